@@ -1,0 +1,305 @@
+use std::ops::Range;
+
+use crate::source::Span;
+use crate::terms::{Hand, Into, Stitch as Kind, Terms};
+
+/// A pattern as it comes off the hook.
+#[derive(Debug, Clone, Default)]
+pub struct Fabric {
+    /// The pattern's title, or an empty string.
+    pub title: String,
+    /// The custom in which the pattern names its stitches.
+    pub terms: Terms,
+    /// The hand that the pattern is written for.
+    pub hand: Hand,
+    /// The yarns, in the order in which they are declared or first named.
+    pub yarns: Vec<Yarn>,
+    /// The pieces, in the order of the text.
+    pub pieces: Vec<Piece>,
+}
+
+/// A yarn of the pattern.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Yarn {
+    /// Its letter or short name, as it stands in the words: `A`.
+    pub letter: String,
+    /// Its colour in words, or an empty string.
+    pub name: String,
+    /// Its colour for pictures, as red, green, blue.
+    pub colour: Option<[u8; 3]>,
+}
+
+/// Place of a yarn in [`Fabric::yarns`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct YarnId(pub u16);
+
+/// Place of a stitch in [`Piece::stitches`]: its number in the order of work, from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct StitchId(pub u32);
+
+impl StitchId {
+    /// As an index into [`Piece::stitches`].
+    pub fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// One piece, worked once; `make` says how many of it are needed.
+#[derive(Debug, Clone, Default)]
+pub struct Piece {
+    /// Its name as the heading gives it, without the number to make.
+    pub name: String,
+    /// How many are made.
+    pub make: u32,
+    /// Its heading, or its first round where it has none.
+    pub span: Span,
+    /// All stitches of one copy, in the order of work.
+    pub stitches: Vec<Stitch>,
+    /// What the stitches are worked into; each stitch names its range.
+    pub(super) feet: Vec<StitchId>,
+    /// The rounds, in the order of work.
+    pub rounds: Vec<Round>,
+    /// Where other pieces are joined into this one, in the order of work.
+    pub joins: Vec<Join>,
+    /// What is done between rounds, in the order of the text.
+    pub steps: Vec<Step>,
+}
+
+impl Piece {
+    /// A stitch by its number.
+    pub fn stitch(&self, id: StitchId) -> &Stitch {
+        &self.stitches[id.index()]
+    }
+
+    /// The stitches of this piece that a stitch is worked into, in the order of the work below: one for a plain stitch,
+    /// several for stitches worked together, the chains of a space, none for a ring or another piece.
+    /// A chain's is the stitch it grows from, if there is one.
+    pub fn feet(&self, id: StitchId) -> &[StitchId] {
+        let feet = &self.stitch(id).feet;
+        &self.feet[feet.start as usize..feet.end as usize]
+    }
+
+    /// Opens a round; the stitches worked from now on belong to it.
+    pub fn begin_round(&mut self, number: u32, kind: RoundKind, span: Span, written: u32) {
+        let first = self.stitches.len() as u32;
+        self.rounds.push(Round {
+            number,
+            kind,
+            span,
+            written,
+            stitches: first..first,
+            edge: Vec::new(),
+            closed: false,
+            wrong_side: false,
+            count: 0,
+            spaces: 0,
+            stated: None,
+        });
+    }
+
+    /// Works one stitch into the open round, which must have been begun. Heads and bridging chains join the round's edge.
+    pub fn work(&mut self, new: NewStitch, feet: &[StitchId]) -> StitchId {
+        let id = StitchId(self.stitches.len() as u32);
+        let first_foot = self.feet.len() as u32;
+        self.feet.extend_from_slice(feet);
+        let round_place = self.rounds.len() as u32 - 1;
+        let round = self.rounds.last_mut().expect("a round has been begun");
+        self.stitches.push(Stitch {
+            kind: new.kind,
+            into: new.into,
+            role: new.role,
+            yarn: new.yarn,
+            round: round_place,
+            index: round.stitches.len() as u32,
+            join: None,
+            span: new.span,
+            feet: first_foot..self.feet.len() as u32,
+        });
+        round.stitches.end = id.0 + 1;
+        if matches!(new.role, Role::Head | Role::Foundation | Role::Bridge) {
+            round.edge.push(id);
+        }
+        id
+    }
+
+    /// The stitches of a round with their numbers, in the order of work.
+    pub fn round_stitches(&self, round: &Round) -> impl Iterator<Item = (StitchId, &Stitch)> {
+        round
+            .stitches
+            .clone()
+            .map(|id| (StitchId(id), &self.stitches[id as usize]))
+    }
+}
+
+/// One stitch of the fabric.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stitch {
+    /// Which stitch of the trade it is.
+    pub kind: Kind,
+    /// What kind of place it is worked into.
+    pub into: Into,
+    /// Its part in the round.
+    pub role: Role,
+    /// The yarn in use, where the pattern names yarns.
+    pub yarn: Option<YarnId>,
+    /// Place of its round in [`Piece::rounds`].
+    pub round: u32,
+    /// Its place in the round in the order of work, from 0.
+    pub index: u32,
+    /// The join it belongs to: a place in [`Piece::joins`].
+    pub join: Option<u32>,
+    /// The words that ask for it.
+    pub span: Span,
+    pub(super) feet: Range<u32>,
+}
+
+/// A stitch about to be worked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NewStitch {
+    /// Which stitch of the trade it is.
+    pub kind: Kind,
+    /// What kind of place it is worked into.
+    pub into: Into,
+    /// Its part in the round.
+    pub role: Role,
+    /// The yarn in use.
+    pub yarn: Option<YarnId>,
+    /// The words that ask for it.
+    pub span: Span,
+}
+
+/// What a stitch is for in its round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Role {
+    /// Leaves a head for the next round to work into.
+    Head,
+    /// A chain of the chain that a piece starts from; it can be worked into as a head.
+    Foundation,
+    /// A chain that bridges a gap: part of a space, and for some designers a stitch.
+    Bridge,
+    /// A chain that only lifts the hook at the start of a round.
+    Lift,
+    /// A chain at the start of a round that stands for a stitch. The last of them is a [`Role::Head`].
+    Stand,
+    /// A chain or slip stitch of a picot: it sits on the stitch below and is not worked into.
+    Picot,
+    /// A slip stitch that closes the round.
+    Close,
+    /// A slip stitch that moves the hook along to where the round starts.
+    Travel,
+}
+
+/// One round (or row) as worked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Round {
+    /// Its number in the words.
+    pub number: u32,
+    /// Worked in the round, or to and fro.
+    pub kind: RoundKind,
+    /// The words it comes from: label to stated count.
+    pub span: Span,
+    /// Which round of the text it comes from; equal for all rounds of a range such as `Rnds 5-8`.
+    pub written: u32,
+    /// Its stitches, in the order of work.
+    pub stitches: Range<u32>,
+    /// What it leaves to work into, in the order in which the next round meets it: heads and bridging chains.
+    pub edge: Vec<StitchId>,
+    /// True if it ends with a slip stitch into its start; false for a spiral.
+    pub closed: bool,
+    /// True if it is worked with the wrong side facing the maker.
+    pub wrong_side: bool,
+    /// How many stitches it leaves, by the custom that its stated total follows.
+    pub count: u32,
+    /// How many chain spaces it leaves.
+    pub spaces: u32,
+    /// The total that the words state.
+    pub stated: Option<Stated>,
+}
+
+impl Round {
+    /// How many stitches it has, worked in this round.
+    pub fn len(&self) -> usize {
+        self.stitches.len()
+    }
+
+    /// True if nothing was worked.
+    pub fn is_empty(&self) -> bool {
+        self.stitches.is_empty()
+    }
+}
+
+/// How a round is worked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum RoundKind {
+    /// Round and round, the same side always facing.
+    #[default]
+    Round,
+    /// To and fro.
+    Row,
+}
+
+/// A total that a round's words state.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Stated {
+    /// Stitches, if a number of them is stated.
+    pub stitches: Option<u32>,
+    /// Chain spaces, if a number of them is stated.
+    pub spaces: Option<u32>,
+    /// The words.
+    pub span: Span,
+}
+
+/// Stitches that are worked through another piece too.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Join {
+    /// The other piece: a place in [`Fabric::pieces`].
+    pub part: usize,
+    /// Which copy of it, from 1.
+    pub copy: u32,
+    /// Layers of the part that each stitch goes through.
+    pub layers: u32,
+    /// Round of this piece.
+    pub round: u32,
+    /// For each stitch of the join, in order: the stitch, and the stitches of the part that it takes (one a layer, the layer nearest the maker first).
+    pub stitches: Vec<(StitchId, Vec<StitchId>)>,
+    /// The words.
+    pub span: Span,
+}
+
+/// Something that is done between stitches.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// What is done.
+    pub kind: StepKind,
+    /// How many rounds have been worked before it (a step within a round counts that round).
+    pub after_round: u32,
+    /// The last stitch worked before it, if any.
+    pub after: Option<StitchId>,
+    /// The words.
+    pub span: Span,
+}
+
+/// What a step between stitches does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum StepKind {
+    /// Cut the yarn and draw it through.
+    FastenOff,
+    /// Fill with stuffing.
+    Stuff,
+    /// Leave without stuffing.
+    LeaveEmpty,
+    /// Press flat.
+    Flatten,
+    /// Put in a stitch marker.
+    PlaceMarker,
+    /// Put in the eyes.
+    Eyes,
+    /// Draw the last opening shut.
+    CloseHole,
+    /// Turn the work.
+    Turn,
+    /// Join in a yarn.
+    JoinYarn,
+    /// Sew a piece on.
+    Sew,
+}

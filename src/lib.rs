@@ -1,0 +1,3 @@
+pub mod fabric;
+pub mod source;
+pub mod terms;

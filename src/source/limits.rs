@@ -1,0 +1,22 @@
+//! Every limit of the program in one place. Each gives a clear error when it is reached.
+
+/// Largest pattern text, in bytes.
+pub const INPUT_BYTES: usize = 8_000_000;
+/// Most stitches worked in one pattern, over all of its pieces.
+pub const STITCHES: usize = 400_000;
+/// Most rounds in one piece.
+pub const ROUNDS: usize = 10_000;
+/// Deepest nesting of brackets and repeats in one round.
+pub const NESTING: usize = 24;
+/// Largest number that is read as a count.
+pub const COUNT: u32 = 100_000;
+/// Most copies of one piece (`make 2`).
+pub const COPIES: u32 = 1_000;
+/// Most readings of one round that are tried against the arithmetic.
+pub const READINGS: usize = 64;
+/// Most problems kept for one pattern.
+pub const PROBLEMS: usize = 1_000;
+/// Largest picture, in pixels. A page at 600 dpi has 35 million.
+pub const PIXELS: u64 = 120_000_000;
+/// Longest name of a piece in a file name, in bytes.
+pub const FILE_NAME: usize = 80;
