@@ -1,3 +1,4 @@
+pub mod chart;
 pub mod fabric;
 pub mod source;
 pub mod terms;

@@ -1,0 +1,2 @@
+//! Where each symbol and label of a chart goes, in millimetres on paper.
+pub mod spacing;
