@@ -1,0 +1,3 @@
+//! Pictures as SVG, with one look.
+
+pub mod number;
