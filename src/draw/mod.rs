@@ -1,3 +1,4 @@
 //! Pictures as SVG, with one look.
 
 pub mod number;
+pub mod theme;
