@@ -105,7 +105,7 @@ def add_signs(font):
             (back + towards * slant // 2, axis - reach + slant // 2),
             (back, axis - reach),
         ]
-        return points if towards < 0 else points[::-1]
+        return points[::-1] if towards < 0 else points
 
     shaft = slant // 2
     draw(font, "→", "arrowright", 900, [rectangle(left, axis - pen // 2, right - shaft, axis + pen // 2), head(right, -1)])

@@ -46,6 +46,11 @@ impl Axes {
         drawn.transformed(self.to_paper)
     }
 
+    /// A point of the paper in these axes.
+    pub fn local(&self, point: Point) -> Point {
+        self.to_paper.inverse() * on_paper(point)
+    }
+
     /// A point of these axes on paper.
     pub fn paper(&self, x: f64, y: f64) -> Point {
         self.to_paper * Point::new(x, y)

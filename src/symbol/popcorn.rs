@@ -5,8 +5,8 @@ use super::{PEN_MM, Symbol, puff, tall};
 /// Half of the oval's height, in mm.
 const HALF_HEIGHT: f64 = 0.5;
 /// Half of a bar, in mm, and how much it rises on the right.
-const HALF_BAR: f64 = 0.42;
-const RISE: f64 = 0.2;
+const HALF_BAR: f64 = 0.32;
+const RISE: f64 = 0.16;
 /// From bar to bar, in mm.
 const NEXT_BAR: f64 = 0.9;
 

@@ -6,7 +6,7 @@ use super::{PEN_MM, Symbol, tall};
 const FEWEST: u8 = 2;
 const MOST: u8 = 6;
 /// Distance between stems at the belly, in mm.
-const SPACING: f64 = 1.0;
+const SPACING: f64 = 1.1;
 
 /// `stems` stems from `start` to the head at `length`.
 pub(super) fn puff(start: f64, length: f64, stems: u8) -> Symbol {

@@ -18,20 +18,28 @@ pub(super) fn tee(start: f64, length: f64, bars: u32) -> Symbol {
     let level = top(length);
     let mut drawn = Symbol::default();
     drawn.line((0.0, start), (0.0, level));
-    drawn.bar((0.0, level), HALF_TOP, 0.0);
+    drawn.add(top_bar(length));
     for down in bars_along(level - start, bars) {
         drawn.bar((0.0, level - down), HALF_BAR, RISE);
     }
     drawn
 }
 
-/// A leg of stitches worked together: its bars are counted up from the foot, where the legs are apart.
+/// A leg of stitches worked together: its bars are counted up from the foot, where the legs are
+/// apart, and lie square to it, so that legs on both sides look alike.
 pub(super) fn leg(start: f64, end: f64, bars: u32) -> Symbol {
     let mut drawn = Symbol::default();
     drawn.line((0.0, start), (0.0, end));
     for up in bars_along(end - start, bars) {
-        drawn.bar((0.0, start + up), HALF_BAR, RISE);
+        drawn.bar((0.0, start + up), HALF_BAR, 0.0);
     }
+    drawn
+}
+
+/// The bar at the head.
+pub(super) fn top_bar(length: f64) -> Symbol {
+    let mut drawn = Symbol::default();
+    drawn.bar((0.0, top(length)), HALF_TOP, 0.0);
     drawn
 }
 
