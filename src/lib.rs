@@ -1,6 +1,7 @@
 pub mod chart;
 pub mod draw;
 pub mod fabric;
+pub mod raster;
 pub mod source;
 pub mod symbol;
 pub mod terms;

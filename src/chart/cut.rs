@@ -190,7 +190,7 @@ pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Co
     let seam_mm = label_room_mm(fabric, piece, &rounds, false);
     Course {
         height_mm: slots.height_mm(piece),
-        length_mm: slots.gaps(seam_mm).iter().sum(),
+        length_mm: slots.length_mm(seam_mm),
         seam_mm,
         slots,
         rounds,

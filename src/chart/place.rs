@@ -3,21 +3,17 @@
 use kurbo::{Point, Vec2};
 
 use super::cut::{Course, Cut, course, is_open_chain, radius_mm};
-use super::marks::label_room_mm;
+use super::marks::{has_arrow_beside, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
-use super::sizes::{CHAIN_MM, HOLLOW_MM, PICOT_HEIGHT_MM};
+use super::sizes::{CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
 use super::slots::{Picot, Slot, SlotKind, Slots};
-use super::spacing;
 use super::track::{Ring, Row, Track};
-use super::wishes::{self, Span};
+use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, Role, StitchId};
 use crate::symbol;
 use crate::terms::{Hand, Height, Into};
 
-/// How near to the least a stitch's own room may shrink when there is more: a round is spread so that no stitch has less than this
-/// share of what it would have if all were spread evenly.
-const EVEN_SHARE: f64 = 0.8;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
 
@@ -28,9 +24,10 @@ pub(super) fn place<'a>(
     hand: Hand,
     mut cut: Cut,
 ) -> Scene<'a> {
+    let with_arrow = has_arrow_beside(&cut);
     if let Some(first) = cut.courses.first_mut() {
-        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, true);
-        first.length_mm = first.slots.gaps(first.seam_mm).iter().sum();
+        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, with_arrow);
+        first.length_mm = first.slots.length_mm(first.seam_mm);
     }
     let (ground, tracks) = match cut.layout {
         Layout::Rings => rings(fabric, piece, hand, &cut),
@@ -73,7 +70,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         .map(|round| least(&course(fabric, piece, round..round + 1)));
     let courses = &cut.courses;
     if inward {
-        let mut radius = HOLLOW_MM;
+        let mut radius = OPEN_MIDDLE_MM;
         let mut tracks = Vec::with_capacity(courses.len());
         for course in courses.iter().rev() {
             radius = least(course).max(radius);
@@ -176,7 +173,7 @@ fn oval_half_mm(piece: &Piece, cut: &Cut) -> f64 {
         return 0.0;
     }
     let worked = worked_chains(piece, cut).len();
-    worked.saturating_sub(1) as f64 * CHAIN_MM / 2.0
+    worked.saturating_sub(1) as f64 * symbol::STITCH_WIDTH_MM / 2.0
 }
 
 /// The round that the panel stands on, spread evenly.
@@ -237,7 +234,7 @@ fn place_start(scene: &mut Scene, k: usize) {
         mirrored: matches!(ground, Track::Ring(Ring { mirrored: true, .. })),
     });
     for (i, &id) in worked.iter().enumerate() {
-        let s = i as f64 * CHAIN_MM;
+        let s = i as f64 * symbol::STITCH_WIDTH_MM;
         let x = (s - half) * level.along(0.0).x;
         let head = Point::new(x, 0.0);
         let spot = Spot {
@@ -338,8 +335,8 @@ impl Oval {
             return None;
         }
         let half_circle = std::f64::consts::PI * ring.radius_mm;
-        let at_end = s > line - CHAIN_MM / 2.0;
-        let at_start = s < CHAIN_MM / 2.0;
+        let at_end = s > line - symbol::STITCH_WIDTH_MM / 2.0;
+        let at_start = s < symbol::STITCH_WIDTH_MM / 2.0;
         self.returned |= self.turned && at_start;
         Some(if at_end {
             self.turned = true;
@@ -371,23 +368,13 @@ fn stand_on(piece: &Piece, first: StitchId) -> &[StitchId] {
 /// Finds the places of a course's slots and sets its stitches there.
 fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, spans: &[Span]) {
     let slots = &course.slots.slots;
-    let Some(last) = slots.len().checked_sub(1) else {
-        return;
+    let room = Room {
+        gaps: course.slots.gaps(),
+        seam_mm: course.seam_mm,
+        closed: course.slots.closed(),
+        length: track.length(),
     };
-    let gaps = course.slots.gaps(course.seam_mm);
-    let mut wanted = wishes::wishes(spans, &gaps, track.length());
-    let places = match track.length() {
-        Some(length) => {
-            if course.slots.closed() {
-                wanted[last] = wanted[0] + length - gaps[last];
-            }
-            let room = wishes::room(spans, &gaps, Some(length)).unwrap_or(length);
-            let share = (EVEN_SHARE * room / gaps.iter().sum::<f64>()).max(1.0);
-            let gaps: Vec<f64> = gaps.iter().map(|gap| gap * share).collect();
-            spacing::around(&wanted, &gaps, length)
-        }
-        None => spacing::along(&wanted, &gaps),
-    };
+    let places = room.places(spans);
     let arches = arches(&course.slots, &places);
     for (i, slot) in slots.iter().enumerate() {
         let s = places[i];

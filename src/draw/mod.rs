@@ -2,3 +2,6 @@
 
 pub mod number;
 pub mod theme;
+mod panel;
+
+pub use panel::panel_svg;

@@ -3,10 +3,10 @@ use std::ops::Range;
 use kurbo::{Point, Vec2};
 
 use super::{centred, over};
-use crate::chart::cut::Course;
+use crate::chart::cut::{Course, Cut};
 use crate::chart::panel::{Ink, Layout, Mark, Tone};
 use crate::chart::scene::{Scene, Spot};
-use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
+use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM, MAGIC_RING_MM};
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
 use crate::fabric::{Fabric, Piece, StitchId};
@@ -15,6 +15,10 @@ use crate::text::{self, Weight};
 
 /// Length of the arrow at the start of a panel, in mm.
 const ARROW_MM: f64 = 3.4;
+/// Length of the arrow where it stands under its number, and how far its middle is from it, in mm.
+const SHORT_MM: f64 = 2.3;
+/// See [`SHORT_MM`].
+const UNDER_MM: f64 = 1.3;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
 
@@ -34,13 +38,13 @@ pub(in crate::chart) fn label_room_mm(
     fabric: &Fabric,
     piece: &Piece,
     rounds: &Range<usize>,
-    starts_panel: bool,
+    with_arrow: bool,
 ) -> f64 {
     let number = label(piece, rounds);
     let width = |words: &str| text::extents(words, LABEL_MM, Weight::Bold).width_mm;
     let letter = opening_yarn(fabric, piece, piece.rounds[rounds.start].stitches.start);
     let letter_mm = letter.map_or(0.0, |letter| SPACE_MM + width(letter));
-    let arrow_mm = if starts_panel { SPACE_MM + ARROW_MM } else { 0.0 };
+    let arrow_mm = if with_arrow { SPACE_MM + ARROW_MM } else { 0.0 };
     width(&number) + letter_mm + arrow_mm + LABEL_CLEAR_MM
 }
 
@@ -57,41 +61,67 @@ pub(super) fn opening_yarn<'a>(fabric: &'a Fabric, piece: &Piece, stitch: u32) -
     Some(letter)
 }
 
-/// Each round's number at its start, with the letter of a yarn that begins there; beside the first the arrow.
+/// Each round's number at its start, with the letter of a yarn that begins there; by the first of them the arrow.
 pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
+    let arrow_at = scene
+        .courses()
+        .find(|(_, course)| !label(scene.piece, &course.rounds).is_empty())
+        .map(|(k, _)| k);
     scene
         .courses()
-        .filter_map(|(k, course)| number(scene, k, course))
+        .filter_map(|(k, course)| number(scene, k, course, arrow_at == Some(k)))
         .collect()
 }
 
-fn number(scene: &Scene, k: usize, course: &Course) -> Option<Mark> {
+fn number(scene: &Scene, k: usize, course: &Course, starts: bool) -> Option<Mark> {
     let piece = scene.piece;
     let number = label(piece, &course.rounds);
     let first_stitch = piece.rounds[course.rounds.start].stitches.start;
     let letter = opening_yarn(scene.fabric, piece, first_stitch);
-    let (middle, ahead) = start(scene, k, course)?;
+    if number.is_empty() && letter.is_none() {
+        return None;
+    }
+    let start = start(scene, k, course)?;
     let width = |words: &str| text::extents(words, LABEL_MM, Weight::Bold).width_mm;
     let letter_mm = letter.map_or(0.0, |letter| SPACE_MM + width(letter));
-    let arrow_mm = if k == 0 { SPACE_MM + ARROW_MM } else { 0.0 };
     let words_mm = width(&number) + letter_mm;
-    // Words and arrow share the room: how much of it the words' box takes up in the direction of work.
     let cap = text::extents("0", LABEL_MM, Weight::Bold).cap_mm;
+    let ahead = start.ahead;
+    // How far the box of the words reaches in the direction of work.
     let extent = words_mm * ahead.x.abs() + cap * ahead.y.abs();
-    let words_at = middle - ahead * (arrow_mm / 2.0);
+    let beside = starts && has_arrow_beside(&scene.cut);
+    let words_at = match (scene.cut.layout, beside) {
+        (Layout::Rings, false) => start.middle,
+        (Layout::Rings, true) => start.middle - ahead * ((SPACE_MM + ARROW_MM) / 2.0),
+        (Layout::Strip, _) => {
+            let arrow_mm = if beside { SPACE_MM + ARROW_MM } else { 0.0 };
+            start.middle - ahead * (arrow_mm + words_mm / 2.0)
+        }
+    };
     let left = words_at.x - words_mm / 2.0;
     let mut ink = Vec::new();
     if !number.is_empty() {
         let at = Point::new(left + width(&number) / 2.0, words_at.y);
-        ink.push(Ink::Words(centred(number.as_str(), at, Weight::Bold, Tone::Ink)));
+        ink.push(Ink::Words(centred(
+            number.as_str(),
+            at,
+            Weight::Bold,
+            Tone::Ink,
+        )));
     }
     if let Some(letter) = letter {
         let at = Point::new(left + words_mm - width(letter) / 2.0, words_at.y);
         ink.push(Ink::Words(centred(letter, at, Weight::Bold, Tone::Accent)));
     }
-    if k == 0 {
-        let tail = words_at + ahead * (extent / 2.0 + SPACE_MM);
-        let arrow = symbol::start_arrow(tail, ahead, ARROW_MM);
+    if starts {
+        let arrow = if beside {
+            let tail = words_at + ahead * (extent / 2.0 + SPACE_MM);
+            symbol::start_arrow(tail, ahead, ARROW_MM)
+        } else {
+            let down = Vec2::new(-ahead.y, ahead.x) * start.inside;
+            let middle = words_at + down * (cap / 2.0 + UNDER_MM);
+            symbol::start_arrow(middle - ahead * (SHORT_MM / 2.0), ahead, SHORT_MM)
+        };
         ink.push(Ink::Symbol(arrow, Tone::Accent));
     }
     let says = match letter {
@@ -101,42 +131,85 @@ fn number(scene: &Scene, k: usize, course: &Course) -> Option<Mark> {
     Some(over(says, ink))
 }
 
-/// The middle of the room before a round's first stitch, and the direction of work there.
-fn start(scene: &Scene, k: usize, course: &Course) -> Option<(Point, Vec2)> {
+/// True if the arrow stands beside the first number; round a magic ring there is more room under it.
+pub(in crate::chart) fn has_arrow_beside(cut: &Cut) -> bool {
+    let in_middle = cut.anchor.is_none()
+        && cut.layout == Layout::Rings
+        && cut.hollow_mm == MAGIC_RING_MM
+        && cut.courses.first().is_some_and(|first| first.slots.start.is_empty());
+    !in_middle
+}
+
+/// The place of a round's number.
+struct Start {
+    /// Its middle; in a strip the end that is nearest to the work.
+    middle: Point,
+    /// The direction of work there.
+    ahead: Vec2,
+    /// 1 if the inside of the ring is to the right of the direction of work, −1 if it is to the left.
+    inside: f64,
+}
+
+fn start(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
     let track = &scene.tracks[k];
     let slots = &course.slots.slots;
     let first = slots.first()?;
     let spot = slot_spot(scene, first)?;
-    let room = course.seam_mm + first.width_mm / 2.0;
-    if scene.cut.layout == Layout::Strip {
-        let level = track.at(spot.s, -course.height_mm / 2.0);
-        let ahead = track.along(spot.s);
-        return Some((level - ahead * (room / 2.0 + first.width_mm / 2.0 + 0.6), ahead));
-    }
-    let length = track.length()?;
-    let last = slots
-        .iter()
-        .rev()
-        .find(|slot| !matches!(slot.kind, SlotKind::Close(_)))?;
-    let lane = spot.s - (slot_spot(scene, last)?.s - length);
-    let needed = (first.width_mm + last.width_mm) / 2.0 + course.seam_mm;
+    let Some(length) = track.length() else {
+        return Some(row_start(scene, k, course, spot));
+    };
+    let is_close = |slot: &&Slot| matches!(slot.kind, SlotKind::Close(_));
+    let last = slots.iter().rev().find(|slot| !is_close(slot))?;
+    let (next, laps) = match slots.last() {
+        Some(close) if course.slots.closed() => (close, length),
+        _ => (first, 0.0),
+    };
+    let low = slot_spot(scene, last)?.s - length;
+    let high = slot_spot(scene, next)?.s - laps;
+    let needed = (next.width_mm + last.width_mm) / 2.0 + course.seam_mm;
     // A round begins where its first stitch is, however far back the last one ended.
-    let back = if lane > 2.0 * needed { needed / 2.0 } else { lane / 2.0 };
-    let below = scene.below(k);
-    let s = spot.s - back;
-    let at_heads = track.at(s, 0.0);
+    let near = high - low <= 2.5 * needed;
+    let s = if near { (low + high) / 2.0 } else { high - needed / 2.0 };
     let ahead = track.along(s);
+    let inside = if Vec2::new(-ahead.y, ahead.x).dot(track.up(s)) < 0.0 {
+        1.0
+    } else {
+        -1.0
+    };
+    let at = |middle| Start {
+        middle,
+        ahead,
+        inside,
+    };
     if k == 0 && scene.cut.anchor.is_none() {
         // Legs from a middle leave no room at their feet.
-        let lower = if course.slots.closed() { 2.2 } else { 0.3 };
-        return Some((track.at(s, -lower), ahead));
+        return Some(at(track.at(s, -0.4)));
     }
+    let below = scene.below(k);
     let under = |slot: &Slot| foot(scene, slot, track, below);
     let at_feet = match (under(first), under(last)) {
-        (Some(first), Some(last)) if lane <= 2.0 * needed => first.midpoint(last),
+        (Some(first), Some(last)) if near => first.midpoint(last),
         _ => below.at(track.carry(s, below), 0.0),
     };
-    Some((at_heads.midpoint(at_feet), ahead))
+    Some(at(track.at(s, 0.0).midpoint(at_feet)))
+}
+
+/// Outside a row, on the side where it starts, clear of the row below.
+fn row_start(scene: &Scene, k: usize, course: &Course, first: &Spot) -> Start {
+    let track = &scene.tracks[k];
+    let under = k.checked_sub(1).map(|k| &scene.cut.courses[k]);
+    let ends = under
+        .into_iter()
+        .flat_map(|course| [course.slots.slots.first(), course.slots.slots.last()])
+        .flatten()
+        .filter_map(|slot| slot_spot(scene, slot))
+        .map(|spot| spot.track.carry(spot.s, track));
+    let s = ends.fold(first.s, f64::min) - symbol::STITCH_WIDTH_MM / 2.0 - 1.2;
+    Start {
+        middle: track.at(s, -course.height_mm / 2.0),
+        ahead: track.along(s),
+        inside: 1.0,
+    }
 }
 
 /// Where the symbol of a slot stands.

@@ -13,6 +13,9 @@ use crate::text::Weight;
 /// How far a change's letter stands outside the heads, in mm.
 const LETTER_LIFT_MM: f64 = 1.25;
 
+/// Half of the paper between the beds of two rounds, in mm.
+const PAPER_LINE_MM: f64 = 0.15;
+
 /// Soft beds under the stitches of each yarn, where a pattern has several.
 pub(super) fn beds(scene: &Scene) -> Vec<Mark> {
     if scene.fabric.yarns.len() < 2 {
@@ -34,7 +37,11 @@ pub(super) fn beds(scene: &Scene) -> Vec<Mark> {
 
 fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     let track = &scene.tracks[k];
-    let low = -depth(scene.below(k), track);
+    // Thin lines of paper tell the rounds apart where beds hide the bands.
+    let (low, high) = match -depth(scene.below(k), track) {
+        low if low < 0.0 => (low + PAPER_LINE_MM, -PAPER_LINE_MM),
+        low => (low - PAPER_LINE_MM, PAPER_LINE_MM),
+    };
     let places: Vec<(f64, Option<YarnId>)> = course
         .slots
         .slots
@@ -51,7 +58,7 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     if let ([run], Some(_)) = (runs.as_slice(), track.length())
         && let Some(yarn) = run[0].1
     {
-        let mut path = track.whole(0.0);
+        let mut path = track.whole(high);
         path.extend(track.whole(low));
         return vec![Ink::Bed { path, yarn }];
     }
@@ -72,7 +79,7 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
             None => end,
         };
         if let Some(yarn) = run[0].1 {
-            let path = track.strip(from, to, low, 0.0);
+            let path = track.strip(from, to, low, high);
             ink.push(Ink::Bed { path, yarn });
         }
         from = to;
