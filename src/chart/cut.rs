@@ -2,9 +2,9 @@
 
 use std::ops::{Range, RangeInclusive};
 
+use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
-use super::marks::label_room_mm;
 use super::slots::{SlotKind, Slots, is_simple};
 use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
 use crate::terms::{Height, Into};
@@ -42,9 +42,8 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
     for to in 1..=piece.rounds.len() {
-        let parts = to == piece.rounds.len()
-            || is_asked(to) != is_asked(from)
-            || starts_afresh(piece, to);
+        let parts =
+            to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
         if parts {
             if is_asked(from) {
                 part(fabric, piece, from..to, &mut cuts);
@@ -286,9 +285,8 @@ fn cut_outward(
         courses: Vec::new(),
     };
     let mut radius = start(anchor);
-    let outer = |radius: f64, course: &Course| {
-        (radius + course.height_mm).max(radius_mm(course.length_mm))
-    };
+    let outer =
+        |radius: f64, course: &Course| (radius + course.height_mm).max(radius_mm(course.length_mm));
     for course in courses {
         let mut next = outer(radius, &course);
         if next > WIDEST_RING_MM && !open.courses.is_empty() {
@@ -313,7 +311,13 @@ fn cut_outward(
 }
 
 /// Fills panels from the last round outward, so that the innermost is as small as can be.
-fn cut_inward(fabric: &Fabric, piece: &Piece, courses: Vec<Course>, anchor: usize, cuts: &mut Vec<Cut>) {
+fn cut_inward(
+    fabric: &Fabric,
+    piece: &Piece,
+    courses: Vec<Course>,
+    anchor: usize,
+    cuts: &mut Vec<Cut>,
+) {
     let mut panels: Vec<Vec<Course>> = vec![Vec::new()];
     // Radius of what lies around the rings so far.
     let mut outside = 0.0;
@@ -336,7 +340,9 @@ fn cut_inward(fabric: &Fabric, piece: &Piece, courses: Vec<Course>, anchor: usiz
     let mut anchor = anchor;
     for mut courses in panels.into_iter().rev() {
         courses.reverse();
-        let next = courses.last().map_or(anchor, |course| course.rounds.end - 1);
+        let next = courses
+            .last()
+            .map_or(anchor, |course| course.rounds.end - 1);
         cuts.push(Cut {
             layout: Layout::Rings,
             direction: Direction::Inward,

@@ -18,9 +18,7 @@ mod track;
 mod wishes;
 mod words;
 
-pub use panel::{
-    Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words,
-};
+pub use panel::{Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words};
 
 use std::ops::RangeInclusive;
 

@@ -24,11 +24,7 @@ pub(super) fn place<'a>(
     hand: Hand,
     mut cut: Cut,
 ) -> Scene<'a> {
-    let with_arrow = has_arrow_beside(&cut);
-    if let Some(first) = cut.courses.first_mut() {
-        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, with_arrow);
-        first.length_mm = first.slots.length_mm(first.seam_mm);
-    }
+    widen_seams(fabric, piece, &mut cut);
     let (ground, tracks) = match cut.layout {
         Layout::Rings => rings(fabric, piece, hand, &cut),
         Layout::Strip => rows(piece, hand, &cut),
@@ -52,6 +48,31 @@ pub(super) fn place<'a>(
     scene
 }
 
+/// Gives every line room for the number that stands between it and the next, and the first one room for the arrow.
+fn widen_seams(fabric: &Fabric, piece: &Piece, cut: &mut Cut) {
+    let with_arrow = has_arrow_beside(cut);
+    if let Some(first) = cut.courses.first_mut() {
+        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, with_arrow);
+    }
+    let mut next_mm: f64 = 0.0;
+    for course in cut.courses.iter_mut().rev() {
+        let own_mm = course.seam_mm;
+        course.seam_mm = own_mm.max(next_mm);
+        course.length_mm = course.slots.length_mm(course.seam_mm);
+        next_mm = own_mm;
+    }
+}
+
+/// The round that a panel stands on, with as much room at its start as the first course has.
+fn anchor_course(fabric: &Fabric, piece: &Piece, cut: &Cut) -> Option<Course> {
+    let round = cut.anchor?;
+    let mut anchor = course(fabric, piece, round..round + 1);
+    let first_mm = cut.courses.first().map_or(0.0, |first| first.seam_mm);
+    anchor.seam_mm = anchor.seam_mm.max(first_mm);
+    anchor.length_mm = anchor.slots.length_mm(anchor.seam_mm);
+    Some(anchor)
+}
+
 /// The rings: what the first stands on, then one for each course.
 fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     let inward = cut.direction == Direction::Inward;
@@ -65,9 +86,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         })
     };
     let least = |course: &Course| radius_mm(course.length_mm - 4.0 * half_mm);
-    let anchor = cut
-        .anchor
-        .map(|round| least(&course(fabric, piece, round..round + 1)));
+    let anchor = anchor_course(fabric, piece, cut).map(|anchor| least(&anchor));
     let courses = &cut.courses;
     if inward {
         let mut radius = OPEN_MIDDLE_MM;
@@ -178,11 +197,9 @@ fn oval_half_mm(piece: &Piece, cut: &Cut) -> f64 {
 
 /// The round that the panel stands on, spread evenly.
 fn place_anchor(scene: &mut Scene) {
-    let Some(round) = scene.cut.anchor else {
+    let Some(anchor) = anchor_course(scene.fabric, scene.piece, &scene.cut) else {
         return;
     };
-    let piece = scene.piece;
-    let anchor = course(scene.fabric, piece, round..round + 1);
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
     settle(scene, &anchor, &ground, &ground, &spans);
@@ -265,7 +282,11 @@ fn place_start(scene: &mut Scene, k: usize) {
             head,
             track: ground,
             s,
-            glyph: if is_chain { glyph(head, direction) } else { Glyph::None },
+            glyph: if is_chain {
+                glyph(head, direction)
+            } else {
+                Glyph::None
+            },
         };
         scene.spots.set(id, spot);
     }
@@ -373,6 +394,7 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
         seam_mm: course.seam_mm,
         closed: course.slots.closed(),
         length: track.length(),
+        evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0),
     };
     let places = room.places(spans);
     let arches = arches(&course.slots, &places);
@@ -469,10 +491,9 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
 
 /// True if a stitch is drawn as an oval about its head.
 fn lies_along(scene: &Scene, id: StitchId) -> bool {
-    scene
-        .spots
-        .get(id)
-        .is_some_and(|spot| matches!(spot.glyph, Glyph::Chain { centre, .. } if centre == spot.head))
+    scene.spots.get(id).is_some_and(
+        |spot| matches!(spot.glyph, Glyph::Chain { centre, .. } if centre == spot.head),
+    )
 }
 
 /// What a stitch of a wrong-side row is worked into, seen from the right side.
@@ -494,7 +515,13 @@ fn set_column(
     below: &Track,
     s: f64,
 ) {
+    let on_chain = stand_on(scene.piece, first)
+        .first()
+        .is_some_and(|&foot| lies_along(scene, foot));
+    let clear = if on_chain { OFF_CHAIN_MM } else { 0.0 };
     let base = below.at(track.carry(s, below), 0.0);
+    let out = track.at(s, 0.0) - base;
+    let base = base + out * (clear / out.length().max(1.0));
     let way = track.at(s, 0.0) - base;
     let whole = way.length();
     let last = StitchId(first.0 + count - 1);
@@ -529,7 +556,11 @@ fn set_column(
 fn place_travels(scene: &mut Scene, slots: &Slots) {
     for &id in &slots.travels {
         let feet = scene.piece.feet(id);
-        let Some(under) = feet.first().and_then(|&foot| scene.spots.get(foot)).copied() else {
+        let Some(under) = feet
+            .first()
+            .and_then(|&foot| scene.spots.get(foot))
+            .copied()
+        else {
             continue;
         };
         let stitch = scene.piece.stitch(id);

@@ -71,9 +71,7 @@ impl Spots {
             first..piece.rounds[rounds.end - 1].stitches.end
         };
         let rounds = match (cut.courses.first(), cut.courses.last()) {
-            (Some(first), Some(last)) => {
-                stitches(&first.rounds).start..stitches(&last.rounds).end
-            }
+            (Some(first), Some(last)) => stitches(&first.rounds).start..stitches(&last.rounds).end,
             _ => 0..0,
         };
         Spots {

@@ -5,7 +5,9 @@ use std::ops::Range;
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use super::marks::{self, label};
-use super::panel::{Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words};
+use super::panel::{
+    Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words,
+};
 use super::scene::Scene;
 use super::sizes::{GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
 use super::slots::SlotKind;
@@ -19,7 +21,7 @@ use crate::text::{self, Weight};
 /// From baseline to baseline of captions and tables, in mm.
 const LINE_MM: f64 = TEXT_MM * 1.5;
 /// Between columns of the table, in mm.
-const COLUMN_GAP_MM: f64 = 4.5;
+const COLUMN_GAP_MM: f64 = 3.8;
 /// How far a row's band reaches beyond its stitches, in mm.
 const BAND_END_MM: f64 = 1.2;
 
@@ -52,7 +54,9 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
             .map(|course| number(course.rounds.start))
             .find(|&number| number > 0)
             .unwrap_or(0),
-        last: courses.last().map_or(0, |course| number(course.rounds.end - 1)),
+        last: courses
+            .last()
+            .map_or(0, |course| number(course.rounds.end - 1)),
         width_mm: 0.0,
         height_mm: 0.0,
         title: String::new(),
@@ -143,9 +147,10 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
                 out.push(under_space(scene, id, space).unwrap_or_else(under));
             }
         }
-        _ => out.extend(feet.iter().map(|&foot| {
-            scene.spots.get(foot).map_or_else(under, |spot| spot.head)
-        })),
+        _ => out.extend(
+            feet.iter()
+                .map(|&foot| scene.spots.get(foot).map_or_else(under, |spot| spot.head)),
+        ),
     }
 }
 
@@ -199,14 +204,21 @@ fn band(scene: &Scene, k: usize) -> BezPath {
     let (Track::Row(row), Track::Row(under)) = (track, below) else {
         return BezPath::new();
     };
-    let xs = scene.cut.courses.iter().flat_map(|course| &course.slots.slots).filter_map(|slot| {
-        let id = match slot.kind {
-            SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-            SlotKind::Column(first, _) => first,
-        };
-        Some(scene.spots.get(id)?.head.x)
+    let xs = scene
+        .cut
+        .courses
+        .iter()
+        .flat_map(|course| &course.slots.slots)
+        .filter_map(|slot| {
+            let id = match slot.kind {
+                SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
+                SlotKind::Column(first, _) => first,
+            };
+            Some(scene.spots.get(id)?.head.x)
+        });
+    let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+        (low.min(x), high.max(x))
     });
-    let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
     if low > high {
         return BezPath::new();
     }
@@ -239,14 +251,22 @@ fn names(scene: &Scene) -> String {
 /// How the chart is read: lines under the title.
 fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
     let rows = scene.cut.layout == Layout::Strip;
-    let (one, several) = if rows { ("Row", "Rows") } else { ("Round", "Rounds") };
+    let (one, several) = if rows {
+        ("Row", "Rows")
+    } else {
+        ("Round", "Rounds")
+    };
     let rounds = if panel.first == panel.last {
         format!("{one} {}", panel.last)
     } else {
         format!("{several} {}–{}", panel.first, panel.last)
     };
     let left_handed = scene.hand == Hand::Left;
-    let hand = if left_handed { ", for left-handed makers" } else { "" };
+    let hand = if left_handed {
+        ", for left-handed makers"
+    } else {
+        ""
+    };
     if rows {
         let (right_side, wrong_side) = if left_handed {
             ("left to right", "right to left")
@@ -263,7 +283,10 @@ fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
         } else {
             format!("Read from {right_side}, the lowest row first.")
         };
-        return vec![format!("{rounds}{hand}. The right side is shown, seen from outside."), way];
+        return vec![
+            format!("{rounds}{hand}. The right side is shown, seen from outside."),
+            way,
+        ];
     }
     let inward = scene.cut.direction == Direction::Inward;
     let turn = if inward != left_handed {
@@ -344,7 +367,11 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
         let work_at = Point::new(MARGIN_MM + (whole - work.width()) / 2.0, top);
         let table_y = top + work.height() + GUTTER_MM;
         let table_x = MARGIN_MM + (whole - table.width) / 2.0;
-        (work_at, Point::new(table_x, table_y), table_y + table.height)
+        (
+            work_at,
+            Point::new(table_x, table_y),
+            table_y + table.height,
+        )
     };
     panel.height_mm = bottom + MARGIN_MM;
     shift(panel, work_at - work.origin());
@@ -475,7 +502,12 @@ impl Table {
                     change,
                     yarns,
                 } => {
-                    let cells = [label.clone(), stitches.to_string(), signed(*change), yarns.clone()];
+                    let cells = [
+                        label.clone(),
+                        stitches.to_string(),
+                        signed(*change),
+                        yarns.clone(),
+                    ];
                     cells.into_iter().take(heads.len()).collect()
                 }
                 Row::Note(note) => vec![(*note).to_owned()],
@@ -518,7 +550,11 @@ impl Table {
         let mut x = 0.0;
         for (i, (cell, width)) in cells.iter().zip(widths).enumerate() {
             let room = text::extents(cell, TEXT_MM, weight);
-            let indent = if note || i == 3 { 0.0 } else { width - room.width_mm };
+            let indent = if note || i == 3 {
+                0.0
+            } else {
+                width - room.width_mm
+            };
             self.words.push(Words {
                 text: cell.clone(),
                 at: Point::new(x + indent, self.height + room.cap_mm),

@@ -53,9 +53,9 @@ pub(super) struct Picot {
 impl Slots {
     pub fn of(piece: &Piece, round: &Round) -> Slots {
         let mut sorted = Slots::default();
-        let starts_itself = piece
-            .round_stitches(round)
-            .any(|(_, stitch)| matches!(stitch.role, Role::Head) && stitch.kind.height != Height::Chain);
+        let starts_itself = piece.round_stitches(round).any(|(_, stitch)| {
+            matches!(stitch.role, Role::Head) && stitch.kind.height != Height::Chain
+        });
         let mut open_picot = false;
         for (id, stitch) in piece.round_stitches(round) {
             let in_picot = stitch.role == Role::Picot;

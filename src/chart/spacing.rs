@@ -85,7 +85,9 @@ fn window(blocks: &[Block], slack: f64) -> Option<(f64, f64)> {
     let mut high_sum: f64 = blocks[upper..].iter().map(|b| b.sum).sum();
     loop {
         let enters = blocks.get(lower).map_or(f64::INFINITY, |b| b.mean());
-        let leaves = blocks.get(upper).map_or(f64::INFINITY, |b| b.mean() - slack);
+        let leaves = blocks
+            .get(upper)
+            .map_or(f64::INFINITY, |b| b.mean() - slack);
         if low_count + high_count > 0.0 {
             let a = (low_sum + high_sum - high_count * slack) / (low_count + high_count);
             if a <= enters.min(leaves) {

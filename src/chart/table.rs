@@ -20,7 +20,8 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
             rows.push(Row::Round {
                 label,
                 stitches: round.count,
-                change: before.map(|before| i64::from(round.count) - i64::from(piece.rounds[before].count)),
+                change: before
+                    .map(|before| i64::from(round.count) - i64::from(piece.rounds[before].count)),
                 yarns: yarns(scene, round.stitches.clone()),
             });
         }

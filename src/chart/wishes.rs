@@ -7,8 +7,10 @@ pub(super) type Span = Option<(f64, f64)>;
 
 /// Spreads that are wider than this look torn apart.
 const WIDEST_FAN: f64 = 2.2;
+/// How far a round is drawn from where it wants to be towards an even spread, so that what increases crowd eases round by round.
+const EVENING: f64 = 0.5;
 /// How much of its even share of a line each stitch keeps at least, however near its neighbours would like to come.
-const EVEN_SHARE: f64 = 0.8;
+const EVEN_SHARE: f64 = 0.85;
 /// A round that covers less of the line than this is worked over a part of the round below.
 const WHOLE: f64 = 0.7;
 
@@ -23,6 +25,8 @@ pub(super) struct Room {
     pub closed: bool,
     /// Length of a closed line, in mm.
     pub length: Option<f64>,
+    /// True if a round should fill its line evenly, as round a circle.
+    pub evenly: bool,
 }
 
 impl Room {
@@ -31,10 +35,11 @@ impl Room {
         let spans = unwrapped(spans, self.length);
         let stretch = self.stretch(&spans);
         let wanted = self.wishes(spans, stretch);
+        let share = if self.evenly { EVEN_SHARE } else { 0.0 };
         let mut gaps: Vec<f64> = self
             .gaps
             .iter()
-            .map(|gap| gap * (EVEN_SHARE * stretch).max(1.0))
+            .map(|gap| gap * (share * stretch).max(1.0))
             .collect();
         match self.length {
             Some(length) => {
@@ -91,6 +96,19 @@ impl Room {
         }
         self.fill(&mut wanted, first.start);
         let mut wanted: Vec<f64> = wanted.into_iter().map(Option::unwrap_or_default).collect();
+        if let Some((low, high)) = covered(&spans)
+            && self.evenly
+            && self
+                .length
+                .is_some_and(|length| high - low >= WHOLE * length)
+        {
+            let even = self.even(stretch);
+            let off = wanted.iter().zip(&even).map(|(want, even)| want - even);
+            let shift = off.sum::<f64>() / wanted.len() as f64;
+            for (want, even) in wanted.iter_mut().zip(&even) {
+                *want += (even + shift - *want) * EVENING;
+            }
+        }
         if let (true, Some(length)) = (self.closed, self.length) {
             let last = wanted.len() - 1;
             wanted[last] = wanted[0] + length - self.gaps[last];
@@ -115,7 +133,7 @@ impl Room {
         let (Some(length), Some((low, high))) = (self.length, covered(spans)) else {
             return;
         };
-        if high - low < WHOLE * length || first.start == last.start {
+        if !self.evenly || high - low < WHOLE * length || first.start == last.start {
             return;
         }
         let over_seam: f64 = self.gaps[last.end - 1..]
@@ -155,7 +173,11 @@ impl Room {
                 (_, Some(length), Some(start)) => start + length,
                 _ => from + natural,
             };
-            let scale = if natural > 0.0 { (to - from) / natural } else { 0.0 };
+            let scale = if natural > 0.0 {
+                (to - from) / natural
+            } else {
+                0.0
+            };
             let mut at = from;
             for between in known + 1..i {
                 at += self.gaps[between - 1] * scale;
@@ -206,7 +228,9 @@ fn unwrapped(spans: &[Span], length: Option<f64>) -> Vec<Span> {
         .iter()
         .map(|span| {
             let (low, high) = (*span)?;
-            let laps = before.map_or(0.0, |before| ((before - low) / length + 0.5).floor().max(0.0));
+            let laps = before.map_or(0.0, |before| {
+                ((before - low) / length + 0.5).floor().max(0.0)
+            });
             let (low, high) = (low + laps * length, high + laps * length);
             before = Some(low);
             Some((low, high))
@@ -239,6 +263,7 @@ mod tests {
             seam_mm: 0.0,
             closed: false,
             length,
+            evenly: true,
         }
     }
 
@@ -282,6 +307,7 @@ mod tests {
             seam_mm: 2.0,
             closed: true,
             length: Some(60.0),
+            evenly: true,
         };
         let mut spans = over(&[10.0, 30.0, 50.0]);
         spans.push(None);

@@ -1,7 +1,7 @@
 //! Pictures as SVG, with one look.
 
 pub mod number;
-pub mod theme;
 mod panel;
+pub mod theme;
 
 pub use panel::panel_svg;

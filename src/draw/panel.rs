@@ -193,7 +193,9 @@ fn single_loop(placed: &Placed) -> Option<Into> {
 /// The arcs at the feet of a stitch or, once for all, of stitches in one loop.
 fn common_loop(panel: &Panel, group: &[Placed]) -> Symbol {
     let mut arcs = Symbol::default();
-    let Some((first, into)) = group.first().and_then(|first| Some((first, single_loop(first)?)))
+    let Some((first, into)) = group
+        .first()
+        .and_then(|first| Some((first, single_loop(first)?)))
     else {
         return arcs;
     };

@@ -137,7 +137,9 @@ mod tests {
 
     #[test]
     fn a_picture_past_the_limit_is_refused_with_a_resolution_that_fits() {
-        let wide = SQUARE.replace("25.4mm", "2540mm").replace("12.7mm", "1270mm");
+        let wide = SQUARE
+            .replace("25.4mm", "2540mm")
+            .replace("12.7mm", "1270mm");
         let Err(RasterError::TooLarge { fits_dpi, .. }) = png(&wide, 600) else {
             panic!("such a picture must be refused");
         };

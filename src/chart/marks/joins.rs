@@ -57,7 +57,10 @@ fn mark(scene: &Scene, join: &Join, first: &Spot, last: &Spot, labels: &mut Vec<
     };
     let at = leader_place(scene, track, from, to);
     let outside = outside_mm(scene, track);
-    let (start, end) = (track.at(at, ARC_LIFT_MM), track.at(at, outside + LABEL_OFF_MM - 1.0));
+    let (start, end) = (
+        track.at(at, ARC_LIFT_MM),
+        track.at(at, outside + LABEL_OFF_MM - 1.0),
+    );
     let (words, end) = label(&[&name, &layers], start, end, labels);
     let mut leader = BezPath::new();
     leader.move_to(start);
@@ -74,7 +77,10 @@ fn mark(scene: &Scene, join: &Join, first: &Spot, last: &Spot, labels: &mut Vec<
     ];
     ink.extend(words.into_iter().map(Ink::Words));
     let stitches = join.stitches.len();
-    over(format!("{name} is joined, {layers}, {stitches} stitches"), ink)
+    over(
+        format!("{name} is joined, {layers}, {stitches} stitches"),
+        ink,
+    )
 }
 
 fn part_name(scene: &Scene, join: &Join) -> String {
@@ -172,7 +178,11 @@ fn label(lines: &[&str], start: Point, end: Point, labels: &mut Vec<Rect>) -> (V
         .iter()
         .enumerate()
         .map(|(i, line)| {
-            let weight = if i == 0 { Weight::Bold } else { Weight::Regular };
+            let weight = if i == 0 {
+                Weight::Bold
+            } else {
+                Weight::Regular
+            };
             let wide = text::extents(line, LABEL_MM, weight).width_mm;
             // Lines are flush on the side of the leader.
             let x = room.x0 + (width - wide) * (0.5 - way.x * 0.5).clamp(0.0, 1.0);

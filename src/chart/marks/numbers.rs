@@ -11,10 +11,13 @@ use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
 use crate::fabric::{Fabric, Piece, StitchId};
 use crate::symbol;
+use crate::terms::{Height, Stitch};
 use crate::text::{self, Weight};
 
 /// Length of the arrow at the start of a panel, in mm.
 const ARROW_MM: f64 = 3.4;
+/// The lowest stitch with bars.
+const TALL: Stitch = Stitch::plain(Height::Double);
 /// Length of the arrow where it stands under its number, and how far its middle is from it, in mm.
 const SHORT_MM: f64 = 2.3;
 /// See [`SHORT_MM`].
@@ -136,7 +139,10 @@ pub(in crate::chart) fn has_arrow_beside(cut: &Cut) -> bool {
     let in_middle = cut.anchor.is_none()
         && cut.layout == Layout::Rings
         && cut.hollow_mm == MAGIC_RING_MM
-        && cut.courses.first().is_some_and(|first| first.slots.start.is_empty());
+        && cut.courses.first().is_some_and(|first| {
+            // Bars of tall stitches would reach into it.
+            first.slots.start.is_empty() && first.height_mm < symbol::height_mm(TALL)
+        });
     !in_middle
 }
 
@@ -169,7 +175,11 @@ fn start(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
     let needed = (next.width_mm + last.width_mm) / 2.0 + course.seam_mm;
     // A round begins where its first stitch is, however far back the last one ended.
     let near = high - low <= 2.5 * needed;
-    let s = if near { (low + high) / 2.0 } else { high - needed / 2.0 };
+    let s = if near {
+        (low + high) / 2.0
+    } else {
+        high - needed / 2.0
+    };
     let ahead = track.along(s);
     let inside = if Vec2::new(-ahead.y, ahead.x).dot(track.up(s)) < 0.0 {
         1.0
@@ -186,12 +196,22 @@ fn start(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
         return Some(at(track.at(s, -0.4)));
     }
     let below = scene.below(k);
-    let under = |slot: &Slot| foot(scene, slot, track, below);
-    let at_feet = match (under(first), under(last)) {
-        (Some(first), Some(last)) if near => first.midpoint(last),
-        _ => below.at(track.carry(s, below), 0.0),
+    let under = |slot: &Slot, outer| foot(scene, slot, track, below, outer);
+    let s_below = match (
+        under(first, End::First),
+        under(last, End::Last),
+        below.length(),
+    ) {
+        (Some(first), Some(last), Some(length)) if near => {
+            let lap = ((last - first) / length).round() * length;
+            let middle = (first + last - lap) / 2.0;
+            // Half a lap off is the far side.
+            let straight = track.carry(s, below);
+            middle + ((straight - middle) / length).round() * length
+        }
+        _ => track.carry(s, below),
     };
-    Some(at(track.at(s, 0.0).midpoint(at_feet)))
+    Some(at(track.at(s, 0.0).midpoint(below.at(s_below, 0.0))))
 }
 
 /// Outside a row, on the side where it starts, clear of the row below.
@@ -212,19 +232,27 @@ fn row_start(scene: &Scene, k: usize, course: &Course, first: &Spot) -> Start {
     }
 }
 
-/// Where the symbol of a slot stands.
-fn foot(scene: &Scene, slot: &Slot, track: &Track, below: &Track) -> Option<Point> {
+/// Which of several feet.
+enum End {
+    First,
+    Last,
+}
+
+/// Where on the line below the first or last foot of a slot's symbol stands, in mm.
+fn foot(scene: &Scene, slot: &Slot, track: &Track, below: &Track, end: End) -> Option<f64> {
     let spot = slot_spot(scene, slot)?;
-    let own = match slot.kind {
-        SlotKind::Stitch(id) => scene
-            .piece
-            .feet(id)
-            .first()
-            .and_then(|&foot| scene.spots.get(foot))
-            .map(|spot| spot.head),
-        _ => None,
+    let feet = match slot.kind {
+        SlotKind::Stitch(id) => scene.piece.feet(id),
+        _ => &[],
     };
-    Some(own.unwrap_or_else(|| below.at(track.carry(spot.s, below), 0.0)))
+    let foot = match end {
+        End::First => feet.first(),
+        End::Last => feet.last(),
+    };
+    let own = foot
+        .and_then(|&foot| scene.spots.get(foot))
+        .map(|spot| spot.track.carry(spot.s, below));
+    Some(own.unwrap_or_else(|| track.carry(spot.s, below)))
 }
 
 fn slot_spot<'a>(scene: &'a Scene, slot: &Slot) -> Option<&'a Spot> {

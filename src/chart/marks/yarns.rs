@@ -1,5 +1,3 @@
-use kurbo::{BezPath, Point};
-
 use super::numbers::opening_yarn;
 use super::{centred, over};
 use crate::chart::cut::Course;
@@ -10,8 +8,8 @@ use crate::chart::track::Track;
 use crate::fabric::{StitchId, YarnId};
 use crate::text::Weight;
 
-/// How far a change's letter stands outside the heads, in mm.
-const LETTER_LIFT_MM: f64 = 1.25;
+/// How far the middle of a change's letter is from the heads, in mm.
+const LETTER_LIFT_MM: f64 = 1.7;
 
 /// Half of the paper between the beds of two rounds, in mm.
 const PAPER_LINE_MM: f64 = 0.15;
@@ -96,7 +94,7 @@ fn depth(below: &Track, track: &Track) -> f64 {
     }
 }
 
-/// Changes of yarn within a round: a tick at the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
+/// Changes of yarn within a round: a tick from the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
 pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
@@ -112,28 +110,24 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
             let track = &scene.tracks[k];
             let s = (from.s + to.s) / 2.0;
             let ink = vec![
-                tick(from.head, track.at(s, LETTER_LIFT_MM * 0.3)),
+                Ink::Line {
+                    path: track.stretch(from.s, s, 0.0),
+                    line: Line::Strong,
+                },
                 Ink::Words(centred(
                     letter,
-                    track.at(s, LETTER_LIFT_MM + 0.2),
+                    track.at(s, LETTER_LIFT_MM),
                     Weight::Bold,
                     Tone::Accent,
                 )),
             ];
-            marks.push(over(format!("Change to yarn {letter} in the last yarn-over"), ink));
+            marks.push(over(
+                format!("Change to yarn {letter} in the last yarn-over"),
+                ink,
+            ));
         }
     }
     marks
-}
-
-fn tick(from: Point, to: Point) -> Ink {
-    let mut path = BezPath::new();
-    path.move_to(from);
-    path.line_to(to);
-    Ink::Line {
-        path,
-        line: Line::Strong,
-    }
 }
 
 /// The last stitch of a slot.
