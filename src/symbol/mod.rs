@@ -20,6 +20,7 @@ mod arrow;
 mod axes;
 mod bobble;
 mod chain;
+mod change;
 mod drawing;
 mod extension;
 mod foot;
@@ -37,10 +38,15 @@ mod triangle;
 
 pub use arrow::start_arrow;
 pub use chain::chain;
+pub use change::yarn_change;
 pub use drawing::{PEN_MM, Symbol};
+pub use foot::seen_from_right_side;
 pub use marker::marker;
 pub use measure::{STITCH_WIDTH_MM, height_mm, width_mm};
 pub use picot::picot_loop;
 pub use ring::magic_ring;
 pub use stitch::{loop_arc, sibling, stitch};
 pub use triangle::{fasten_off, join_yarn};
+
+#[cfg(test)]
+mod tests;
