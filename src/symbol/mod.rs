@@ -20,7 +20,6 @@ mod arrow;
 mod axes;
 mod bobble;
 mod chain;
-mod change;
 mod drawing;
 mod extension;
 mod foot;
@@ -38,7 +37,6 @@ mod triangle;
 
 pub use arrow::start_arrow;
 pub use chain::chain;
-pub use change::yarn_change;
 pub use drawing::{PEN_MM, Symbol};
 pub use foot::seen_from_right_side;
 pub use marker::marker;

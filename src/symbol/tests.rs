@@ -276,7 +276,6 @@ fn places_that_make_no_sense_still_give_finite_ink() {
             fasten_off(point, way),
             start_arrow(point, way, point.x),
             marker(point, way),
-            yarn_change(point, way),
             loop_arc(Into::BackLoop, point, way),
         ]);
     }

@@ -57,7 +57,6 @@ impl Found {
             match step.kind {
                 StepKind::FastenOff => self.marks.insert(KeyMark::FastenOff),
                 StepKind::JoinYarn => self.marks.insert(KeyMark::JoinYarn),
-                StepKind::PlaceMarker => self.marks.insert(KeyMark::Marker),
                 _ => false,
             };
         }

@@ -1,6 +1,7 @@
 //! The key: each symbol that the charts use, with its abbreviation and name, the yarns, and the marks.
 
 mod collect;
+mod picture;
 mod sheet;
 
 pub use sheet::key_svg;
@@ -56,8 +57,6 @@ pub enum KeyMark {
     JoinYarn,
     /// The yarn cut and drawn through.
     FastenOff,
-    /// A stitch marker.
-    Marker,
 }
 
 impl KeyEntry {
@@ -111,15 +110,14 @@ impl KeyEntry {
 }
 
 impl KeyMark {
-    /// What it means.
-    pub fn meaning(self) -> &'static str {
+    /// Its name and what it means; the latter may be empty.
+    fn words(self) -> (&'static str, &'static str) {
         match self {
-            KeyMark::Start => "start, and which way to go",
-            KeyMark::Join => "join a piece along these stitches",
-            KeyMark::YarnChange => "change to this yarn here",
-            KeyMark::JoinYarn => "join in a yarn",
-            KeyMark::FastenOff => "fasten off",
-            KeyMark::Marker => "stitch marker",
+            KeyMark::Start => ("start", "in the direction of work"),
+            KeyMark::Join => ("join a piece", "work through its stitches too"),
+            KeyMark::YarnChange => ("change yarn", "in the last yarn-over"),
+            KeyMark::JoinYarn => ("join yarn", ""),
+            KeyMark::FastenOff => ("fasten off", ""),
         }
     }
 }

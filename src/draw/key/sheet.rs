@@ -1,7 +1,8 @@
-use kurbo::{Affine, Point, Rect, Size, Vec2};
+use kurbo::{Affine, Point, Vec2};
 use svg::node::element::{Description, Group, Line, Rectangle, Title};
 use svg::{Document, Node};
 
+use super::picture::{self, Picture};
 use super::{Key, KeyEntry, KeyMark};
 use crate::draw::ink;
 use crate::draw::number::number;
@@ -13,7 +14,7 @@ use crate::text::{self, Weight, pt};
 
 /// Columns, their width and the paper between them, in mm.
 const COLUMNS: usize = 2;
-const COLUMN: f64 = 70.0;
+const COLUMN: f64 = 82.0;
 const GUTTER: f64 = 6.0;
 /// Where the words of a cell begin, in mm from its left; what is drawn stands in the middle of the rest.
 const WORDS_AT: f64 = 18.0;
@@ -24,9 +25,6 @@ const AIR: f64 = 3.2;
 const HEADING: f64 = 11.0;
 /// From line to line of a cell's words, in mm.
 const LINE: f64 = 4.2;
-/// A yarn's swatch, and the width of the strip in its own colour, in mm.
-const SWATCH: Size = Size::new(12.0, 6.5);
-const STRIP: f64 = 3.5;
 /// Legs and heads drawn at most: more would not fit a cell.
 const MOST_LEGS: u8 = 4;
 
@@ -36,7 +34,7 @@ const WIDTH: f64 = 2.0 * theme::MARGIN_MM + COLUMNS as f64 * COLUMN + (COLUMNS -
 pub fn key_svg(key: &Key) -> String {
     let stitches = key.entries.iter().map(|&entry| stitch_cell(entry, key));
     let yarns = key.yarns.iter().map(yarn_cell);
-    let marks = key.marks.iter().map(|&mark| mark_cell(mark, key.hand));
+    let marks = key.marks.iter().map(|&mark| mark_cell(mark, key));
     let mut sheet = Sheet::new(key);
     sheet.section("Stitches", stitches.collect());
     sheet.section("Yarns", yarns.collect());
@@ -46,26 +44,11 @@ pub fn key_svg(key: &Key) -> String {
 
 /// What stands in one place of the key.
 struct Cell {
-    /// Drawn about the origin.
     picture: Picture,
     /// The first line of its words, bold; may be empty.
     short: String,
     /// The second.
     long: String,
-}
-
-enum Picture {
-    Symbol(Symbol, Rgb),
-    Swatch(Yarn),
-}
-
-impl Picture {
-    fn height(&self) -> f64 {
-        match self {
-            Picture::Symbol(symbol, _) => symbol.ink_box().height(),
-            Picture::Swatch(_) => SWATCH.height,
-        }
-    }
 }
 
 fn stitch_cell(entry: KeyEntry, key: &Key) -> Cell {
@@ -75,7 +58,7 @@ fn stitch_cell(entry: KeyEntry, key: &Key) -> Cell {
         KeyEntry::Stitch { kind, into, count } => sample(kind, into, count),
     };
     Cell {
-        picture: Picture::Symbol(for_hand(drawn, key.hand), theme::INK),
+        picture: Picture::of(for_hand(drawn, key.hand), theme::INK),
         short: entry.abbreviation(key.terms),
         long: entry.name(key.terms),
     }
@@ -83,30 +66,40 @@ fn stitch_cell(entry: KeyEntry, key: &Key) -> Cell {
 
 fn yarn_cell(yarn: &Yarn) -> Cell {
     Cell {
-        picture: Picture::Swatch(yarn.clone()),
+        picture: picture::swatch(yarn),
         short: format!("yarn {}", yarn.letter),
         long: yarn.name.clone(),
     }
 }
 
-fn mark_cell(mark: KeyMark, hand: Hand) -> Cell {
-    let (drawn, colour) = match mark {
-        KeyMark::Start => (symbol::start_arrow(Point::ORIGIN, LEFT, 6.0), theme::ACCENT),
-        KeyMark::Join => (joined(), theme::ACCENT),
-        KeyMark::YarnChange => (symbol::yarn_change(Point::ORIGIN, UP), theme::ACCENT),
-        KeyMark::JoinYarn => (symbol::join_yarn(Point::ORIGIN, UP), theme::ACCENT),
-        KeyMark::FastenOff => (symbol::fasten_off(Point::ORIGIN, UP), theme::ACCENT),
-        KeyMark::Marker => (symbol::marker(Point::ORIGIN, UP), theme::ACCENT),
+fn mark_cell(mark: KeyMark, key: &Key) -> Cell {
+    let ahead = match key.hand {
+        Hand::Right => -1.0,
+        Hand::Left => 1.0,
     };
+    let picture = match mark {
+        KeyMark::Start => {
+            let ahead = Vec2::new(ahead, 0.0);
+            let arrow = symbol::start_arrow(Point::ORIGIN, ahead, 6.0);
+            Picture::of(arrow, theme::ACCENT)
+        }
+        KeyMark::Join => picture::join(),
+        KeyMark::YarnChange => {
+            let to = key.yarns.last().map_or("", |yarn| &yarn.letter);
+            picture::yarn_change(to, ahead)
+        }
+        KeyMark::JoinYarn => Picture::of(symbol::join_yarn(Point::ORIGIN, UP), theme::INK),
+        KeyMark::FastenOff => Picture::of(symbol::fasten_off(Point::ORIGIN, UP), theme::INK),
+    };
+    let (short, long) = mark.words();
     Cell {
-        picture: Picture::Symbol(for_hand(drawn, hand), colour),
-        short: String::new(),
-        long: mark.meaning().to_owned(),
+        picture,
+        short: short.to_owned(),
+        long: long.to_owned(),
     }
 }
 
 const UP: Vec2 = Vec2::new(0.0, -1.0);
-const LEFT: Vec2 = Vec2::new(-1.0, 0.0);
 
 /// A stitch as it stands in a chart; several of them fanned out from one foot.
 fn sample(kind: Stitch, into: Into, count: u8) -> Symbol {
@@ -126,14 +119,6 @@ fn sample(kind: Stitch, into: Into, count: u8) -> Symbol {
         let head = Point::new(spread(place, heads), 0.0);
         drawn.add(symbol::sibling(kind, into, &[foot], head));
     }
-    drawn
-}
-
-/// A short stretch of the line along joined stitches.
-fn joined() -> Symbol {
-    let mut drawn = Symbol::default();
-    drawn.stroke.move_to((-4.0, 0.0));
-    drawn.stroke.line_to((4.0, 0.0));
     drawn
 }
 
@@ -202,7 +187,7 @@ impl Sheet {
         self.rule();
         self.bottom += 1.0;
         for row in cells.chunks(COLUMNS) {
-            let tallest = row.iter().map(|cell| cell.picture.height());
+            let tallest = row.iter().map(|cell| cell.picture.room.height());
             let height = tallest.fold(LEAST_ROW, |height, ink| height.max(ink + AIR));
             for (column, cell) in row.iter().enumerate() {
                 let left = theme::MARGIN_MM + column as f64 * (COLUMN + GUTTER);
@@ -217,7 +202,7 @@ impl Sheet {
         let mut group = Group::new().add(Title::new(cell.told()));
         group = group.add(
             cell.picture
-                .at(middle + Vec2::new(WORDS_AT / 2.0 - 1.0, 0.0)),
+                .placed(middle + Vec2::new(WORDS_AT / 2.0 - 1.0, 0.0)),
         );
         let lines = [
             (&cell.short, pt(theme::TEXT_PT), Weight::Bold, theme::INK),
@@ -285,49 +270,6 @@ impl Cell {
             _ => parts.concat(),
         }
     }
-}
-
-impl Picture {
-    /// The picture with the middle of its ink at a point.
-    fn at(&self, middle: Point) -> Group {
-        match self {
-            Picture::Symbol(symbol, colour) => {
-                let way = middle - symbol.ink_box().center();
-                ink::symbol(&symbol.clone().transformed(Affine::translate(way)), *colour)
-            }
-            Picture::Swatch(yarn) => swatch(yarn, middle),
-        }
-    }
-}
-
-/// The bed as it lies under the stitches of a yarn, its letter on it, with a strip of the yarn's own colour.
-fn swatch(yarn: &Yarn, middle: Point) -> Group {
-    let whole = Rect::from_center_size(middle, SWATCH);
-    let own = yarn.colour.unwrap_or(theme::PAPER);
-    let strip = Rect::new(whole.x0, whole.y0, whole.x0 + STRIP, whole.y1);
-    let size = pt(theme::TEXT_PT);
-    let letter = text::fitted(&yarn.letter, size, Weight::Bold, SWATCH.width - STRIP - 1.0);
-    let room = text::extents(&letter, size, Weight::Bold);
-    let bed = Rect::new(strip.x1, whole.y0, whole.x1, whole.y1);
-    let at = bed.center() + Vec2::new(-room.width_mm / 2.0, room.cap_mm / 2.0);
-    Group::new()
-        .add(rectangle(bed).set("fill", theme::hex(theme::bed(own))))
-        .add(rectangle(strip).set("fill", theme::hex(own)))
-        .add(
-            rectangle(whole)
-                .set("fill", "none")
-                .set("stroke", theme::hex(theme::RULE))
-                .set("stroke-width", number(theme::THIN_MM)),
-        )
-        .add(ink::words(&letter, at, size, Weight::Bold, theme::INK))
-}
-
-fn rectangle(rect: Rect) -> Rectangle {
-    Rectangle::new()
-        .set("x", number(rect.x0))
-        .set("y", number(rect.y0))
-        .set("width", number(rect.width()))
-        .set("height", number(rect.height()))
 }
 
 fn title(key: &Key) -> String {
@@ -411,6 +353,36 @@ mod tests {
         assert!(!svg.contains("<script"));
         assert!(svg.chars().all(|c| c == '\n' || !c.is_control()));
         parsed(&key);
+    }
+
+    #[test]
+    fn the_trades_own_names_fit_their_column() {
+        let fits = |words: &str, weight| {
+            let width = COLUMN - WORDS_AT;
+            assert_eq!(
+                text::fitted(words, pt(theme::TEXT_PT), weight, width),
+                words
+            );
+        };
+        let places = [
+            Into::Stitch,
+            Into::FrontLoop,
+            Into::BackLoop,
+            Into::FrontPost,
+        ];
+        for terms in [Terms::Us, Terms::Uk] {
+            for (height, into) in Height::ALL.into_iter().flat_map(|h| places.map(|p| (h, p))) {
+                for count in [1, 3] {
+                    let kind = Stitch::plain(height);
+                    let entry = KeyEntry::Stitch { kind, into, count };
+                    fits(&entry.name(terms), Weight::Regular);
+                    fits(&entry.abbreviation(terms), Weight::Bold);
+                }
+            }
+        }
+        for mark in [KeyMark::Start, KeyMark::Join, KeyMark::YarnChange] {
+            fits(mark.words().1, Weight::Regular);
+        }
     }
 
     #[test]
