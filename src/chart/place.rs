@@ -457,7 +457,7 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     let stitch = scene.piece.stitch(id);
     let wrong_side = scene.piece.rounds[stitch.round as usize].wrong_side;
     let into = if wrong_side {
-        turned(stitch.into)
+        symbol::seen_from_right_side(stitch.into)
     } else {
         stitch.into
     };
@@ -494,17 +494,6 @@ fn lies_along(scene: &Scene, id: StitchId) -> bool {
     scene.spots.get(id).is_some_and(
         |spot| matches!(spot.glyph, Glyph::Chain { centre, .. } if centre == spot.head),
     )
-}
-
-/// What a stitch of a wrong-side row is worked into, seen from the right side.
-fn turned(into: Into) -> Into {
-    match into {
-        Into::FrontLoop => Into::BackLoop,
-        Into::BackLoop => Into::FrontLoop,
-        Into::FrontPost => Into::BackPost,
-        Into::BackPost => Into::FrontPost,
-        other => other,
-    }
 }
 
 fn set_column(

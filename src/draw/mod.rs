@@ -1,5 +1,7 @@
 //! Pictures as SVG, with one look.
 
+pub mod ink;
+pub mod key;
 pub mod number;
 mod panel;
 pub mod theme;

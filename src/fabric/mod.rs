@@ -1,5 +1,14 @@
-//! The model of the fabric: every stitch with what it is worked into.
+//! Working: [`Pattern`](crate::pattern::Pattern) → [`Fabric`], the model in which every stitch knows what it is worked into.
+//!
+//! `work` goes through pieces and rounds and weighs the readings that the words allow; `hook` carries out one round's
+//! instructions stitch by stitch; `below` is the edge it works into; `parts` joins other pieces.
 
+mod below;
+mod hook;
 mod model;
+mod parts;
+mod reading;
+mod work;
 
 pub use model::*;
+pub use work::work;

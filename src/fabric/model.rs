@@ -1,5 +1,6 @@
 use std::ops::Range;
 
+pub use crate::pattern::StepKind;
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms};
 
@@ -122,6 +123,31 @@ impl Piece {
         id
     }
 
+    /// Where the piece stands now, to come back to with [`Piece::back_to`].
+    pub(super) fn mark(&self) -> PieceMark {
+        PieceMark {
+            stitches: self.stitches.len(),
+            feet: self.feet.len(),
+            rounds: self.rounds.len(),
+            edge: self.rounds.last().map_or(0, |round| round.edge.len()),
+            joins: self.joins.len(),
+            steps: self.steps.len(),
+        }
+    }
+
+    /// Undoes all work since the mark was made.
+    pub(super) fn back_to(&mut self, mark: &PieceMark) {
+        self.stitches.truncate(mark.stitches);
+        self.feet.truncate(mark.feet);
+        self.rounds.truncate(mark.rounds);
+        if let Some(round) = self.rounds.last_mut() {
+            round.stitches.end = round.stitches.end.min(mark.stitches as u32);
+            round.edge.truncate(mark.edge);
+        }
+        self.joins.truncate(mark.joins);
+        self.steps.truncate(mark.steps);
+    }
+
     /// The stitches of a round with their numbers, in the order of work.
     pub fn round_stitches(&self, round: &Round) -> impl Iterator<Item = (StitchId, &Stitch)> {
         round
@@ -151,6 +177,17 @@ pub struct Stitch {
     /// The words that ask for it.
     pub span: Span,
     pub(super) feet: Range<u32>,
+}
+
+/// How far a piece had come.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct PieceMark {
+    pub stitches: usize,
+    feet: usize,
+    rounds: usize,
+    edge: usize,
+    joins: usize,
+    steps: usize,
 }
 
 /// A stitch about to be worked.
@@ -277,29 +314,4 @@ pub struct Step {
     pub after: Option<StitchId>,
     /// The words.
     pub span: Span,
-}
-
-/// What a step between stitches does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum StepKind {
-    /// Cut the yarn and draw it through.
-    FastenOff,
-    /// Fill with stuffing.
-    Stuff,
-    /// Leave without stuffing.
-    LeaveEmpty,
-    /// Press flat.
-    Flatten,
-    /// Put in a stitch marker.
-    PlaceMarker,
-    /// Put in the eyes.
-    Eyes,
-    /// Draw the last opening shut.
-    CloseHole,
-    /// Turn the work.
-    Turn,
-    /// Join in a yarn.
-    JoinYarn,
-    /// Sew a piece on.
-    Sew,
 }

@@ -4,6 +4,8 @@
 pub const INPUT_BYTES: usize = 8_000_000;
 /// Most stitches worked in one pattern, over all of its pieces.
 pub const STITCHES: usize = 400_000;
+/// Most instructions carried out in one pattern, repeats counted each time.
+pub const ACTIONS: usize = 4_000_000;
 /// Most rounds in one piece.
 pub const ROUNDS: usize = 10_000;
 /// Deepest nesting of brackets and repeats in one round.

@@ -36,6 +36,18 @@ pub(super) fn foot(into: Into, length: f64) -> Foot {
     }
 }
 
+/// What a symbol shows of a place, when charts show the right side (hookincrochet.com, "About crochet symbol
+/// charts"): front and back change places in rows worked with the wrong side facing.
+pub fn seen_from_right_side(into: Into, wrong_side: bool) -> Into {
+    match into {
+        Into::FrontLoop if wrong_side => Into::BackLoop,
+        Into::BackLoop if wrong_side => Into::FrontLoop,
+        Into::FrontPost if wrong_side => Into::BackPost,
+        Into::BackPost if wrong_side => Into::FrontPost,
+        _ => into,
+    }
+}
+
 fn bare(start: f64) -> Foot {
     Foot {
         drawn: Symbol::default(),

@@ -10,7 +10,7 @@ const CLEAR_MM: f64 = 0.9;
 /// Distance from foot to head at which a stitch's symbol looks best, in mm.
 pub fn height_mm(kind: Stitch) -> f64 {
     let plain = match kind.height {
-        Height::Chain => 3.0,
+        Height::Chain => 3.3,
         Height::Slip => 2.2,
         Height::Single => 4.2,
         Height::HalfDouble => 5.2,

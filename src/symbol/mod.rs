@@ -38,9 +38,13 @@ mod triangle;
 pub use arrow::start_arrow;
 pub use chain::chain;
 pub use drawing::{PEN_MM, Symbol};
+pub use foot::seen_from_right_side;
 pub use marker::marker;
 pub use measure::{STITCH_WIDTH_MM, height_mm, width_mm};
 pub use picot::picot_loop;
 pub use ring::magic_ring;
 pub use stitch::{loop_arc, sibling, stitch};
 pub use triangle::{fasten_off, join_yarn};
+
+#[cfg(test)]
+mod tests;

@@ -7,9 +7,9 @@ use super::axes::Axes;
 const DOT: f64 = 0.6;
 const DOT_LIFT: f64 = 0.6;
 /// Half of an oval's width, in mm.
-const HALF_WIDTH: f64 = 0.5;
+const HALF_WIDTH: f64 = 0.44;
 /// What an oval leaves free of its side of the loop, in mm.
-const CLEAR: f64 = 1.3;
+const CLEAR: f64 = 1.4;
 
 /// A picot: a small loop of chains on a dot. The dot stands on `at`, the loop along `up`; three to five
 /// chains are drawn.
@@ -31,9 +31,9 @@ pub fn picot_loop(at: Point, up: Vec2, chains: u32) -> Symbol {
 /// The sides of the loop, in axes that start at its foot.
 fn sides(chains: u32) -> impl Iterator<Item = [(f64, f64); 2]> {
     let corners: &[(f64, f64)] = match chains {
-        0..=3 => &[(0.0, 1.0), (-1.65, 3.85), (1.65, 3.85)],
-        4 => &[(0.0, 1.0), (-2.0, 3.0), (0.0, 5.0), (2.0, 3.0)],
-        _ => &[(0.0, 1.0), (-2.2, 2.6), (-1.4, 5.2), (1.4, 5.2), (2.2, 2.6)],
+        0..=3 => &[(0.0, 0.85), (-1.7, 3.75), (1.7, 3.75)],
+        4 => &[(0.0, 0.7), (-1.9, 2.6), (0.0, 4.5), (1.9, 2.6)],
+        _ => &[(0.0, 0.7), (-2.1, 2.1), (-1.3, 4.4), (1.3, 4.4), (2.1, 2.1)],
     };
     let count = corners.len();
     (0..count).map(move |side| [corners[side], corners[(side + 1) % count]])

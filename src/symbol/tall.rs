@@ -7,6 +7,8 @@ pub(super) const HALF_TOP: f64 = 1.3;
 /// Half of a bar across a stem, in mm, and how much it rises on the right.
 const HALF_BAR: f64 = 0.85;
 const RISE: f64 = 0.38;
+/// Half of a bar across one of several legs, in mm.
+const HALF_LEG_BAR: f64 = 0.7;
 /// From the head to the first bar, and from bar to bar, in mm.
 const FIRST_BAR: f64 = 1.75;
 const NEXT_BAR: f64 = 1.15;
@@ -31,7 +33,7 @@ pub(super) fn leg(start: f64, end: f64, bars: u32) -> Symbol {
     let mut drawn = Symbol::default();
     drawn.line((0.0, start), (0.0, end));
     for up in bars_along(end - start, bars) {
-        drawn.bar((0.0, start + up), HALF_BAR, 0.0);
+        drawn.bar((0.0, start + up), HALF_LEG_BAR, 0.0);
     }
     drawn
 }

@@ -3,9 +3,11 @@
 
 mod into;
 mod stitch;
+pub mod words;
 
 pub use into::Into;
 pub use stitch::{Form, Height, Stitch};
+pub use words::Word;
 
 /// Which of the two customs of naming stitches a text follows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

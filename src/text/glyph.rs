@@ -61,14 +61,16 @@ impl<'a> Line<'a> {
 }
 
 /// The character to draw: white space is a space, and what has no shape of its own is left out.
-fn printed(character: char) -> Option<char> {
+pub(super) fn printed(character: char) -> Option<char> {
     let formats = matches!(character,
         '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
         | '\u{2060}'..='\u{206f}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}'
         | '\u{e0000}'..='\u{e0fff}');
+    // U+FFFE and its kind are no characters, and XML can't hold them.
+    let no_character = u32::from(character) & 0xfffe == 0xfffe;
     if character.is_whitespace() {
         Some(' ')
-    } else if character.is_control() || formats {
+    } else if character.is_control() || formats || no_character {
         None
     } else {
         Some(character)

@@ -69,6 +69,127 @@ pub fn outline(words: &str, size_mm: f64, weight: Weight) -> BezPath {
     })
 }
 
+/// The words as they are drawn: white space of any kind as spaces, without control and format characters.
+/// For titles and descriptions, so that what is heard is what is seen.
+pub fn printable(words: &str) -> String {
+    words.chars().filter_map(glyph::printed).collect()
+}
+
+/// The words if they fit a width in mm, else as many characters as fit with an ellipsis after them.
+pub fn fitted(words: &str, size_mm: f64, weight: Weight, width_mm: f64) -> String {
+    let fits = |words: &str| extents(words, size_mm, weight).width_mm <= width_mm;
+    let words = printable(words);
+    if fits(&words) {
+        return words;
+    }
+    let ends: Vec<usize> = words.char_indices().map(|(at, _)| at).collect();
+    let shortened = |end: usize| format!("{}…", words[..end].trim_end());
+    let fitting = ends.partition_point(|&end| fits(&shortened(end)));
+    shortened(fitting.checked_sub(1).map_or(0, |last| ends[last]))
+}
+
 fn usable(size_mm: f64) -> bool {
     size_mm.is_finite() && size_mm > 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::Shape;
+
+    const WEIGHTS: [Weight; 2] = [Weight::Regular, Weight::Bold];
+
+    /// Advances of the web fonts that ours are made from, as fonttools reads them: 1000 units to the em.
+    #[test]
+    fn words_are_as_wide_as_their_letters_in_the_font() {
+        for (weight, h, n) in [
+            (Weight::Regular, 694.0, 550.0),
+            (Weight::Bold, 701.0, 571.0),
+        ] {
+            let width = extents("Hn", 1000.0, weight).width_mm;
+            assert!((width - (h + n)).abs() < 1e-9, "{weight:?}: {width}");
+        }
+    }
+
+    #[test]
+    fn figures_are_tabular_and_letters_kerned() {
+        for weight in WEIGHTS {
+            let width = |words: &str| extents(words, 10.0, weight).width_mm;
+            for figure in '0'..='9' {
+                assert_eq!(width(&figure.to_string()), width("8"), "{figure}");
+            }
+            assert_eq!(width("1111"), 4.0 * width("8"));
+            assert!(width("To") < width("T") + width("o") - 0.3);
+        }
+    }
+
+    #[test]
+    fn the_fonts_have_every_character_that_charts_need() {
+        let signs = "×–—’‘“”·→←½éüß°≥≤−…±ÄÖÜàçèêñøåæœłřž";
+        let latin = (' '..='~').chain(signs.chars());
+        for weight in WEIGHTS {
+            for character in latin.clone() {
+                let has = face::with(weight, |face| face.glyph_index(character).is_some());
+                assert!(has, "{character:?} in {weight:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn outlines_stand_on_the_baseline_in_millimetres() {
+        for weight in WEIGHTS {
+            let room = extents("Hx", 10.0, weight);
+            let ink = outline("Hx", 10.0, weight).bounding_box();
+            assert!((ink.y0 + room.cap_mm).abs() < 1e-6, "{ink:?}");
+            assert!(ink.y1.abs() < 1e-6);
+            assert!(ink.x0 >= 0.0 && ink.x1 <= room.width_mm);
+            let descender = outline("g", 10.0, weight).bounding_box().y1;
+            assert!(descender > 1.0 && descender <= room.descent_mm);
+        }
+    }
+
+    #[test]
+    fn a_character_that_the_font_lacks_is_an_empty_box() {
+        let stand_in = outline("貝", 10.0, Weight::Regular);
+        assert_eq!(stand_in, outline("🦀", 10.0, Weight::Regular));
+        let ink = stand_in.bounding_box();
+        assert_eq!(stand_in.winding(ink.center()), 0, "it is empty inside");
+        assert_ne!(stand_in.winding((ink.x0 + 0.1, ink.center().y).into()), 0);
+    }
+
+    #[test]
+    fn what_has_no_shape_is_dropped_and_white_space_is_a_space() {
+        let shape = |words| outline(words, 3.0, Weight::Regular);
+        assert_eq!(shape("a\u{0}\u{1b}\u{202e}\u{ffff}b"), shape("ab"));
+        assert_eq!(shape("a\tb\u{a0}c"), shape("a b c"));
+        assert_eq!(printable("a\u{7}\n<b>\u{feff}"), "a <b>");
+    }
+
+    #[test]
+    fn a_size_that_is_no_size_gives_nothing() {
+        for size in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(extents("a", size, Weight::Bold), Extents::default());
+            assert!(outline("a", size, Weight::Bold).is_empty());
+        }
+    }
+
+    #[test]
+    fn words_too_wide_end_in_an_ellipsis() {
+        let fit = |words: &str, width| fitted(words, 3.0, Weight::Regular, width);
+        assert_eq!(fit("herring", 100.0), "herring");
+        let short = fit("a silver herring to hold", 20.0);
+        assert!(
+            short.starts_with("a silver") && short.ends_with('…'),
+            "{short}"
+        );
+        assert!(extents(&short, 3.0, Weight::Regular).width_mm <= 20.0);
+        assert_eq!(fit("herring", 0.0), "…");
+        assert_eq!(fit("", 0.0), "");
+    }
+
+    /// A point is 1/72 inch and an inch 25.4 mm, by definition.
+    #[test]
+    fn seventy_two_points_are_an_inch() {
+        assert!((pt(72.0) - 25.4).abs() < 1e-12);
+    }
 }

@@ -1,0 +1,42 @@
+//! Symbols and words as SVG elements.
+
+use kurbo::{Affine, Point};
+use svg::node::element::{Group, Path};
+
+use super::number::{number, svg_path};
+use super::theme::{Rgb, hex};
+use crate::symbol::{PEN_MM, Symbol};
+use crate::text::{self, Weight};
+
+/// A symbol in one colour.
+pub fn symbol(symbol: &Symbol, colour: Rgb) -> Group {
+    let mut group = Group::new();
+    if !symbol.stroke.is_empty() {
+        group = group.add(
+            Path::new()
+                .set("d", svg_path(&symbol.stroke))
+                .set("fill", "none")
+                .set("stroke", hex(colour))
+                .set("stroke-width", number(PEN_MM))
+                .set("stroke-linecap", "round")
+                .set("stroke-linejoin", "round"),
+        );
+    }
+    if !symbol.fill.is_empty() {
+        group = group.add(
+            Path::new()
+                .set("d", svg_path(&symbol.fill))
+                .set("fill", hex(colour)),
+        );
+    }
+    group
+}
+
+/// Words as an outline, their baseline starting at `at`; `size_mm` is the font's em.
+pub fn words(words: &str, at: Point, size_mm: f64, weight: Weight, colour: Rgb) -> Path {
+    let mut outline = text::outline(words, size_mm, weight);
+    outline.apply_affine(Affine::translate(at.to_vec2()));
+    Path::new()
+        .set("d", svg_path(&outline))
+        .set("fill", hex(colour))
+}

@@ -1,0 +1,247 @@
+//! What a round is worked into: the edge of the round below, with a cursor on it.
+
+use std::rc::Rc;
+
+use super::model::{Piece, Role, StitchId};
+use crate::terms::{Height, Into};
+
+/// Where one stitch goes: what kind of place, and which stitches of the piece make it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Foot {
+    pub into: Into,
+    pub ids: Vec<StitchId>,
+}
+
+/// One place of an edge.
+#[derive(Debug, Clone, Copy)]
+struct Site {
+    id: StitchId,
+    role: SiteRole,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum SiteRole {
+    Head,
+    /// A head that is itself a chain.
+    Chain,
+    /// A chain of a space.
+    Bridge,
+}
+
+/// An edge, with what the cursor asks again and again counted beforehand.
+#[derive(Debug, Default)]
+struct Edge {
+    sites: Vec<Site>,
+    /// For each site, how many heads there are from it on; one more entry at the end.
+    heads_from: Vec<u32>,
+    /// The last site that belongs to a chain space.
+    last_bridge: Option<usize>,
+}
+
+impl Edge {
+    fn new(sites: Vec<Site>) -> Rc<Edge> {
+        let mut heads_from = vec![0; sites.len() + 1];
+        for (index, site) in sites.iter().enumerate().rev() {
+            heads_from[index] = heads_from[index + 1] + u32::from(site.role != SiteRole::Bridge);
+        }
+        let last_bridge = sites.iter().rposition(|site| site.role == SiteRole::Bridge);
+        Rc::new(Edge {
+            sites,
+            heads_from,
+            last_bridge,
+        })
+    }
+}
+
+/// The edge below and how far along it the hook is. Cheap to clone.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Below {
+    edge: Rc<Edge>,
+    at: usize,
+    /// Places at the end that have been used up from there, where the edge is pressed flat.
+    used_at_end: usize,
+    /// Bridging chains are worked one by one, as stitches.
+    pub chains_are_stitches: bool,
+    /// Pressed flat: each stitch goes through the first and the last place that are left.
+    pub flat: bool,
+}
+
+impl Below {
+    pub fn new(piece: &Piece, edge: &[StitchId]) -> Below {
+        let site = |&id: &StitchId| {
+            let stitch = piece.stitch(id);
+            let role = match stitch.role {
+                Role::Bridge => SiteRole::Bridge,
+                _ if stitch.kind.height == Height::Chain => SiteRole::Chain,
+                _ => SiteRole::Head,
+            };
+            Site { id, role }
+        };
+        Below {
+            edge: Edge::new(edge.iter().map(site).collect()),
+            ..Below::default()
+        }
+    }
+
+    fn sites(&self) -> &[Site] {
+        &self.edge.sites
+    }
+
+    pub fn has_bridges(&self) -> bool {
+        self.edge.last_bridge.is_some()
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.sites().is_empty()
+    }
+
+    /// Places in all, as this reading counts them.
+    pub fn len(&self) -> usize {
+        self.places_from(0)
+    }
+
+    pub fn position(&self) -> usize {
+        self.at
+    }
+
+    pub fn move_to(&mut self, at: usize) {
+        self.at = at.min(self.sites().len());
+    }
+
+    fn places_from(&self, at: usize) -> usize {
+        if self.chains_are_stitches {
+            self.sites().len() - at
+        } else {
+            self.edge.heads_from.get(at).map_or(0, |&n| n as usize)
+        }
+    }
+
+    fn counts(&self, index: usize) -> bool {
+        self.chains_are_stitches || self.sites()[index].role != SiteRole::Bridge
+    }
+
+    /// Places left to work into, as this reading counts them.
+    pub fn left(&self) -> usize {
+        let left = self.places_from(self.at).saturating_sub(self.used_at_end);
+        if self.flat { left.div_ceil(2) } else { left }
+    }
+
+    /// True if a place is left.
+    pub fn any_left(&self) -> bool {
+        self.left() > 0
+    }
+
+    /// True if a chain space is left.
+    pub fn space_left(&self) -> bool {
+        self.edge.last_bridge.is_some_and(|last| self.at <= last)
+    }
+
+    fn foot(&self, index: usize) -> Foot {
+        let site = self.sites()[index];
+        let into = if site.role == SiteRole::Head {
+            Into::Stitch
+        } else {
+            Into::Chain
+        };
+        Foot {
+            into,
+            ids: vec![site.id],
+        }
+    }
+
+    fn find(&self, from: usize, is: impl Fn(usize) -> bool) -> Option<usize> {
+        (from..self.sites().len()).find(|&index| is(index))
+    }
+
+    /// The next stitch.
+    pub fn next(&mut self) -> Option<Foot> {
+        if self.flat {
+            return self.next_flat();
+        }
+        let index = self.find(self.at, |i| self.counts(i))?;
+        self.at = index + 1;
+        Some(self.foot(index))
+    }
+
+    fn next_flat(&mut self) -> Option<Foot> {
+        if self.left() == 0 {
+            return None;
+        }
+        let mut foot = self.foot(self.at);
+        let opposite = self.sites().len() - 1 - self.used_at_end;
+        if opposite > self.at {
+            foot.ids.push(self.sites()[opposite].id);
+            self.used_at_end += 1;
+        }
+        self.at += 1;
+        Some(foot)
+    }
+
+    /// The next chain, whatever stands before it.
+    pub fn next_chain(&mut self) -> Option<Foot> {
+        let index = self.find(self.at, |i| self.sites()[i].role != SiteRole::Head)?;
+        self.at = index + 1;
+        Some(self.foot(index))
+    }
+
+    /// The next chain space: all of its chains.
+    pub fn next_space(&mut self) -> Option<Foot> {
+        let is_bridge = |index: usize| self.sites()[index].role == SiteRole::Bridge;
+        let start = self.find(self.at, is_bridge)?;
+        let end = self
+            .find(start, |i| !is_bridge(i))
+            .unwrap_or(self.sites().len());
+        let ids = self.sites()[start..end]
+            .iter()
+            .map(|site| site.id)
+            .collect();
+        self.at = end;
+        Some(Foot {
+            into: Into::Space,
+            ids,
+        })
+    }
+
+    /// The first place.
+    pub fn first(&mut self) -> Option<Foot> {
+        let index = self.find(0, |i| self.counts(i))?;
+        self.at = self.at.max(index + 1);
+        Some(self.foot(index))
+    }
+
+    /// The last place; nothing is left after it.
+    pub fn last(&mut self) -> Option<Foot> {
+        let index = (0..self.sites().len()).rev().find(|&i| self.counts(i))?;
+        self.at = self.sites().len();
+        Some(self.foot(index))
+    }
+
+    /// The round starts at the place `from` instead: what stands before it comes last.
+    pub fn start_at(&mut self, from: usize) {
+        if from < self.sites().len() {
+            let mut sites = self.sites().to_vec();
+            sites.rotate_left(from);
+            self.edge = Edge::new(sites);
+            self.at = self.at.saturating_sub(from);
+        }
+    }
+
+    /// Where the last place that was taken begins: a space as a whole.
+    pub fn last_taken(&self) -> usize {
+        let is_bridge = |index: usize| {
+            self.sites()
+                .get(index)
+                .is_some_and(|s| s.role == SiteRole::Bridge)
+        };
+        let mut start = self.at.saturating_sub(1);
+        while start > 0 && is_bridge(start) && is_bridge(start - 1) {
+            start -= 1;
+        }
+        start
+    }
+
+    /// The ids of all places, in order.
+    pub fn ids(&self) -> impl DoubleEndedIterator<Item = StitchId> + '_ {
+        self.sites().iter().map(|site| site.id)
+    }
+}

@@ -1,0 +1,75 @@
+//! Doubtful words: the readings that they allow, ranked by custom.
+
+use crate::pattern::Doubts;
+use crate::source::limits;
+
+/// How the doubtful words of one round are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Reading {
+    /// `inc 3` is one increase of three.
+    pub bigger: bool,
+    /// `rep from * 5 times` is five times more.
+    pub times_more: bool,
+    /// `3 sc` inside a repeat is three in one stitch.
+    pub many_in_one: bool,
+    /// Bridging chains are worked as stitches.
+    pub chains_are_stitches: bool,
+    /// The chain at the start counts the other way than custom has it.
+    pub start_the_other_way: bool,
+}
+
+impl Reading {
+    /// All readings that the doubts allow, the usual one first, then those that differ in less.
+    pub fn all(doubts: Doubts, has_bridges: bool, start_is_open: bool) -> Vec<Reading> {
+        let mut readings = vec![Reading::default()];
+        let mut fork = |open: bool, change: fn(&mut Reading)| {
+            if open {
+                let changed: Vec<Reading> = readings
+                    .iter()
+                    .map(|&reading| {
+                        let mut other = reading;
+                        change(&mut other);
+                        other
+                    })
+                    .collect();
+                readings.extend(changed);
+            }
+        };
+        fork(has_bridges, |r| r.chains_are_stitches = true);
+        fork(start_is_open, |r| r.start_the_other_way = true);
+        fork(doubts.times_more, |r| r.times_more = true);
+        fork(doubts.bigger, |r| r.bigger = true);
+        fork(doubts.many_in_one, |r| r.many_in_one = true);
+        readings.sort_by_key(|r| r.oddness());
+        readings.truncate(limits::READINGS);
+        readings
+    }
+
+    /// How far it is from custom. `inc 3` and `rep from * 5 times` have no custom to differ from.
+    fn oddness(self) -> u32 {
+        u32::from(self.chains_are_stitches)
+            + u32::from(self.start_the_other_way)
+            + u32::from(self.times_more)
+            + u32::from(self.bigger)
+            + 4 * u32::from(self.many_in_one)
+    }
+
+    /// What a note says about the reading taken, where it is not the usual one.
+    pub fn says(self) -> Option<&'static str> {
+        if self.many_in_one {
+            Some(
+                "the numbers only come out if a number of stitches goes into one stitch, and so it is read",
+            )
+        } else if self.times_more {
+            Some(
+                "the numbers only come out if the repeat is worked so many times more, and so it is read",
+            )
+        } else if self.bigger {
+            Some(
+                "the numbers only come out if the number after the stitch makes it bigger, and so it is read",
+            )
+        } else {
+            None
+        }
+    }
+}

@@ -1,0 +1,886 @@
+//! Pattern → fabric: pieces and rounds, and which reading of a round's words is taken.
+
+use std::collections::BTreeMap;
+
+use super::below::Below;
+use super::hook::{Budget, Hook, Outcome, Ring};
+use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
+use super::parts::Parts;
+use super::reading::Reading;
+use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use crate::source::{Problem, Span, limits};
+use crate::terms::{Form, Height, Into};
+
+/// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
+pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
+    let mut worker = Worker::new(pattern);
+    for piece in &pattern.pieces {
+        worker.piece(piece);
+    }
+    worker.problems.sort_by_key(|p| (p.span.start, p.span.end));
+    (worker.fabric, worker.problems)
+}
+
+struct Worker<'p> {
+    fabric: Fabric,
+    problems: Vec<Problem>,
+    parts: Parts,
+    budget: Budget,
+    yarns: Yarns<'p>,
+}
+
+/// The yarns by name, and those that turn up undeclared.
+struct Yarns<'p> {
+    pattern: &'p Pattern,
+    list: Vec<Yarn>,
+    missing: BTreeMap<String, YarnId>,
+    problems: Vec<Problem>,
+}
+
+impl Yarns<'_> {
+    fn named(&mut self, name: &str, span: Span) -> Option<YarnId> {
+        let known = self.list.iter().position(|yarn| {
+            yarn.letter == name
+                || !yarn.name.is_empty() && yarn.name.to_lowercase() == name.to_lowercase()
+        });
+        if let Some(place) = known {
+            return Some(YarnId(place as u16));
+        }
+        if let Some(&id) = self.missing.get(name) {
+            return Some(id);
+        }
+        if self.list.len() >= usize::from(u16::MAX) {
+            return None;
+        }
+        let id = YarnId(self.list.len() as u16);
+        let is_letter = name.chars().count() <= 2;
+        let letter = if is_letter {
+            name.to_owned()
+        } else {
+            name.chars().take(1).flat_map(char::to_uppercase).collect()
+        };
+        let name_of = if is_letter {
+            String::new()
+        } else {
+            name.to_owned()
+        };
+        self.list.push(Yarn {
+            letter,
+            name: name_of,
+            colour: None,
+        });
+        self.missing.insert(name.to_owned(), id);
+        if !self.pattern.header.yarns.is_empty() {
+            self.problems.push(
+                Problem::error("yarn-unknown", span, format!("no yarn `{name}` is listed"))
+                    .help(format!("list it above the first piece: `Yarn {name}: …`")),
+            );
+        }
+        Some(id)
+    }
+}
+
+/// What is carried from round to round of a piece.
+struct Progress<'p> {
+    yarn: Option<YarnId>,
+    height: Height,
+    ring: Ring,
+    /// Acts from lines between rounds, for the next round's start.
+    pending: Vec<Instruction>,
+    /// The next row is worked back along this one.
+    turned: bool,
+    wrong_side: bool,
+    /// Total that the last round states but does not have, to go on from if what follows fits it.
+    instead: Option<u32>,
+    written: u32,
+    /// Rounds of the text by number, for those that point to them.
+    rounds: BTreeMap<u32, &'p pattern::Round>,
+    is_row: bool,
+}
+
+/// One round about to be worked.
+struct Task<'p> {
+    round: &'p pattern::Round,
+    number: u32,
+    span: Span,
+    items: Vec<Instruction>,
+    doubts: pattern::Doubts,
+}
+
+/// A way of working a round, carried out.
+struct Trial {
+    outcome: Outcome,
+    problems: Vec<Problem>,
+    stated_fits: bool,
+    yarn: Option<YarnId>,
+    ring: Ring,
+    budget: Budget,
+}
+
+impl Trial {
+    fn is_exact(&self) -> bool {
+        self.outcome.left == 0
+            && self.outcome.overflow == 0
+            && self.stated_fits
+            && self
+                .problems
+                .iter()
+                .all(|p| p.level < crate::source::Level::Error)
+    }
+}
+
+impl<'p> Worker<'p> {
+    fn new(pattern: &'p Pattern) -> Worker<'p> {
+        let yarns = pattern
+            .header
+            .yarns
+            .iter()
+            .map(|yarn| Yarn {
+                letter: yarn.letter.clone(),
+                name: yarn.name.clone(),
+                colour: yarn.colour,
+            })
+            .collect();
+        Worker {
+            fabric: Fabric {
+                title: pattern
+                    .title
+                    .as_ref()
+                    .map(|t| t.value.clone())
+                    .unwrap_or_default(),
+                terms: pattern.terms,
+                hand: pattern
+                    .header
+                    .hand
+                    .as_ref()
+                    .map(|h| h.value)
+                    .unwrap_or_default(),
+                ..Fabric::default()
+            },
+            problems: Vec::new(),
+            parts: Parts::new(pattern.pieces.iter().map(|p| (p.name.as_str(), p.make))),
+            budget: Budget {
+                stitches: limits::STITCHES,
+                actions: limits::ACTIONS,
+            },
+            yarns: Yarns {
+                pattern,
+                list: yarns,
+                missing: BTreeMap::new(),
+                problems: Vec::new(),
+            },
+        }
+    }
+
+    fn piece(&mut self, source: &'p pattern::Piece) {
+        let place = self.fabric.pieces.len();
+        self.parts.current = place;
+        let mut piece = Piece {
+            name: source.name.clone(),
+            make: source.make,
+            span: source.span,
+            ..Piece::default()
+        };
+        let yarn = match &source.yarn {
+            Some(name) => self.yarns.named(&name.value, name.span),
+            None => (!self.yarns.list.is_empty()).then_some(YarnId(0)),
+        };
+        let mut progress = Progress {
+            yarn,
+            height: Height::Single,
+            ring: Ring::None,
+            pending: Vec::new(),
+            turned: false,
+            wrong_side: false,
+            instead: None,
+            written: 0,
+            rounds: BTreeMap::new(),
+            is_row: false,
+        };
+        for line in &source.lines {
+            match line {
+                Line::Round(round) => self.written_round(&mut piece, &mut progress, round),
+                Line::RepeatRounds(repeat) => self.repeat_rounds(&mut piece, &mut progress, repeat),
+                Line::Between(between) => self.between(&mut piece, &mut progress, between),
+                Line::Prose(_) => {}
+            }
+        }
+        count_chains_worked(&mut piece);
+        self.parts.finished(place, &piece);
+        self.problems.append(&mut self.yarns.problems);
+        self.fabric.pieces.push(piece);
+        self.fabric.yarns = self.yarns.list.clone();
+    }
+
+    fn between(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        between: &pattern::Between,
+    ) {
+        for act in &between.acts {
+            match act.act {
+                Act::Step(kind) => {
+                    piece.steps.push(Step {
+                        kind,
+                        after_round: piece.rounds.len() as u32,
+                        after: piece
+                            .stitches
+                            .len()
+                            .checked_sub(1)
+                            .map(|i| StitchId(i as u32)),
+                        span: act.span,
+                    });
+                    if kind == pattern::StepKind::Flatten {
+                        progress.pending.push(act.clone());
+                    }
+                }
+                _ => progress.pending.push(act.clone()),
+            }
+        }
+    }
+
+    fn written_round(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        round: &'p pattern::Round,
+    ) {
+        let written = progress.written;
+        progress.written += 1;
+        for (place, number) in round.label.each().enumerate() {
+            if piece.rounds.len() >= limits::ROUNDS || self.budget.actions == 0 {
+                break;
+            }
+            let Some((items, doubts)) = self.body_of(progress, round, number, place as u32) else {
+                return;
+            };
+            let task = Task {
+                round,
+                number,
+                span: round.span,
+                items,
+                doubts,
+            };
+            self.round(piece, progress, &task, written);
+            progress.rounds.insert(number, round);
+        }
+    }
+
+    fn repeat_rounds(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        repeat: &pattern::RepeatRounds,
+    ) {
+        let known = (repeat.first..=repeat.last).all(|n| progress.rounds.contains_key(&n));
+        if !known {
+            self.problems.push(Problem::error(
+                "round-unknown",
+                repeat.span,
+                format!(
+                    "rounds {} to {} are not all above this line",
+                    repeat.first, repeat.last
+                ),
+            ));
+            return;
+        }
+        for _ in 0..repeat.times {
+            for source in repeat.first..=repeat.last {
+                if piece.rounds.len() >= limits::ROUNDS || self.budget.actions == 0 {
+                    return;
+                }
+                let Some(&round) = progress.rounds.get(&source) else {
+                    return;
+                };
+                let number = piece
+                    .rounds
+                    .last()
+                    .map_or(1, |r| r.number.saturating_add(1));
+                let written = progress.written;
+                progress.written += 1;
+                let Some((items, doubts)) = self.body_of(progress, round, source, 0) else {
+                    return;
+                };
+                let task = Task {
+                    round,
+                    number,
+                    span: repeat.span,
+                    items,
+                    doubts,
+                };
+                self.round(piece, progress, &task, written);
+                progress.rounds.insert(number, round);
+            }
+        }
+    }
+
+    /// A round's instructions, those of the round that it points to put in their place.
+    fn body_of(
+        &mut self,
+        progress: &Progress<'p>,
+        round: &'p pattern::Round,
+        number: u32,
+        place: u32,
+    ) -> Option<(Vec<Instruction>, pattern::Doubts)> {
+        let mut items = round.body.clone();
+        let mut doubts = round.doubts;
+        let mut below = number;
+        // Each step points to a lower number, so this ends.
+        while let Some(at) = items
+            .iter()
+            .position(|item| matches!(item.act, Act::AsRounds { .. }))
+        {
+            let Act::AsRounds { first, last } = items[at].act else {
+                break;
+            };
+            let span = items[at].span;
+            let wanted = first + place % (last - first + 1);
+            let source = progress.rounds.get(&wanted).filter(|_| wanted < below);
+            let Some(source) = source else {
+                self.problems.push(Problem::error(
+                    "round-unknown",
+                    span,
+                    format!("there is no round {wanted} above this one"),
+                ));
+                return None;
+            };
+            below = wanted;
+            doubts = source.doubts;
+            items.splice(at..=at, source.body.iter().cloned());
+        }
+        Some((items, doubts))
+    }
+
+    fn round(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        task: &Task<'p>,
+        written: u32,
+    ) {
+        let is_first = piece.rounds.is_empty();
+        let mut items = std::mem::take(&mut progress.pending);
+        items.extend(task.items.iter().cloned());
+        let is_row = task.round.label.is_row;
+        self.turn_for_row(piece, progress, task, &items, is_first);
+
+        let edge = piece
+            .rounds
+            .last()
+            .map(|r| r.edge.clone())
+            .unwrap_or_default();
+        let below = Below::new(piece, &edge);
+        let start_counts = items.iter().find_map(|item| match item.act {
+            Act::StartCounts { counts, bridge } => Some((counts, bridge)),
+            _ => None,
+        });
+        let start_is_open = start_counts.is_none() && starts_with_chain(&items);
+        let readings = Reading::all(task.doubts, below.has_bridges(), start_is_open);
+
+        let mark = piece.mark();
+        let parts = self.parts.mark();
+        let shared = Shared {
+            items: &items,
+            task,
+            written,
+            is_first,
+            start_counts,
+            is_row,
+        };
+        let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
+        if usual.is_exact() && !task.doubts.bigger && !task.doubts.times_more
+            || readings.len() == 1 && usual.is_exact()
+        {
+            self.accept(piece, progress, task, usual, None);
+            return;
+        }
+        piece.back_to(&mark);
+        self.parts.back_to(parts);
+
+        let edges = self.edges(piece, progress, &edge);
+        for below in &edges {
+            let exact = self.exact_readings(piece, progress, &shared, below, &readings);
+            let Some(&reading) = exact.first() else {
+                continue;
+            };
+            let trial = self.attempt(piece, progress, &shared, below.clone(), reading);
+            let rivals = exact
+                .iter()
+                .filter(|r| r.bigger != reading.bigger || r.times_more != reading.times_more);
+            if rivals.count() > 0 && task.round.stated.is_none() {
+                self.problems.push(two_readings(task));
+            }
+            self.accept(piece, progress, task, trial, Some(reading));
+            return;
+        }
+        let trial = self.best_effort(piece, progress, &shared, &edge, &readings);
+        self.report(piece, task, &trial, &below);
+        progress.instead = task
+            .round
+            .stated
+            .and_then(|s| s.stitches)
+            .filter(|_| !trial.stated_fits);
+        self.accept(piece, progress, task, trial, None);
+    }
+
+    /// The edges that a round may be worked into: the one that is there, or one of the number that the round below states.
+    fn edges(&self, piece: &Piece, progress: &Progress<'p>, edge: &[StitchId]) -> Vec<Below> {
+        let mut edges = vec![Below::new(piece, edge)];
+        if let Some(stated) = progress.instead {
+            edges.push(Below::new(piece, &resampled(edge, stated as usize)));
+        }
+        edges
+    }
+
+    fn exact_readings(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        below: &Below,
+        readings: &[Reading],
+    ) -> Vec<Reading> {
+        let mark = piece.mark();
+        let mut exact = Vec::new();
+        for &reading in readings {
+            let parts = self.parts.mark();
+            let trial = self.attempt(piece, progress, shared, below.clone(), reading);
+            if trial.is_exact() {
+                exact.push(reading);
+            }
+            piece.back_to(&mark);
+            self.parts.back_to(parts);
+            self.budget.actions = self.budget.actions.min(trial.budget.actions);
+            if self.budget.actions == 0 {
+                break;
+            }
+        }
+        exact
+    }
+
+    /// No reading comes out: the usual one, on an edge that is wide enough if the round's own arithmetic is right.
+    fn best_effort(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        edge: &[StitchId],
+        readings: &[Reading],
+    ) -> Trial {
+        let mark = piece.mark();
+        let parts = self.parts.mark();
+        let trial = self.attempt(
+            piece,
+            progress,
+            shared,
+            Below::new(piece, edge),
+            readings[0],
+        );
+        let short = trial.outcome.overflow;
+        if short == 0 || edge.is_empty() || edge.len() + short > limits::STITCHES / 4 {
+            return trial;
+        }
+        piece.back_to(&mark);
+        self.parts.back_to(parts);
+        let wider = Below::new(piece, &resampled(edge, edge.len() + short));
+        let mut wide = self.attempt(piece, progress, shared, wider, readings[0]);
+        wide.outcome = trial.outcome;
+        wide.problems = trial.problems;
+        wide
+    }
+
+    fn attempt(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        mut below: Below,
+        reading: Reading,
+    ) -> Trial {
+        below.chains_are_stitches = reading.chains_are_stitches;
+        let kind = if shared.is_row {
+            RoundKind::Row
+        } else {
+            RoundKind::Round
+        };
+        piece.begin_round(shared.task.number, kind, shared.task.span, shared.written);
+        let yarns = &mut self.yarns;
+        let mut named = |name: &str, span: Span| yarns.named(name, span);
+        let mut hook = Hook::new(
+            piece,
+            below,
+            reading,
+            progress.yarn,
+            &mut named,
+            &mut self.parts,
+            self.budget,
+        );
+        hook.height = progress.height;
+        hook.start_counts = shared.start_counts;
+        hook.is_first = shared.is_first;
+        hook.ring = progress.ring.clone();
+        hook.start_moves = shared.items.iter().any(|item| item.act == Act::NewStart);
+        let outcome = hook.run(shared.items);
+        let (problems, yarn, ring, budget) = (
+            std::mem::take(&mut hook.problems),
+            hook.yarn,
+            hook.ring.clone(),
+            hook.budget,
+        );
+        let stated_fits = judge(piece, shared.task.round.stated);
+        Trial {
+            outcome,
+            problems,
+            stated_fits,
+            yarn,
+            ring,
+            budget,
+        }
+    }
+
+    /// Takes a trial as the round's work.
+    fn accept(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        task: &Task<'p>,
+        trial: Trial,
+        reading: Option<Reading>,
+    ) {
+        if trial.budget.actions == 0 && self.budget.actions > 0 {
+            self.problems.push(Problem::error(
+                "too-many-stitches",
+                task.round.span,
+                format!(
+                    "this pattern has more stitches than can be worked (the limit is {})",
+                    limits::STITCHES
+                ),
+            ));
+        }
+        self.budget = trial.budget;
+        if trial.stated_fits {
+            progress.instead = None;
+        }
+        if let Some(says) = reading.and_then(Reading::says) {
+            self.problems
+                .push(Problem::note("reading-taken", task.round.words, says));
+        }
+        self.problems.extend(trial.problems);
+        progress.yarn = trial.yarn;
+        progress.ring = Ring::None;
+        if let (Ring::Chains(_), true) = (&trial.ring, only_chains(piece)) {
+            progress.ring = trial.ring;
+        }
+        progress.turned = trial.outcome.turned;
+        progress.is_row = task.round.label.is_row;
+        if let Some(round) = piece.rounds.last_mut() {
+            round.wrong_side = progress.wrong_side;
+        }
+        if let Some(height) = main_height(piece) {
+            progress.height = height;
+        }
+    }
+
+    fn report(&mut self, piece: &Piece, task: &Task<'p>, trial: &Trial, below: &Below) {
+        // Where words could not be read, the arithmetic can't be held against the round; where it could not be worked, that is said.
+        let told = trial
+            .problems
+            .iter()
+            .any(|p| p.level == crate::source::Level::Error);
+        if task.round.flawed || told {
+            return;
+        }
+        let Some(round) = piece.rounds.last() else {
+            return;
+        };
+        let (left, short) = (trial.outcome.left, trial.outcome.overflow);
+        let there = below.len();
+        if !trial.stated_fits
+            && let Some(stated) = task.round.stated
+        {
+            self.problems
+                .push(count_problem(round, piece, stated, left, short, there));
+            return;
+        }
+        if short > 0 {
+            let span = trial.outcome.overflow_span.unwrap_or(task.round.words);
+            let span = if task.span == task.round.span {
+                span
+            } else {
+                task.span
+            };
+            let needed = there + short;
+            self.problems.push(
+                Problem::error(
+                    "too-few-stitches",
+                    span,
+                    format!(
+                        "round {} works into {needed} stitches, but the round below has {there}",
+                        task.number
+                    ),
+                )
+                .help("check this round's numbers and the total of the round before"),
+            );
+        } else if left > 0 {
+            let span = if task.span == task.round.span {
+                task.round.words
+            } else {
+                task.span
+            };
+            self.problems.push(
+                Problem::error(
+                    "stitches-left",
+                    span,
+                    format!(
+                        "round {} leaves {left} of the {there} stitches below without saying so",
+                        task.number
+                    ),
+                )
+                .help("check this round's numbers and the total of the round before, or say `leave the rest unworked`"),
+            );
+        }
+    }
+
+    /// A row is worked back along the row below unless the words say that both face the same way.
+    fn turn_for_row(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        task: &Task<'p>,
+        items: &[Instruction],
+        is_first: bool,
+    ) {
+        let said = progress.turned || opens_with_turn(items);
+        let rows = task.round.label.is_row && progress.is_row && !is_first;
+        let turns = said || rows;
+        if turns && !is_first {
+            if let Some(last) = piece.rounds.last_mut() {
+                last.edge.reverse();
+            }
+            progress.wrong_side = !progress.wrong_side;
+        }
+        if let Some(wrong_side) = task.round.label.wrong_side {
+            progress.wrong_side = wrong_side;
+        }
+        progress.turned = false;
+    }
+}
+
+/// What all attempts at one round share.
+struct Shared<'a, 'p> {
+    items: &'a [Instruction],
+    task: &'a Task<'p>,
+    written: u32,
+    is_first: bool,
+    start_counts: Option<(bool, u32)>,
+    is_row: bool,
+}
+
+fn two_readings(task: &Task<'_>) -> Problem {
+    let what = if task.doubts.bigger {
+        "a number after `inc` or `dec` can mean several of them or a bigger one"
+    } else {
+        "`rep from * so many times` can mean so many in all or so many more"
+    };
+    Problem::error(
+        "two-readings",
+        task.round.words,
+        format!("{what}, and here both come out"),
+    )
+    .help("state the round's total, or write it so that only one is meant")
+}
+
+/// Sets the last round's totals. True if they agree with what the words state, by either custom of counting chains.
+fn judge(piece: &mut Piece, stated: Option<pattern::Stated>) -> bool {
+    let Some(place) = piece.rounds.len().checked_sub(1) else {
+        return true;
+    };
+    let edge = &piece.rounds[place].edge;
+    let mut heads = 0u32;
+    let mut bridges = 0u32;
+    let mut spaces = 0u32;
+    let mut in_space = false;
+    for &id in edge {
+        let bridge = piece.stitch(id).role == Role::Bridge;
+        if bridge {
+            bridges += 1;
+            spaces += u32::from(!in_space);
+        } else {
+            heads += 1;
+        }
+        in_space = bridge;
+    }
+    let round = &mut piece.rounds[place];
+    round.spaces = spaces;
+    round.count = heads;
+    round.stated = stated.map(|s| Stated {
+        stitches: s.stitches,
+        spaces: s.spaces,
+        span: s.span,
+    });
+    let Some(stated) = stated else { return true };
+    let stitches_fit = match stated.stitches {
+        None => true,
+        Some(n) if n == heads => true,
+        Some(n) if n == heads + bridges => {
+            round.count = n;
+            true
+        }
+        Some(_) => false,
+    };
+    stitches_fit && stated.spaces.is_none_or(|n| n == spaces)
+}
+
+fn count_problem(
+    round: &super::model::Round,
+    piece: &Piece,
+    stated: pattern::Stated,
+    left: usize,
+    short: usize,
+    there: usize,
+) -> Problem {
+    let heads = round
+        .edge
+        .iter()
+        .filter(|&&id| piece.stitch(id).role != Role::Bridge)
+        .count() as u32;
+    let stitches = |n: u32| {
+        if n == 1 {
+            "1 stitch".to_owned()
+        } else {
+            format!("{n} stitches")
+        }
+    };
+    let spaces = |n: u32| {
+        if n == 1 {
+            "1 chain space".to_owned()
+        } else {
+            format!("{n} chain spaces")
+        }
+    };
+    let (made, said) = match (stated.stitches, stated.spaces) {
+        (Some(n), Some(s)) => (
+            format!("{} and {}", stitches(heads), spaces(round.spaces)),
+            format!("{} and {}", stitches(n), spaces(s)),
+        ),
+        (Some(n), None) => (stitches(heads), stitches(n)),
+        (None, Some(s)) => (spaces(round.spaces), spaces(s)),
+        (None, None) => (stitches(heads), String::new()),
+    };
+    let mut message = format!(
+        "round {} makes {made}, but its total says {said}",
+        round.number
+    );
+    if short > 0 {
+        message += &format!(
+            "; it also works into {} stitches where the round below has {there}",
+            there + short
+        );
+    } else if left > 0 {
+        message += &format!("; it also leaves {left} of the {there} stitches below");
+    }
+    let problem = Problem::error("count", stated.span, message);
+    match stated.stitches {
+        Some(_) if short == 0 && left == 0 => {
+            problem.help(format!("if the round is right, its total is ({})", heads))
+        }
+        _ => problem.help("check the round's numbers against the round below"),
+    }
+}
+
+/// Where no total tells, chains that the next round works into one by one count as stitches.
+fn count_chains_worked(piece: &mut Piece) {
+    let mut worked = vec![false; piece.stitches.len()];
+    for place in 0..piece.stitches.len() {
+        if piece.stitches[place].into == Into::Chain
+            && piece.stitches[place].kind.height != Height::Chain
+        {
+            for foot in piece.feet(StitchId(place as u32)).to_vec() {
+                worked[foot.index()] = piece.stitch(foot).role == Role::Bridge;
+            }
+        }
+    }
+    for place in 0..piece.rounds.len() {
+        let round = &piece.rounds[place];
+        let heads = round
+            .edge
+            .iter()
+            .filter(|&&id| piece.stitch(id).role != Role::Bridge)
+            .count() as u32;
+        let chains = round.edge.iter().filter(|id| worked[id.index()]).count() as u32;
+        let told = round
+            .stated
+            .and_then(|s| s.stitches)
+            .is_some_and(|n| n == round.count);
+        if !told {
+            piece.rounds[place].count = heads + chains;
+        }
+    }
+}
+
+/// An edge of another length, its stitches taken at even steps.
+fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
+    if edge.is_empty() {
+        return Vec::new();
+    }
+    (0..len.min(limits::STITCHES))
+        .map(|at| edge[at * edge.len() / len.max(1)])
+        .collect()
+}
+
+fn starts_with_chain(items: &[Instruction]) -> bool {
+    for item in items {
+        match &item.act {
+            Act::Work(work) if work.stitch.height == Some(Height::Chain) => return work.each > 1,
+            // Slip stitches may move the hook along first.
+            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {}
+            Act::Work(_) | Act::Together(_) | Act::Repeat(_) => return uses_hook(items),
+            _ => {}
+        }
+    }
+    false
+}
+
+fn uses_hook(items: &[Instruction]) -> bool {
+    items.iter().any(|item| {
+        matches!(&item.act, Act::Work(work) if matches!(work.target, pattern::Target::FromHook(_)))
+    })
+}
+
+fn opens_with_turn(items: &[Instruction]) -> bool {
+    for item in items {
+        match &item.act {
+            Act::Turn => return true,
+            Act::Work(work) if work.stitch.height == Some(Height::Chain) => {}
+            Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::StartCounts { .. } => {}
+            _ => return false,
+        }
+    }
+    false
+}
+
+fn only_chains(piece: &Piece) -> bool {
+    piece
+        .stitches
+        .iter()
+        .all(|s| matches!(s.kind.height, Height::Chain | Height::Slip))
+}
+
+/// The height of the last round's stitches where they are all alike.
+fn main_height(piece: &Piece) -> Option<Height> {
+    let round = piece.rounds.last()?;
+    let mut found = None;
+    for (_, stitch) in piece.round_stitches(round) {
+        if stitch.kind.height <= Height::Slip
+            || !matches!(stitch.kind.form, Form::Plain | Form::Together(_))
+        {
+            continue;
+        }
+        if found.is_some_and(|h| h != stitch.kind.height) {
+            return None;
+        }
+        found = Some(stitch.kind.height);
+    }
+    found
+}

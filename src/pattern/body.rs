@@ -1,0 +1,878 @@
+//! The body of a round: lists of instructions, brackets, stars and repeats.
+//!
+//! A descent over the tokens. It never fails: words that can't be read become [`Act::Unread`] and a problem.
+
+use super::lex::{Bracket, Kind, Token};
+use super::place::Place;
+use super::tree::*;
+use crate::source::{Problem, Span, limits};
+use crate::terms::words::{self, Word};
+use crate::terms::{Height, Terms};
+
+/// What the reader of a round needs to know of the rest of the pattern.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Names {
+    pub terms: Terms,
+    /// Letters and colour words of the yarns.
+    pub yarns: Vec<String>,
+    /// Stitches are written as single capital letters (`6V`).
+    pub letter_code: bool,
+}
+
+/// A round's body as read.
+#[derive(Debug, Default)]
+pub(super) struct BodyRead {
+    pub items: Vec<Instruction>,
+    pub stated: Option<Stated>,
+    pub doubts: Doubts,
+    pub problems: Vec<Problem>,
+}
+
+/// Reads the tokens of a round's body.
+pub(super) fn read(tokens: &[Token<'_>], text: &str, names: &Names, first_round: bool) -> BodyRead {
+    let mut reader = Reader::new(tokens, text, names, first_round);
+    let mut items = reader.list(None);
+    reader.settle_heights(&mut items);
+    BodyRead {
+        items,
+        stated: reader.stated,
+        doubts: reader.doubts,
+        problems: reader.problems,
+    }
+}
+
+pub(super) struct Reader<'a> {
+    pub tokens: &'a [Token<'a>],
+    pub text: &'a str,
+    pub names: &'a Names,
+    pub first_round: bool,
+    pub at: usize,
+    pub depth: usize,
+    /// `**` marks a place in a repeat, because some words point to it.
+    marks_used: bool,
+    pub stated: Option<Stated>,
+    pub doubts: Doubts,
+    pub problems: Vec<Problem>,
+    /// A place named before its stitches: `in next ch-2 sp, (2 dc, ch 2, 2 dc)`.
+    pub place_ahead: Option<Place>,
+    /// A part named before its stitches: `attach foot with 2 sc`.
+    pub through_ahead: Option<Through>,
+}
+
+/// Where a list began, for what comes after it to look back to.
+struct Open {
+    /// Index in the list of the first item after the last open `*`.
+    star: Option<(usize, Span)>,
+    /// Index in the list at which `**` stands.
+    mark: Option<usize>,
+    /// The last item is a bracket that no number has been given for yet.
+    bare_group: bool,
+}
+
+impl<'a> Reader<'a> {
+    pub(super) fn new(
+        tokens: &'a [Token<'a>],
+        text: &'a str,
+        names: &'a Names,
+        first_round: bool,
+    ) -> Reader<'a> {
+        let marks_used = tokens.windows(2).any(|pair| {
+            pair[0].kind == Kind::Word
+                && matches!(&*pair[0].text, "at" | "to" | "from" | "before")
+                && pair[1].kind == Kind::Star(2)
+        });
+        Reader {
+            tokens,
+            text,
+            names,
+            first_round,
+            at: 0,
+            depth: 0,
+            marks_used,
+            stated: None,
+            doubts: Doubts::default(),
+            problems: Vec::new(),
+            place_ahead: None,
+            through_ahead: None,
+        }
+    }
+
+    // ---- looking at tokens ----
+
+    pub(super) fn peek(&self) -> Option<&'a Token<'a>> {
+        self.tokens.get(self.at)
+    }
+
+    pub(super) fn kind(&self, ahead: usize) -> Option<Kind> {
+        self.tokens.get(self.at + ahead).map(|t| t.kind)
+    }
+
+    pub(super) fn is_word(&self, ahead: usize, word: &str) -> bool {
+        self.tokens.get(self.at + ahead).is_some_and(|t| t.is(word))
+    }
+
+    /// The bytes from one token's start to the end of the token before the cursor.
+    pub(super) fn span_from(&self, first: usize) -> Span {
+        let last = self.at.max(first + 1).min(self.tokens.len());
+        match (
+            self.tokens.get(first),
+            last.checked_sub(1).and_then(|i| self.tokens.get(i)),
+        ) {
+            (Some(a), Some(b)) => a.span.to(b.span),
+            (_, Some(b)) => Span::new(b.span.end, b.span.end),
+            _ => Span::default(),
+        }
+    }
+
+    /// The trade's word at the cursor and how many tokens it takes. Hyphens inside phrases count for nothing.
+    pub(super) fn word(&self) -> Option<(Word, usize)> {
+        self.word_ahead(0)
+    }
+
+    pub(super) fn word_ahead(&self, ahead: usize) -> Option<(Word, usize)> {
+        let start = self.at + ahead;
+        if self.tokens.get(start)?.kind != Kind::Word {
+            return None;
+        }
+        // Token index of the n-th word, stepping over hyphens and the full stops of abbreviations.
+        let nth = |n: usize| -> Option<usize> {
+            let mut index = start;
+            for _ in 0..n {
+                index += 1;
+                while let Some(token) = self.tokens.get(index)
+                    && matches!(token.kind, Kind::Dash | Kind::Stop)
+                    && !token.spaced
+                    && self
+                        .tokens
+                        .get(index + 1)
+                        .is_some_and(|next| next.kind == Kind::Word)
+                {
+                    index += 1;
+                }
+            }
+            (self.tokens.get(index)?.kind == Kind::Word).then_some(index)
+        };
+        let found = words::longest(|n| nth(n).map(|i| &*self.tokens[i].text), self.names.terms);
+        if let Some((word, taken)) = found {
+            let last = nth(taken - 1)?;
+            return Some((word, last + 1 - start));
+        }
+        None
+    }
+
+    /// The number at the cursor, in digits or words, and how many tokens it takes.
+    pub(super) fn number(&self) -> Option<(u32, usize)> {
+        self.number_ahead(0)
+    }
+
+    pub(super) fn number_ahead(&self, ahead: usize) -> Option<(u32, usize)> {
+        match self.kind(ahead)? {
+            Kind::Number(n) => Some((n, 1)),
+            Kind::Word => match self.word_ahead(ahead)? {
+                (Word::Number(n), taken) => Some((n, taken)),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// The ordinal at the cursor (`2nd`, `second`) and how many tokens it takes.
+    pub(super) fn ordinal(&self) -> Option<(u32, usize)> {
+        match self.kind(0)? {
+            Kind::Number(n) => {
+                let suffix = self.tokens.get(self.at + 1)?;
+                let is_suffix =
+                    matches!(&*suffix.text, "st" | "nd" | "rd" | "th") && !suffix.spaced;
+                is_suffix.then_some((n, 2))
+            }
+            Kind::Word => match self.word()? {
+                (Word::Ordinal(n), taken) => Some((n, taken)),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// True at `x`, `×` or `*` used as "times".
+    pub(super) fn at_times_sign(&self, ahead: usize) -> bool {
+        match self.kind(ahead) {
+            Some(Kind::Times | Kind::Star(1)) => true,
+            Some(Kind::Word) => self.is_word(ahead, "x"),
+            _ => false,
+        }
+    }
+
+    pub(super) fn at_separator(&self) -> bool {
+        matches!(
+            self.kind(0),
+            None | Some(
+                Kind::Comma
+                    | Kind::Semicolon
+                    | Kind::Stop
+                    | Kind::Colon
+                    | Kind::Close(_)
+                    | Kind::Equals
+                    | Kind::Arrow
+                    | Kind::Ampersand
+                    | Kind::Plus
+                    | Kind::Slash
+                    | Kind::Other
+            )
+        )
+    }
+
+    // ---- lists ----
+
+    /// Instructions up to the closing bracket, or to the end.
+    pub(super) fn list(&mut self, until: Option<(Bracket, Span)>) -> Vec<Instruction> {
+        let mut items = Vec::new();
+        let mut open = Open {
+            star: None,
+            mark: None,
+            bare_group: false,
+        };
+        while let Some(token) = self.peek() {
+            let before = self.at;
+            match token.kind {
+                Kind::Close(bracket) => {
+                    self.at += 1;
+                    if let Some((opened, _)) = until {
+                        if opened != bracket {
+                            self.problem(Problem::warning(
+                                "close-bracket",
+                                token.span,
+                                "this bracket closes one of another kind",
+                            ));
+                        }
+                        self.close_star(&mut items, &mut open);
+                        return items;
+                    }
+                    self.problem(Problem::error(
+                        "close-bracket",
+                        token.span,
+                        "this bracket closes nothing",
+                    ));
+                }
+                Kind::Star(count) => self.star(count, &mut items, &mut open),
+                Kind::Open(bracket) => {
+                    let group = self.bracket(bracket, &mut items);
+                    open.bare_group = group;
+                }
+                Kind::Dash
+                | Kind::Equals
+                | Kind::Arrow
+                | Kind::Comma
+                | Kind::Semicolon
+                | Kind::Stop
+                | Kind::Colon => {
+                    self.at += 1;
+                    if until.is_none() {
+                        self.trailing_total(token.kind);
+                    }
+                }
+                Kind::Word | Kind::Number(_) => {
+                    if !self.repeat_phrase(&mut items, &mut open)
+                        && !self.times_for_list(&mut items, &mut open)
+                    {
+                        open.bare_group = false;
+                        self.clause(&mut items, until.is_none());
+                    }
+                }
+                _ => self.at += 1,
+            }
+            if self.at == before {
+                self.at += 1;
+            }
+        }
+        if let Some((_, span)) = until {
+            self.problem(
+                Problem::error("open-bracket", span, "this bracket is never closed")
+                    .help("close it before the number of times or the total"),
+            );
+        }
+        self.close_star(&mut items, &mut open);
+        items
+    }
+
+    /// A list that opened with a star and was never told how often.
+    fn close_star(&mut self, items: &mut [Instruction], open: &mut Open) {
+        if let Some((from, span)) = open.star.take()
+            && from < items.len()
+        {
+            self.problem(
+                Problem::error("open-star", span, "what stands after this star is never said to be repeated")
+                    .help("write how often: `rep from * around`, or close it with a second star and a number"),
+            );
+        }
+    }
+
+    fn star(&mut self, count: u8, items: &mut Vec<Instruction>, open: &mut Open) {
+        let token = &self.tokens[self.at];
+        let span = token.span;
+        if count >= 2 {
+            self.at += 1;
+            if self.marks_used {
+                open.mark = Some(items.len());
+            }
+            return;
+        }
+        if let Some((from, opened)) = open.star {
+            self.at += 1;
+            open.star = None;
+            let Some((times, last)) = self.times(true) else {
+                // Two stars and no number: `*sc, inc*` alone is worked once; `rep from *` may follow.
+                open.star = Some((from, opened));
+                return;
+            };
+            self.wrap(items, from, times, last, open.mark.take(), opened);
+            return;
+        }
+        // `(sc, inc) * 6`, `inc*6`: a sign for "times".
+        if !items.is_empty() && self.number_ahead(1).is_some() && self.ends_after_number(2) {
+            if let Some((times, last)) = self.times(true) {
+                let from = items.len() - 1;
+                self.wrap(items, from, times, last, None, span);
+                return;
+            }
+        }
+        self.at += 1;
+        open.star = Some((items.len(), span));
+    }
+
+    /// True if what stands `ahead` tokens on can't belong to a number before it.
+    fn ends_after_number(&self, ahead: usize) -> bool {
+        match self.kind(ahead) {
+            Some(Kind::Word) => matches!(self.word_ahead(ahead), Some((Word::Times, _))),
+            Some(Kind::Number(_)) => false,
+            _ => true,
+        }
+    }
+
+    /// A bracket: a stated total, a remark, a yarn, or a group. True if it is a group with no number yet.
+    fn bracket(&mut self, bracket: Bracket, items: &mut Vec<Instruction>) -> bool {
+        let first = self.at;
+        let open_span = self.tokens[first].span;
+        if let Some(end) = self.total_in_bracket() {
+            self.at = end;
+            return false;
+        }
+        if self.depth >= limits::NESTING {
+            self.problem(Problem::error(
+                "nesting",
+                open_span,
+                format!(
+                    "brackets are nested more than {} deep here",
+                    limits::NESTING
+                ),
+            ));
+            self.at = self.tokens.len();
+            return false;
+        }
+        if self.remark_in_bracket(items) {
+            return false;
+        }
+        self.at += 1;
+        self.depth += 1;
+        let inner = self.list(Some((bracket, open_span)));
+        self.depth -= 1;
+        let works = inner.iter().any(|item| item.act.is_worked());
+        if !works {
+            items.extend(inner);
+            return false;
+        }
+        self.after_group(inner, first, items)
+    }
+
+    /// What follows a closed group: a place to work it into, a number of times, or nothing.
+    fn after_group(
+        &mut self,
+        inner: Vec<Instruction>,
+        first: usize,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let place = self.group_place().or_else(|| self.place_ahead.take());
+        let has_place = place.is_some();
+        let from = items.len();
+        let act = match place {
+            Some(Place {
+                over, target, hold, ..
+            }) => Act::Together(Group {
+                items: inner,
+                over,
+                target,
+                hold,
+            }),
+            None => Act::Repeat(Repeat {
+                items: inner,
+                times: Times::Exactly(1),
+                last_stops_after: None,
+            }),
+        };
+        let span = self.span_from(first);
+        items.push(Instruction { act, span });
+        if let Some((times, last)) = self.times(false) {
+            if has_place {
+                self.wrap(items, from, times, last, None, span);
+            } else if let Act::Repeat(repeat) = &mut items[from].act {
+                let inner = std::mem::take(&mut repeat.items);
+                items.truncate(from);
+                items.extend(inner);
+                self.wrap(items, from, times, last, None, span);
+                items[from].span = self.span_from(first);
+            }
+            return false;
+        }
+        !has_place
+    }
+
+    /// Turns the items from `from` on into one repeat.
+    fn wrap(
+        &mut self,
+        items: &mut Vec<Instruction>,
+        from: usize,
+        times: Times,
+        last: LastTime,
+        mark: Option<usize>,
+        span: Span,
+    ) {
+        let inner: Vec<Instruction> = items.drain(from.min(items.len())..).collect();
+        if inner.is_empty() {
+            self.problem(Problem::error(
+                "repeat-nothing",
+                span,
+                "there is nothing here to repeat",
+            ));
+            return;
+        }
+        let last_stops_after = match last {
+            LastTime::Whole => None,
+            LastTime::Omitting(count) => Some(inner.len().saturating_sub(count)),
+            LastTime::AtMark => mark.map(|m| m.saturating_sub(from).min(inner.len())),
+        };
+        if matches!(times, Times::Unsure(_)) {
+            self.doubts.times_more = true;
+        }
+        let span = inner[0]
+            .span
+            .to(self.span_from(self.at.saturating_sub(1)))
+            .to(span);
+        items.push(Instruction {
+            act: Act::Repeat(Repeat {
+                items: inner,
+                times,
+                last_stops_after,
+            }),
+            span,
+        });
+    }
+
+    // ---- how often ----
+
+    /// `x 6`, `6 times`, `around`, `rep 5 more times`, `to last 2 sts` after a group. With `bare`, a number alone will do.
+    fn times(&mut self, bare: bool) -> Option<(Times, LastTime)> {
+        let start = self.at;
+        let found = self.times_inner(bare);
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn times_inner(&mut self, bare: bool) -> Option<(Times, LastTime)> {
+        if self.kind(0) == Some(Kind::Comma) && !self.count_comes_after_comma() {
+            return None;
+        }
+        if self.kind(0) == Some(Kind::Comma) {
+            self.at += 1;
+        }
+        let mut repeated = false;
+        while let Some((word, taken)) = self.word() {
+            match word {
+                Word::Repeat => repeated = true,
+                Word::Filler | Word::And | Word::Total => {}
+                _ => break,
+            }
+            // `rep from *` belongs to the list.
+            if repeated
+                && matches!(
+                    self.word_ahead(taken),
+                    Some((Word::From | Word::Round | Word::Row, _))
+                )
+            {
+                return None;
+            }
+            self.at += taken;
+        }
+        let times = self.how_often(bare || repeated, repeated)?;
+        Some((times, self.last_time()))
+    }
+
+    fn count_comes_after_comma(&self) -> bool {
+        let number = match self.number_ahead(1) {
+            Some((_, taken)) => matches!(self.word_ahead(1 + taken), Some((Word::Times, _))),
+            None => false,
+        };
+        let word = matches!(
+            self.word_ahead(1),
+            Some((Word::Around | Word::TimesWord(_), _))
+        );
+        number
+            || word
+            || self.at_times_sign(1)
+                && self.number_ahead(2).is_some()
+                && self.kind(1) != Some(Kind::Star(1))
+    }
+
+    /// The number itself. `after_repeat` says that the word "repeat" stood before it.
+    fn how_often(&mut self, bare: bool, after_repeat: bool) -> Option<Times> {
+        let start = self.at;
+        if self.at_times_sign(0)
+            && let Some((n, taken)) = self.number_ahead(1)
+            && self.ends_after_number(1 + taken)
+        {
+            self.at += 1 + taken;
+            if let Some((Word::Times, taken)) = self.word() {
+                self.at += taken;
+            }
+            return Some(Times::Exactly(self.checked_times(n, start)));
+        }
+        if let Some((n, taken)) = self.number() {
+            let mut ahead = taken;
+            let mut more = false;
+            let mut said = false;
+            while let Some((word, taken)) = self.word_ahead(ahead) {
+                match word {
+                    Word::More => more = true,
+                    Word::Times => said = true,
+                    Word::Total if said => {}
+                    _ => break,
+                }
+                ahead += taken;
+            }
+            if !said && self.is_word(ahead, "x") && self.ends_after_number(ahead + 1) {
+                said = true;
+                ahead += 1;
+            }
+            let alone = bare && self.ends_after_number(ahead) && !self.at_unit(ahead);
+            if !said && !alone {
+                return None;
+            }
+            self.at += ahead;
+            let n = self.checked_times(n, start);
+            let more = more || self.more_follows();
+            return Some(match (more, after_repeat) {
+                (true, _) => Times::Exactly(n.saturating_add(1)),
+                (false, true) => Times::Unsure(n),
+                (false, false) => Times::Exactly(n),
+            });
+        }
+        match self.word()? {
+            (Word::TimesWord(n), taken) => {
+                self.at += taken;
+                Some(match (self.more_follows(), after_repeat) {
+                    (true, _) => Times::Exactly(n + 1),
+                    (false, true) => Times::Unsure(n),
+                    (false, false) => Times::Exactly(n),
+                })
+            }
+            (Word::Around, taken) => {
+                // `around the post` is a place.
+                if matches!(
+                    self.word_ahead(taken),
+                    Some((Word::Filler | Word::Post | Word::Next | Word::Each, _))
+                ) && !matches!(self.word_ahead(taken), Some((Word::Filler, t)) if self.word_ahead(taken + t).is_none())
+                {
+                    return None;
+                }
+                self.at += taken;
+                if let Some(left) = self.to_last() {
+                    return Some(Times::ToLast(left));
+                }
+                Some(Times::Around)
+            }
+            (Word::To | Word::Until, _) => self.to_last().map(Times::ToLast),
+            _ => None,
+        }
+    }
+
+    /// The number of times at the cursor, for the items from `from` on.
+    pub(super) fn repeat_from(&mut self, items: &mut Vec<Instruction>, from: usize, span: Span) {
+        if let Some((times, last)) = self.times(false) {
+            self.wrap(items, from, times, last, None, span);
+        } else {
+            self.at += 1;
+        }
+    }
+
+    fn more_follows(&mut self) -> bool {
+        let mut more = false;
+        while let Some((word @ (Word::More | Word::Total), taken)) = self.word() {
+            more |= word == Word::More;
+            self.at += taken;
+        }
+        more
+    }
+
+    fn at_unit(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::AnyStitch | Word::Stitch(_) | Word::Space, _))
+        )
+    }
+
+    fn checked_times(&mut self, n: u32, first: usize) -> u32 {
+        let span = self.span_from(first);
+        if n == 0 {
+            self.problem(Problem::error(
+                "repeat-nothing",
+                span,
+                "a repeat of 0 times works nothing",
+            ));
+        } else if n > limits::COUNT {
+            self.problem(Problem::error(
+                "repeat-too-large",
+                span,
+                format!(
+                    "{n} times is more than a round can have (the limit is {})",
+                    limits::COUNT
+                ),
+            ));
+            return 0;
+        }
+        n
+    }
+
+    /// `omitting last inc`, `ending last rep at **`, after a repeat.
+    fn last_time(&mut self) -> LastTime {
+        let start = self.at;
+        if self.kind(0) == Some(Kind::Comma) {
+            self.at += 1;
+        }
+        match self.word() {
+            Some((Word::Omitting, taken)) => {
+                self.at += taken;
+                let mut count = 1;
+                while !self.at_separator()
+                    && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+                {
+                    if let Some((n, _)) = self.number()
+                        && !matches!(self.word_ahead(1), Some((Word::Stitch(_), _)))
+                    {
+                        count = n as usize;
+                    }
+                    self.at += 1;
+                }
+                LastTime::Omitting(count)
+            }
+            Some((Word::Ending, taken)) => {
+                self.at += taken;
+                while !self.at_separator() {
+                    let done = matches!(self.kind(0), Some(Kind::Star(_)));
+                    self.at += 1;
+                    if done {
+                        break;
+                    }
+                }
+                LastTime::AtMark
+            }
+            _ => {
+                self.at = start;
+                LastTime::Whole
+            }
+        }
+    }
+
+    /// `rep from * …`, `repeat from * to * …`, `repeat around`, `rep 6 times` in a list.
+    fn repeat_phrase(&mut self, items: &mut Vec<Instruction>, open: &mut Open) -> bool {
+        let Some((Word::Repeat, taken)) = self.word() else {
+            return false;
+        };
+        let first = self.at;
+        if matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _))) {
+            return false;
+        }
+        self.at += taken;
+        while let Some((Word::Filler, taken)) = self.word() {
+            self.at += taken;
+        }
+        let mut from_star = false;
+        if matches!(self.word(), Some((Word::From, _)))
+            || matches!(self.kind(0), Some(Kind::Star(_)))
+        {
+            from_star = true;
+            while let Some(token) = self.peek() {
+                let passes = matches!(token.kind, Kind::Star(_))
+                    || matches!(self.word(), Some((Word::From | Word::Filler, _)))
+                    || matches!(self.word(), Some((Word::To, taken)) if matches!(self.kind(taken), Some(Kind::Star(_))));
+                if !passes {
+                    break;
+                }
+                self.at += 1;
+            }
+        }
+        if self.kind(0) == Some(Kind::Comma) {
+            self.at += 1;
+        }
+        while let Some((Word::Filler | Word::Total, taken)) = self.word() {
+            let total = matches!(self.word(), Some((Word::Total, _)));
+            self.at += taken;
+            if total && let Some((n, taken)) = self.number() {
+                self.at += taken;
+                if let Some((Word::Times, taken)) = self.word() {
+                    self.at += taken;
+                }
+                let n = self.checked_times(n, first);
+                return self.repeat_list(
+                    items,
+                    open,
+                    from_star,
+                    Times::Exactly(n),
+                    LastTime::Whole,
+                    first,
+                );
+            }
+        }
+        let (times, last) = match self.how_often(true, true) {
+            Some(times) => (times, self.last_time()),
+            None => (Times::Around, self.last_time()),
+        };
+        self.repeat_list(items, open, from_star, times, last, first)
+    }
+
+    fn repeat_list(
+        &mut self,
+        items: &mut Vec<Instruction>,
+        open: &mut Open,
+        from_star: bool,
+        times: Times,
+        last: LastTime,
+        first: usize,
+    ) -> bool {
+        let span = self.span_from(first);
+        let from = match open.star.take() {
+            Some((from, _)) => from,
+            None if from_star => {
+                self.problem(Problem::error(
+                    "open-star",
+                    span,
+                    "this repeats from a star, and there is none before it",
+                ));
+                start_of_repeat(items)
+            }
+            None if open.bare_group => items.len() - 1,
+            None => start_of_repeat(items),
+        };
+        self.wrap(items, from, times, last, open.mark.take(), span);
+        true
+    }
+
+    /// `…, 6 times` on its own after a list without brackets: the whole list.
+    fn times_for_list(&mut self, items: &mut Vec<Instruction>, open: &mut Open) -> bool {
+        if items.is_empty() {
+            return false;
+        }
+        let said = match self.number() {
+            Some((_, taken)) => {
+                let ahead = match self.word_ahead(taken) {
+                    Some((Word::More, more)) => taken + more,
+                    _ => taken,
+                };
+                matches!(self.word_ahead(ahead), Some((Word::Times, _)))
+            }
+            None => {
+                matches!(self.word(), Some((Word::TimesWord(_) | Word::Around, _)))
+                    || self.is_word(0, "x") && self.number_ahead(1).is_some()
+            }
+        };
+        if !said {
+            return false;
+        }
+        let first = self.at;
+        let Some((times, last)) = self.times(false) else {
+            return false;
+        };
+        let span = self.span_from(first);
+        let from = if open.bare_group {
+            items.len() - 1
+        } else {
+            start_of_repeat(items)
+        };
+        let from = open.star.take().map_or(from, |(from, _)| from);
+        self.wrap(items, from, times, last, open.mark.take(), span);
+        true
+    }
+
+    // ---- heights that the round leaves open ----
+
+    /// `inc` and `dec` take the height of the round's other stitches where these are all of one height; else single.
+    fn settle_heights(&self, items: &mut [Instruction]) {
+        let mut seen: Option<Height> = None;
+        let mut mixed = false;
+        for_each_work(items, &mut |work| {
+            if let Some(height) = work.stitch.height
+                && height > Height::Slip
+                && !work.stitch.picot
+            {
+                mixed |= seen.is_some_and(|s| s != height);
+                seen = Some(height);
+            }
+        });
+        let height = match (seen, mixed) {
+            (Some(height), false) => height,
+            _ => return,
+        };
+        for_each_work(items, &mut |work| {
+            work.stitch.height.get_or_insert(height);
+        });
+    }
+
+    pub(super) fn problem(&mut self, problem: Problem) {
+        self.problems.push(problem);
+    }
+}
+
+/// How the last time of a repeat differs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum LastTime {
+    Whole,
+    Omitting(usize),
+    AtMark,
+}
+
+/// Where a repeat without star or bracket begins: after what only prepares the round.
+fn start_of_repeat(items: &[Instruction]) -> usize {
+    let prepares = |item: &Instruction| match &item.act {
+        Act::Work(work) => work.stitch.height == Some(Height::Chain),
+        act => !act.is_worked(),
+    };
+    items
+        .iter()
+        .position(|item| !prepares(item))
+        .unwrap_or(items.len())
+}
+
+impl Act {
+    /// True if it makes or passes over stitches.
+    pub fn is_worked(&self) -> bool {
+        matches!(
+            self,
+            Act::Work(_)
+                | Act::Together(_)
+                | Act::Repeat(_)
+                | Act::Skip { .. }
+                | Act::AsRounds { .. }
+        )
+    }
+}
+
+/// Calls `f` on every [`Work`] in a list, in the order of the text.
+pub fn for_each_work(items: &mut [Instruction], f: &mut impl FnMut(&mut Work)) {
+    for item in items {
+        match &mut item.act {
+            Act::Work(work) => f(work),
+            Act::Together(group) => for_each_work(&mut group.items, f),
+            Act::Repeat(repeat) => for_each_work(&mut repeat.items, f),
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,215 @@
+//! Text → tokens. Nothing is dropped but white space and marks that say nothing; every token keeps its bytes.
+
+use std::borrow::Cow;
+
+use crate::source::Span;
+
+/// What a token is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Letters.
+    Word,
+    /// Digits, as their number (the largest number there is, if there are too many digits).
+    Number(u32),
+    /// `(`, `[` or `{`.
+    Open(Bracket),
+    /// `)`, `]` or `}`.
+    Close(Bracket),
+    /// `,`
+    Comma,
+    /// `;`
+    Semicolon,
+    /// `:`
+    Colon,
+    /// A full stop.
+    Stop,
+    /// One or more `*`.
+    Star(u8),
+    /// `×` and its like.
+    Times,
+    /// Any dash.
+    Dash,
+    /// `~`
+    Tilde,
+    /// `=`
+    Equals,
+    /// `→`, `->`, `=>`
+    Arrow,
+    /// `+`
+    Plus,
+    /// `/`
+    Slash,
+    /// `&`
+    Ampersand,
+    /// Anything else that is not white space.
+    Other,
+}
+
+/// The three kinds of bracket.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bracket {
+    /// `(…)`
+    Round,
+    /// `[…]`
+    Square,
+    /// `{…}`
+    Curly,
+}
+
+/// A token.
+#[derive(Debug, Clone)]
+pub struct Token<'s> {
+    /// What it is.
+    pub kind: Kind,
+    /// Its bytes.
+    pub span: Span,
+    /// True if white space stands before it.
+    pub spaced: bool,
+    /// A word in lower case without soft hyphens; other tokens as they stand.
+    pub text: Cow<'s, str>,
+}
+
+impl Token<'_> {
+    /// True if it is this word (given in lower case).
+    pub fn is(&self, word: &str) -> bool {
+        self.kind == Kind::Word && self.text == word
+    }
+}
+
+/// The tokens of a stretch of `text`.
+pub fn lex(text: &str, span: Span) -> Vec<Token<'_>> {
+    let mut tokens = Vec::new();
+    let mut spaced = false;
+    let mut at = span.start;
+    while let Some(c) = text[at..span.end].chars().next() {
+        let after = at + c.len_utf8();
+        if is_blank(c) {
+            spaced |= !is_invisible(c);
+            at = after;
+            continue;
+        }
+        let (kind, end) = token_at(text, at, span.end, c);
+        let token_span = Span::new(at, end);
+        let words = &text[at..end];
+        tokens.push(Token {
+            kind,
+            span: token_span,
+            spaced: std::mem::take(&mut spaced),
+            text: if kind == Kind::Word {
+                lower(words)
+            } else {
+                Cow::Borrowed(words)
+            },
+        });
+        at = end;
+    }
+    tokens
+}
+
+fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
+    let rest = &text[at..limit];
+    let run = |keep: fn(char) -> bool| at + rest.find(|c| !keep(c)).unwrap_or(rest.len());
+    let one = at + c.len_utf8();
+    match c {
+        '0'..='9' => {
+            let end = run(|c| c.is_ascii_digit());
+            (Kind::Number(text[at..end].parse().unwrap_or(u32::MAX)), end)
+        }
+        _ if c.is_alphabetic() => {
+            let end = run(|c| c.is_alphabetic() || matches!(c, '\u{ad}' | '\'' | '’' | '\u{200b}'));
+            (
+                Kind::Word,
+                at + text[at..end].trim_end_matches(['\'', '’']).len(),
+            )
+        }
+        '*' | '∗' | '＊' => {
+            let end = run(|c| matches!(c, '*' | '∗' | '＊'));
+            (Kind::Star(text[at..end].chars().count().min(9) as u8), end)
+        }
+        '-' if rest.starts_with("->") => (Kind::Arrow, at + 2),
+        '=' if rest.starts_with("=>") => (Kind::Arrow, at + 2),
+        '-' | '–' | '—' | '−' | '‐' | '‑' | '‒' | '―' => (Kind::Dash, one),
+        '(' | '（' => (Kind::Open(Bracket::Round), one),
+        ')' | '）' => (Kind::Close(Bracket::Round), one),
+        '[' => (Kind::Open(Bracket::Square), one),
+        ']' => (Kind::Close(Bracket::Square), one),
+        '{' => (Kind::Open(Bracket::Curly), one),
+        '}' => (Kind::Close(Bracket::Curly), one),
+        ',' | '，' | '、' => (Kind::Comma, one),
+        ';' => (Kind::Semicolon, one),
+        ':' | '：' => (Kind::Colon, one),
+        '.' | '…' => (Kind::Stop, one),
+        '×' | '✕' | '✖' | '⨯' => (Kind::Times, one),
+        '~' | '〜' | '～' | '∼' => (Kind::Tilde, one),
+        '=' => (Kind::Equals, one),
+        '→' | '⇒' | '➔' | '➝' | '►' => (Kind::Arrow, one),
+        '+' => (Kind::Plus, one),
+        '/' => (Kind::Slash, one),
+        '&' => (Kind::Ampersand, one),
+        _ => (Kind::Other, one),
+    }
+}
+
+/// White space and marks that stand for nothing: the byte order mark, soft hyphens on their own, Markdown's backslash.
+fn is_blank(c: char) -> bool {
+    c.is_whitespace() || c.is_control() || is_invisible(c)
+}
+
+fn is_invisible(c: char) -> bool {
+    matches!(
+        c,
+        '\u{feff}' | '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\\'
+    )
+}
+
+fn lower(word: &str) -> Cow<'_, str> {
+    let plain = |c: char| c.is_lowercase() || matches!(c, '\'');
+    if word.chars().all(plain) {
+        return Cow::Borrowed(word);
+    }
+    Cow::Owned(
+        word.chars()
+            .filter(|c| !is_invisible(*c))
+            .map(|c| if c == '’' { '\'' } else { c })
+            .flat_map(char::to_lowercase)
+            .collect(),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kinds(text: &str) -> Vec<Kind> {
+        lex(text, Span::new(0, text.len()))
+            .iter()
+            .map(|t| t.kind)
+            .collect()
+    }
+
+    #[test]
+    fn words_and_numbers_part_where_letters_and_digits_meet() {
+        use Kind::*;
+        assert_eq!(kinds("sc2tog"), [Word, Number(2), Word]);
+        assert_eq!(
+            kinds("(6V)*6"),
+            [
+                Open(Bracket::Round),
+                Number(6),
+                Word,
+                Close(Bracket::Round),
+                Star(1),
+                Number(6)
+            ]
+        );
+        assert_eq!(kinds("99999999999"), [Number(u32::MAX)]);
+    }
+
+    #[test]
+    fn a_soft_hyphen_is_no_part_of_a_word() {
+        let text = "in\u{ad}crease";
+        let tokens = lex(text, Span::new(0, text.len()));
+        assert_eq!(tokens.len(), 1);
+        assert!(tokens[0].is("increase"));
+    }
+}

@@ -1,0 +1,140 @@
+//! The text cut into lines that mean something: headings, text, blanks.
+
+use super::lex::{Kind, Token, lex};
+use crate::source::{Source, Span};
+
+/// A line with its bullet and indentation left out.
+#[derive(Debug)]
+pub(super) struct RawLine<'s> {
+    pub kind: LineKind,
+    /// The words, from the first to the last character that is not white space.
+    pub span: Span,
+    /// The tokens of the words (of a heading, without its `#`).
+    pub tokens: Vec<Token<'s>>,
+    /// A bullet stands before the words.
+    pub bullet: bool,
+}
+
+/// What a line is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LineKind {
+    /// Nothing but white space.
+    Blank,
+    /// A heading of a level, 1 the highest.
+    Heading(u8),
+    /// Anything else.
+    Text,
+}
+
+/// The lines of a text. A line break that a word processor puts inside a paragraph parts lines too.
+pub(super) fn read(source: &Source) -> Vec<RawLine<'_>> {
+    let text = source.text();
+    let mut lines = Vec::new();
+    for index in 0..source.line_count() {
+        let whole = source.line_span(index);
+        let mut start = whole.start;
+        for (at, c) in text[whole.range()].char_indices() {
+            if matches!(c, '\u{b}' | '\u{c}' | '\u{2028}' | '\u{2029}' | '\u{85}') {
+                lines.push(line(text, Span::new(start, whole.start + at)));
+                start = whole.start + at + c.len_utf8();
+            }
+        }
+        lines.push(line(text, Span::new(start, whole.end)));
+    }
+    underlined_headings(&mut lines);
+    lines
+}
+
+fn line(text: &str, span: Span) -> RawLine<'_> {
+    let trimmed = trim(text, span);
+    let words = &text[trimmed.range()];
+    let blank = RawLine {
+        kind: LineKind::Blank,
+        span: trimmed,
+        tokens: Vec::new(),
+        bullet: false,
+    };
+    if words.is_empty() {
+        return blank;
+    }
+    let hashes = words.bytes().take_while(|&b| b == b'#').count();
+    if (1..=6).contains(&hashes) && words[hashes..].starts_with([' ', '\t', '\u{a0}']) {
+        let inner = trim(text, Span::new(trimmed.start + hashes, trimmed.end));
+        let end = inner.start + text[inner.range()].trim_end_matches(['#', ' ']).len();
+        let inner = Span::new(inner.start, end);
+        return RawLine {
+            kind: LineKind::Heading(hashes as u8),
+            span: inner,
+            tokens: lex(text, inner),
+            bullet: false,
+        };
+    }
+    let bullet_len = bullet(words);
+    let inner = trim(text, Span::new(trimmed.start + bullet_len, trimmed.end));
+    if inner.is_empty() {
+        return blank;
+    }
+    RawLine {
+        kind: LineKind::Text,
+        span: inner,
+        tokens: lex(text, inner),
+        bullet: bullet_len > 0,
+    }
+}
+
+/// Bytes of the bullets and quotation marks at the front of a line.
+fn bullet(words: &str) -> usize {
+    let mut taken = 0;
+    loop {
+        let rest = &words[taken..];
+        let Some(c) = rest.chars().next() else {
+            return taken;
+        };
+        let after = rest[c.len_utf8()..].chars().next();
+        let spaced = after.is_none_or(char::is_whitespace);
+        let is_bullet = match c {
+            '•' | '·' | '▪' | '▫' | '●' | '○' | '◦' | '‣' | '☐' | '□' | '☑' | '■' | '➤'
+            | '\u{f0b7}' | '>' => true,
+            '-' | '+' | '–' | '—' => spaced,
+            // `* sc, inc; rep from * around` opens a repeat.
+            '*' => spaced && !rest[1..].contains('*'),
+            '[' => rest.starts_with("[ ]") || rest.starts_with("[x]"),
+            _ => false,
+        };
+        if !is_bullet {
+            return taken;
+        }
+        taken += if c == '[' { 3 } else { c.len_utf8() };
+        let space = words[taken..].len() - words[taken..].trim_start().len();
+        taken += space;
+    }
+}
+
+fn trim(text: &str, span: Span) -> Span {
+    let words = &text[span.range()];
+    let is_blank = |c: char| c.is_whitespace() || matches!(c, '\u{feff}' | '\u{200b}');
+    let start = span.start + (words.len() - words.trim_start_matches(is_blank).len());
+    let end = start + text[start..span.end].trim_end_matches(is_blank).len();
+    Span::new(start, end)
+}
+
+/// A line of `===` or `---` makes the line above it a heading.
+fn underlined_headings(lines: &mut [RawLine<'_>]) {
+    for index in 1..lines.len() {
+        let rule = |kind| {
+            let tokens = &lines[index].tokens;
+            tokens.len() >= 3 && tokens.iter().all(|t| t.kind == kind)
+        };
+        let level = if rule(Kind::Equals) {
+            1
+        } else if rule(Kind::Dash) {
+            2
+        } else {
+            continue;
+        };
+        if lines[index - 1].kind == LineKind::Text && !lines[index - 1].bullet {
+            lines[index - 1].kind = LineKind::Heading(level);
+        }
+        lines[index].kind = LineKind::Blank;
+    }
+}

@@ -1,0 +1,588 @@
+//! Phrases about other things than stitches: parts worked through, closing a round, yarns, remarks in brackets.
+
+use super::body::Reader;
+use super::clause::{Clause, step_of};
+use super::lex::Kind;
+use super::tree::*;
+use crate::source::Span;
+use crate::terms::Height;
+use crate::terms::words::Word;
+
+impl Reader<'_> {
+    // ---- closing a round ----
+
+    /// At a slip stitch that takes `taken` tokens: true if it goes into the start of the round.
+    pub(super) fn closes_round(&self, taken: usize) -> bool {
+        let mut ahead = taken;
+        let mut preposition = false;
+        for _ in 0..12 {
+            let Some(token) = self.tokens.get(self.at + ahead) else {
+                return false;
+            };
+            match self.word_ahead(ahead) {
+                Some((Word::In | Word::To, taken)) => {
+                    preposition = true;
+                    ahead += taken;
+                }
+                Some((Word::Join, _)) if preposition => return true,
+                Some((Word::First, taken)) if preposition => {
+                    // `in first ch` is the ring or a picot; `in first ch of beg ch-3` closes.
+                    let chain = matches!(
+                        self.word_ahead(ahead + taken),
+                        Some((Word::Stitch(Height::Chain), _))
+                    );
+                    return !chain || self.beginning_chain_follows(ahead + taken);
+                }
+                Some((Word::Filler | Word::Of, taken)) => ahead += taken,
+                _ if preposition && (token.is("top") || token.is("closing")) => return true,
+                _ if preposition && matches!(token.kind, Kind::Number(_)) => {
+                    return self.beginning_chain_follows(ahead) || self.first_stitch(ahead);
+                }
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    /// `1st st`, but not `1st ch`.
+    fn first_stitch(&self, ahead: usize) -> bool {
+        matches!(self.kind(ahead), Some(Kind::Number(1)))
+            && self.is_word(ahead + 1, "st")
+            && matches!(
+                self.word_ahead(ahead + 2),
+                Some((Word::AnyStitch | Word::Stitch(_), _))
+            )
+            && !matches!(
+                self.word_ahead(ahead + 2),
+                Some((Word::Stitch(Height::Chain), _))
+            )
+    }
+
+    /// `… of beg ch-3` before the clause ends.
+    fn beginning_chain_follows(&self, mut ahead: usize) -> bool {
+        let mut of = false;
+        while let Some(kind) = self.kind(ahead) {
+            if matches!(
+                kind,
+                Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_) | Kind::Open(_)
+            ) {
+                return false;
+            }
+            match self.word_ahead(ahead) {
+                Some((Word::Of, _)) => of = true,
+                Some((Word::First | Word::Turn, _)) if of => return true,
+                _ => {}
+            }
+            ahead += 1;
+        }
+        false
+    }
+
+    /// `join with sl st to first sc`, `join B`, `join the ear with 3 sc`. True if the clause ends here.
+    pub(super) fn join_phrase(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let start = self.at;
+        if let Some((_, taken)) = self.word() {
+            self.at += taken;
+        }
+        while let Some((Word::Filler | Word::Colour, taken)) = self.word() {
+            let is_yarn = matches!(self.word(), Some((Word::Colour, _)));
+            self.at += taken;
+            if is_yarn && self.yarn_name().is_none() {
+                // `join yarn in first skipped st`: the yarn in use.
+                self.flush(clause, items);
+                self.swallow();
+                items.push(Instruction {
+                    act: Act::Step(StepKind::JoinYarn),
+                    span: self.span_from(start),
+                });
+                return true;
+            }
+        }
+        let with = matches!(self.word(), Some((Word::With, _)));
+        let ahead = if with {
+            self.word().map_or(0, |(_, taken)| taken)
+        } else {
+            0
+        };
+        let named = {
+            let here = self.at;
+            self.at += ahead;
+            let named = self.yarn_name();
+            self.at = here;
+            named
+        };
+        if let Some((name, taken)) = named {
+            self.flush(clause, items);
+            self.at += ahead + taken;
+            self.swallow();
+            let span = self.span_from(start);
+            items.push(Instruction {
+                act: Act::Yarn(name),
+                span,
+            });
+            items.push(Instruction {
+                act: Act::Step(StepKind::JoinYarn),
+                span,
+            });
+            return true;
+        }
+        let closes = self.at_separator()
+            || with && !self.part_then_stitch()
+            || matches!(
+                self.word(),
+                Some((
+                    Word::In | Word::To | Word::Stitch(Height::Slip) | Word::Round,
+                    _
+                ))
+            )
+            || matches!(self.kind(0), Some(Kind::Open(_)));
+        if closes {
+            self.flush(clause, items);
+            self.swallow();
+            items.push(Instruction {
+                act: Act::Close,
+                span: self.span_from(start),
+            });
+            return true;
+        }
+        let Some(through) = self.part_name(start, 0) else {
+            return false;
+        };
+        if clause.stitch.is_some() {
+            clause.through = Some(through);
+        } else {
+            self.through_ahead = Some(through);
+        }
+        false
+    }
+
+    /// After `join with`: a part and then stitches, rather than a slip stitch.
+    fn part_then_stitch(&self) -> bool {
+        let ahead = self.word().map_or(0, |(_, taken)| taken);
+        !matches!(
+            self.word_ahead(ahead),
+            Some((Word::Stitch(_) | Word::Filler, _))
+        )
+    }
+
+    // ---- parts ----
+
+    /// `through both layers of the first wing`, `through all three layers`.
+    pub(super) fn through_phrase(&mut self) -> Option<Through> {
+        let start = self.at;
+        self.at += self.word()?.1;
+        let mut layers = 0;
+        let mut all = false;
+        let mut named_layers = false;
+        loop {
+            if let Some((n, taken)) = self.number() {
+                layers = n;
+                self.at += taken;
+                continue;
+            }
+            match self.word()? {
+                (Word::All, taken) => {
+                    all = true;
+                    self.at += taken;
+                }
+                (Word::Both, taken) => {
+                    layers = 2;
+                    self.at += taken;
+                }
+                (Word::Filler, taken) => self.at += taken,
+                (Word::Layers, taken) => {
+                    named_layers = true;
+                    self.at += taken;
+                    break;
+                }
+                // `through the back loops` is a place.
+                (Word::BackLoop | Word::FrontLoop | Word::BothLoops | Word::ThirdLoop, _) => {
+                    return None;
+                }
+                _ => break,
+            }
+            if self.at_separator() || self.kind(0).is_none() {
+                break;
+            }
+        }
+        // `all three layers`: two of the part, one of the body.
+        if all && layers > 1 {
+            layers -= 1;
+        }
+        if named_layers {
+            if let Some(Kind::Open(_)) = self.kind(0) {
+                self.pass_bracket();
+            }
+            while let Some((Word::Of | Word::With | Word::In | Word::Filler, taken)) = self.word() {
+                self.at += taken;
+            }
+        }
+        self.part_name(start, layers).or_else(|| {
+            named_layers.then(|| Through {
+                part: None,
+                copy: None,
+                layers,
+                span: self.span_from(start),
+            })
+        })
+    }
+
+    /// The words of a part's name at the cursor, up to what can't belong to a name.
+    fn part_name(&mut self, first: usize, layers: u32) -> Option<Through> {
+        let mut copy = None;
+        let mut name: Option<Span> = None;
+        loop {
+            if let Some((n, taken)) = self.ordinal()
+                && name.is_none()
+            {
+                copy = Some(n);
+                self.at += taken;
+                continue;
+            }
+            let Some(token) = self.peek() else { break };
+            if token.kind != Kind::Word {
+                break;
+            }
+            match self.word() {
+                Some((Word::Filler | Word::Of, taken)) if name.is_none() => {
+                    self.at += taken;
+                    continue;
+                }
+                Some((Word::First, taken)) if name.is_none() => {
+                    copy = Some(1);
+                    self.at += taken;
+                    continue;
+                }
+                Some((Word::Next | Word::Last | Word::Remaining, taken)) if name.is_none() => {
+                    self.at += taken;
+                    continue;
+                }
+                // A part may be called an arch or a ring.
+                Some((Word::Space | Word::Ring | Word::Colour | Word::Picot, _)) | None => {}
+                Some(_) => break,
+            }
+            name = Some(name.map_or(token.span, |n| n.to(token.span)));
+            self.at += 1;
+        }
+        let name = name?;
+        // `of the wing and of the body`: the body goes without saying.
+        while matches!(
+            self.word(),
+            Some((Word::And | Word::Filler | Word::Of | Word::To, _))
+        ) {
+            let ahead = self.word().map_or(1, |(_, taken)| taken);
+            let works = matches!(
+                self.word_ahead(ahead),
+                Some((Word::Stitch(_) | Word::Increase | Word::Decrease, _))
+            ) || self.number_ahead(ahead).is_some();
+            if works {
+                break;
+            }
+            self.at += ahead;
+            if self.word().is_none() && self.kind(0) == Some(Kind::Word) {
+                self.at += 1;
+            }
+        }
+        let words = &self.text[name.range()];
+        Some(Through {
+            part: Some(Spanned {
+                value: words.to_owned(),
+                span: name,
+            }),
+            copy,
+            layers,
+            span: self.span_from(first),
+        })
+    }
+
+    fn pass_bracket(&mut self) {
+        let mut depth = 0;
+        while let Some(kind) = self.kind(0) {
+            self.at += 1;
+            match kind {
+                Kind::Open(_) => depth += 1,
+                Kind::Close(_) => {
+                    depth -= 1;
+                    if depth == 0 {
+                        return;
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Joins a part by the stitches just read: `6 sc, through both layers of the wing`.
+    pub(super) fn attach_through(&mut self, through: &Through, items: &mut [Instruction]) {
+        if let Some(Instruction {
+            act: Act::Work(work),
+            ..
+        }) = items.last_mut()
+            && work.through.is_none()
+        {
+            work.through = Some(through.clone());
+        } else {
+            self.through_ahead = Some(through.clone());
+        }
+    }
+
+    // ---- yarns ----
+
+    /// The yarn named at the cursor, and how many tokens its name takes.
+    pub(super) fn yarn_name(&self) -> Option<(String, usize)> {
+        let token = self.peek()?;
+        if token.kind != Kind::Word {
+            return None;
+        }
+        let here = &self.text[token.span.range()];
+        for yarn in &self.names.yarns {
+            // A letter is the yarn's only as a capital: `a` is a word.
+            if yarn.chars().count() <= 2 {
+                if here == yarn {
+                    return Some((yarn.clone(), 1));
+                }
+                continue;
+            }
+            let mut taken = 0;
+            let fits = yarn.split_whitespace().all(|part| {
+                let fits = self
+                    .tokens
+                    .get(self.at + taken)
+                    .is_some_and(|t| *t.text == part.to_lowercase());
+                taken += 1;
+                fits
+            });
+            if fits && taken > 0 {
+                return Some((yarn.clone(), taken));
+            }
+        }
+        None
+    }
+
+    /// A yarn that the words ask for though nobody declared it: `with C`, `change to teal`.
+    fn unknown_yarn(&self) -> Option<(String, usize)> {
+        let token = self.peek()?;
+        let words = &self.text[token.span.range()];
+        let plain =
+            token.kind == Kind::Word && (self.word().is_none() || words.chars().count() == 1);
+        plain.then(|| (words.to_owned(), 1))
+    }
+
+    /// `with B`, `in white`, `3 B`. True if it was one.
+    pub(super) fn yarn_phrase(&mut self, clause: &mut Clause) -> bool {
+        let start = self.at;
+        let mut preposition = None;
+        if let Some((word @ (Word::With | Word::In), taken)) = self.word() {
+            preposition = Some(word);
+            self.at += taken;
+        }
+        let mut colour = false;
+        while let Some((word @ (Word::Filler | Word::Colour), taken)) = self.word() {
+            if word == Word::Filler && preposition.is_none() {
+                break;
+            }
+            colour |= word == Word::Colour;
+            self.at += taken;
+        }
+        if let Some((Word::MainColour | Word::ContrastColour, taken)) = self.word()
+            && (preposition == Some(Word::With) || colour || !self.first_round)
+        {
+            let words = &self.text[self.tokens[self.at].span.range()];
+            let name = words.to_uppercase();
+            self.at += taken;
+            clause.yarn = Some(name);
+            return true;
+        }
+        if let Some((name, taken)) = self.yarn_name() {
+            self.at += taken;
+            if let Some((Word::Colour, taken)) = self.word() {
+                self.at += taken;
+            }
+            clause.yarn = Some(name);
+            return true;
+        }
+        let letter = self.peek().is_some_and(|t| {
+            let words = &self.text[t.span.range()];
+            words.len() == 1 && words.chars().all(|c| c.is_ascii_uppercase())
+        });
+        if preposition == Some(Word::With)
+            && (colour || letter)
+            && let Some((name, taken)) = self.unknown_yarn()
+        {
+            self.at += taken;
+            clause.yarn = Some(name);
+            return true;
+        }
+        self.at = start;
+        false
+    }
+
+    /// `change to white in the last st`.
+    pub(super) fn change_phrase(&mut self, clause: &mut Clause) {
+        let start = self.at;
+        if let Some((_, taken)) = self.word() {
+            self.at += taken;
+        }
+        while let Some((Word::Filler | Word::Colour | Word::To, taken)) = self.word() {
+            self.at += taken;
+        }
+        let named = match self.word() {
+            Some((Word::MainColour | Word::ContrastColour, taken)) => Some((
+                self.text[self.tokens[self.at].span.range()].to_uppercase(),
+                taken,
+            )),
+            _ => self.yarn_name().or_else(|| self.unknown_yarn()),
+        };
+        if let Some((name, taken)) = named {
+            self.at += taken;
+            let span = self.span_from(start);
+            clause.yarn_after = Some((name, span));
+        }
+        // `in the last st`: the change happens in the last yarn-over of the stitch before, wherever that is said.
+        if matches!(self.word(), Some((Word::In | Word::Filler | Word::Over, _))) {
+            self.swallow();
+        }
+    }
+
+    // ---- remarks ----
+
+    /// At an opening bracket: true, and past it, if it holds a yarn, a word on layers or chains, or a mere remark.
+    pub(super) fn remark_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
+        let start = self.at;
+        let mut end = start + 1;
+        let mut layers = None;
+        let mut counts = None;
+        let mut works = false;
+        let mut numbers = false;
+        let mut parts = 0;
+        while let Some(token) = self.tokens.get(end) {
+            match token.kind {
+                Kind::Close(_) => break,
+                Kind::Open(_) => return false,
+                Kind::Star(_) => works = true,
+                Kind::Number(_) => numbers = true,
+                _ => {}
+            }
+            parts += usize::from(token.kind == Kind::Word);
+            match self.word_ahead(end - start) {
+                Some((Word::CountsAs, _)) => counts = Some(true),
+                Some((Word::DoesNotCount, _)) => counts = Some(false),
+                Some((Word::Both, _)) => layers = layers.or(Some(2)),
+                Some((Word::Number(n), _)) if n <= 3 => layers = layers.or(Some(n)),
+                Some((Word::Layers, _)) => layers = layers.or(Some(1)),
+                Some((word, _)) => works |= is_worked(word),
+                None => {}
+            }
+            if self.is_code_letter_at(end)
+                || super::compound::split(&token.text, self.names.terms).is_some()
+            {
+                works = true;
+            }
+            end += 1;
+        }
+        if end >= self.tokens.len() {
+            return false;
+        }
+        if let Some(counts) = counts {
+            let bridge = self.chains_named(start, end);
+            self.at = end + 1;
+            items.push(Instruction {
+                act: Act::StartCounts { counts, bridge },
+                span: self.span_from(start),
+            });
+            return true;
+        }
+        self.at = start + 1;
+        let mut ahead = 0;
+        while let Some((Word::With | Word::In | Word::Filler | Word::Colour, taken)) =
+            self.word_ahead(ahead)
+        {
+            ahead += taken;
+        }
+        self.at += ahead;
+        if let Some((name, taken)) = self.yarn_name()
+            && self.at + taken == end
+        {
+            self.at = end + 1;
+            items.push(Instruction {
+                act: Act::Yarn(name),
+                span: self.span_from(start),
+            });
+            return true;
+        }
+        self.at = start;
+        if works {
+            return false;
+        }
+        if let (
+            Some(layers),
+            Some(Instruction {
+                act: Act::Work(work),
+                ..
+            }),
+        ) = (layers, items.last_mut())
+            && let Some(through) = &mut work.through
+        {
+            through.layers = layers;
+            self.at = end + 1;
+            return true;
+        }
+        // A single unknown word next to a number may be a stitch: let the list say so.
+        if parts <= 1 && numbers {
+            return false;
+        }
+        self.at = end + 1;
+        true
+    }
+
+    /// The chains of `counts as dc, ch 1`, between two tokens.
+    pub(super) fn chains_named(&self, from: usize, to: usize) -> u32 {
+        for index in from..to {
+            if let Some((Word::Stitch(Height::Chain), taken)) = self.word_ahead(index - self.at) {
+                let after = index - self.at + taken;
+                let dash = usize::from(self.kind(after) == Some(Kind::Dash));
+                let before = index.checked_sub(1).map(|i| self.tokens[i].kind);
+                return match (self.number_ahead(after + dash), before) {
+                    (Some((n, _)), _) => n,
+                    (None, Some(Kind::Number(n))) => n,
+                    _ => 1,
+                };
+            }
+        }
+        0
+    }
+
+    fn is_code_letter_at(&self, index: usize) -> bool {
+        index >= self.at && self.is_code_letter(index - self.at)
+    }
+}
+
+fn is_worked(word: Word) -> bool {
+    matches!(
+        word,
+        Word::Stitch(_)
+            | Word::Increase
+            | Word::Decrease
+            | Word::InvisibleDecrease
+            | Word::Bobble
+            | Word::Popcorn
+            | Word::Puff
+            | Word::Picot
+            | Word::Skip
+            | Word::Repeat
+            | Word::Turn
+            | Word::Change
+            | Word::Join
+            | Word::BackLoop
+            | Word::FrontLoop
+            | Word::BothLoops
+            | Word::MagicRing
+            | Word::OtherSide
+            | Word::NewStart
+            | Word::LeaveRest
+    ) || step_of(word).is_some()
+}

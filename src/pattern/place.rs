@@ -1,0 +1,411 @@
+//! Where stitches go: `in next 6 sts`, `in each ch-2 sp around`, `to last 2 sts`, `in 2nd ch from hook`.
+
+use super::body::Reader;
+use super::lex::Kind;
+use super::tree::{Over, Target};
+use crate::terms::words::Word;
+use crate::terms::{Height, Into};
+
+/// A place as the words name it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Place {
+    /// Over how many places.
+    pub over: Over,
+    /// Into what.
+    pub target: Target,
+    /// Loop or post.
+    pub hold: Option<Into>,
+    /// The word "each" stands there: a number of stitches goes into every one.
+    pub each: bool,
+    /// The words name a place, and not just a loop.
+    pub named: bool,
+    /// `every 3rd st`: increases stand in every third.
+    pub every: Option<u32>,
+    /// The words name loops, and nothing else.
+    pub loop_only: bool,
+}
+
+/// What the words of a place have said so far.
+#[derive(Default)]
+struct Said {
+    number: Option<u32>,
+    each: bool,
+    all: bool,
+    rest: bool,
+    last: bool,
+    first: bool,
+    same: bool,
+    next: bool,
+    unit: Option<Unit>,
+    ordinal: Option<u32>,
+    from_hook: bool,
+    hold: Option<Into>,
+    to_last: Option<u32>,
+    earlier: Option<u32>,
+    ring: Option<Target>,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Unit {
+    Stitch,
+    Chain,
+    Space,
+}
+
+impl Reader<'_> {
+    /// A place at the cursor, its preposition included; `None` (and the cursor unmoved) if there is none.
+    pub(super) fn place(&mut self) -> Option<Place> {
+        let start = self.at;
+        let found = self.place_inner();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    /// The place of a bracketed group: it must name a place, not just say "around".
+    pub(super) fn group_place(&mut self) -> Option<Place> {
+        let start = self.at;
+        if self.kind(0) == Some(Kind::Comma) {
+            return None;
+        }
+        if !matches!(self.word(), Some((Word::In | Word::Filler | Word::Over, _))) {
+            return None;
+        }
+        while let Some((Word::Filler, taken)) = self.word() {
+            self.at += taken;
+        }
+        match self.place() {
+            Some(place) if place.named => Some(place),
+            _ => {
+                self.at = start;
+                None
+            }
+        }
+    }
+
+    /// `to last 2 sts`, `until 2 sts remain`: how many are left.
+    pub(super) fn to_last(&mut self) -> Option<u32> {
+        let start = self.at;
+        let (Word::To | Word::Until, taken) = self.word()? else {
+            return None;
+        };
+        self.at += taken;
+        let mut number = None;
+        let mut said = false;
+        loop {
+            if let Some((n, taken)) = self.number() {
+                number = Some(n);
+                self.at += taken;
+                continue;
+            }
+            match self.word() {
+                Some((Word::Last | Word::Remaining, taken)) => {
+                    said = true;
+                    self.at += taken;
+                }
+                Some((Word::Filler | Word::AnyStitch, taken)) => self.at += taken,
+                Some((Word::Stitch(_), taken)) if said => self.at += taken,
+                None if self.is_word(0, "remain")
+                    || self.is_word(0, "left")
+                    || self.is_word(0, "before") =>
+                {
+                    said = true;
+                    self.at += 1;
+                }
+                _ => break,
+            }
+        }
+        if said {
+            return Some(number.unwrap_or(1));
+        }
+        self.at = start;
+        None
+    }
+
+    fn place_inner(&mut self) -> Option<Place> {
+        let mut said = Said::default();
+        match self.word()? {
+            (Word::In | Word::Over, taken) => self.at += taken,
+            (Word::Around, taken) => {
+                let follows = self.word_ahead(taken);
+                let is_place = matches!(
+                    follows,
+                    Some((
+                        Word::Next
+                            | Word::Each
+                            | Word::Post
+                            | Word::Same
+                            | Word::Filler
+                            | Word::FrontPost
+                            | Word::BackPost,
+                        _
+                    ))
+                ) && self.names_a_place(taken);
+                self.at += taken;
+                if !is_place {
+                    let over = self.to_last().map_or(Over::Rest, Over::ToLast);
+                    return Some(Place {
+                        over,
+                        target: Target::Next,
+                        hold: None,
+                        each: true,
+                        named: false,
+                        every: None,
+                        loop_only: false,
+                    });
+                }
+                said.hold = Some(Into::FrontPost);
+            }
+            (Word::To | Word::Until, _) => {
+                let left = self.to_last()?;
+                return Some(Place {
+                    over: Over::ToLast(left),
+                    target: Target::Next,
+                    hold: None,
+                    each: true,
+                    named: true,
+                    every: None,
+                    loop_only: false,
+                });
+            }
+            (Word::Even, taken) => {
+                self.at += taken;
+                return Some(Place {
+                    over: Over::Rest,
+                    target: Target::Next,
+                    hold: None,
+                    each: true,
+                    named: false,
+                    every: None,
+                    loop_only: false,
+                });
+            }
+            (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
+            (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
+            _ => return None,
+        }
+        self.describe(&mut said);
+        said.into_place()
+    }
+
+    /// True if "around" goes on to a stitch: `around the post of`, `around next 3 sts`.
+    fn names_a_place(&self, mut ahead: usize) -> bool {
+        for _ in 0..4 {
+            match self.word_ahead(ahead) {
+                Some((Word::Post | Word::AnyStitch | Word::Stitch(_) | Word::Next, _)) => {
+                    return true;
+                }
+                Some((
+                    Word::Filler | Word::Each | Word::Same | Word::FrontPost | Word::BackPost,
+                    taken,
+                )) => ahead += taken,
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    fn describe(&mut self, said: &mut Said) {
+        loop {
+            if let Some((n, taken)) = self.ordinal() {
+                // A second place may not begin inside the first.
+                if said.unit.is_some() {
+                    return;
+                }
+                said.ordinal = Some(n);
+                self.at += taken;
+                continue;
+            }
+            if let Some((n, taken)) = self.number() {
+                let chains = said.unit == Some(Unit::Chain);
+                if said.unit.is_some() && !chains || said.number.is_some() {
+                    return;
+                }
+                // `ch 3 sp`: the number belongs to the space.
+                if chains {
+                    if matches!(self.word_ahead(taken), Some((Word::Space, _))) {
+                        self.at += taken;
+                        continue;
+                    }
+                    return;
+                }
+                if matches!(self.word_ahead(taken), Some((Word::Times, _)))
+                    || self.at_times_sign(taken)
+                {
+                    return;
+                }
+                said.number = Some(n);
+                self.at += taken;
+                continue;
+            }
+            if self.kind(0) == Some(Kind::Dash) && self.joins_chain_space() {
+                self.at += 1;
+                continue;
+            }
+            let Some((word, taken)) = self.word() else {
+                return;
+            };
+            match word {
+                Word::Next => said.next = true,
+                Word::Each => said.each = true,
+                Word::All => said.all = true,
+                Word::Remaining => said.rest = true,
+                Word::Last => said.last = true,
+                Word::First => said.first = true,
+                Word::Same => said.same = true,
+                Word::Filler | Word::Of => {}
+                Word::AnyStitch if said.unit.is_none() => said.unit = Some(Unit::Stitch),
+                Word::AnyStitch if said.unit == Some(Unit::Chain) => {}
+                Word::Stitch(Height::Chain) if said.unit.is_none() => said.unit = Some(Unit::Chain),
+                Word::Stitch(_)
+                | Word::Increase
+                | Word::Decrease
+                | Word::Picot
+                | Word::Bobble
+                | Word::Popcorn
+                | Word::Puff
+                    if said.unit.is_none() && said.is_expecting_unit() =>
+                {
+                    said.unit = Some(Unit::Stitch);
+                }
+                Word::Space if matches!(said.unit, None | Some(Unit::Chain)) => {
+                    said.unit = Some(Unit::Space)
+                }
+                Word::Ring => said.ring = Some(Target::Ring),
+                Word::MagicRing => said.ring = Some(Target::NewRing),
+                Word::MainColour if self.first_round => said.ring = Some(Target::NewRing),
+                Word::BackLoop => said.hold = Some(Into::BackLoop),
+                Word::FrontLoop => said.hold = Some(Into::FrontLoop),
+                Word::BothLoops => said.hold = Some(Into::Stitch),
+                Word::ThirdLoop => said.hold = Some(Into::BackLoop),
+                Word::Post => said.hold = Some(said.hold.unwrap_or(Into::FrontPost)),
+                Word::FrontPost => said.hold = Some(Into::FrontPost),
+                Word::BackPost => said.hold = Some(Into::BackPost),
+                Word::From
+                    if matches!(self.word_ahead(taken), Some((Word::Hook, _)))
+                        || matches!(self.word_ahead(taken + 1), Some((Word::Hook, _))) =>
+                {
+                    said.from_hook = true;
+                }
+                Word::Hook => {}
+                Word::Around if said.unit.is_some() || said.hold.is_some() => {
+                    said.rest |= said.number.is_none();
+                    self.at += taken;
+                    said.to_last = self.to_last();
+                    return;
+                }
+                Word::To | Word::Until if said.unit.is_some() || said.each => {
+                    said.to_last = self.to_last();
+                    return;
+                }
+                Word::Round | Word::Row => {
+                    self.at += taken;
+                    if let Some((n, taken)) = self.number() {
+                        said.earlier = Some(n);
+                        self.at += taken;
+                    }
+                    continue;
+                }
+                _ => return,
+            }
+            self.at += taken;
+        }
+    }
+
+    /// At the hyphen of `ch-3 sp` or `ch-sp`.
+    fn joins_chain_space(&self) -> bool {
+        let after_number = match self.number_ahead(1) {
+            Some((_, taken)) => 1 + taken,
+            None => 1,
+        };
+        let skip_dash = usize::from(self.kind(after_number) == Some(Kind::Dash));
+        matches!(
+            self.word_ahead(after_number + skip_dash),
+            Some((Word::Space, _))
+        )
+    }
+}
+
+impl Said {
+    fn is_expecting_unit(&self) -> bool {
+        self.next
+            || self.each
+            || self.all
+            || self.rest
+            || self.last
+            || self.first
+            || self.same
+            || self.ordinal.is_some()
+            || self.number.is_some()
+            || self.hold.is_some()
+    }
+
+    fn into_place(self) -> Option<Place> {
+        let named_words = self.is_expecting_unit() || self.unit.is_some() || self.ring.is_some();
+        if !named_words && self.hold.is_none() {
+            return None;
+        }
+        let loop_only = self.hold.is_some()
+            && self.unit.is_none()
+            && self.number.is_none()
+            && !(self.next
+                || self.each
+                || self.all
+                || self.rest
+                || self.last
+                || self.first
+                || self.same)
+            && self.earlier.is_none()
+            && self.to_last.is_none();
+        let mut every = None;
+        let target = if let Some(ring) = self.ring {
+            ring
+        } else if self.from_hook {
+            Target::FromHook(self.ordinal.or(self.number).unwrap_or(2))
+        } else if self.same {
+            Target::Same
+        } else if self.last && self.number.is_none() {
+            Target::Last
+        } else if self.first && !self.next {
+            if self.unit == Some(Unit::Chain) {
+                Target::FirstChain
+            } else {
+                Target::First
+            }
+        } else if let Some(round) = self.earlier.filter(|_| self.hold.is_some()) {
+            Target::Earlier(round)
+        } else {
+            match self.unit {
+                Some(Unit::Space) => Target::Space,
+                Some(Unit::Chain) => Target::NextChain,
+                _ => Target::Next,
+            }
+        };
+        if let (Some(n), true) = (self.ordinal, self.each) {
+            every = Some(n);
+        }
+        let over = if let Some(left) = self.to_last {
+            Over::ToLast(left)
+        } else if let Some(n) = self.number {
+            if self.all {
+                Over::Whole(n)
+            } else {
+                Over::Count(n)
+            }
+        } else if self.each || self.all || self.rest {
+            Over::Rest
+        } else {
+            Over::Count(1)
+        };
+        Some(Place {
+            over,
+            target,
+            hold: self.hold,
+            each: self.each || self.all || self.rest,
+            named: !loop_only,
+            every,
+            loop_only,
+        })
+    }
+}

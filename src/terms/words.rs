@@ -1,0 +1,529 @@
+//! The words of the trade in one table: phrase → what it means. A new abbreviation is a new row.
+//!
+//! Phrases are in lower case, their words parted by single spaces. The longest phrase that fits wins.
+
+use super::{Height, Terms};
+
+/// What a word or phrase of the trade means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Word {
+    /// A stitch of a height, by the custom of the text.
+    Stitch(Height),
+    /// `extended`, before a stitch.
+    Extended,
+    /// Two or more in one place.
+    Increase,
+    /// Two or more worked as one.
+    Decrease,
+    /// A decrease through the front loops alone.
+    InvisibleDecrease,
+    /// `together`, `tog`.
+    Together,
+    /// Barred stems joined at both ends.
+    Bobble,
+    /// Stitches drawn together at the top.
+    Popcorn,
+    /// Loops drawn up and joined.
+    Puff,
+    /// A loop of three chains closed by a slip stitch.
+    Picot,
+    /// A stitch round the post from the front; before a stitch.
+    FrontPost,
+    /// A stitch round the post from the back; before a stitch.
+    BackPost,
+    /// `post`, as in `around the post of`.
+    Post,
+    /// The back loops alone.
+    BackLoop,
+    /// The front loops alone.
+    FrontLoop,
+    /// Both loops again.
+    BothLoops,
+    /// The bar behind the two loops.
+    ThirdLoop,
+    /// Leave a stitch unworked.
+    Skip,
+    /// The ring that rounds start from.
+    MagicRing,
+    /// `ring`: of chains, or the magic one.
+    Ring,
+    /// `hook`, as in `from hook`.
+    Hook,
+    /// `st`, `sts`: whatever stitch is there.
+    AnyStitch,
+    /// A chain space.
+    Space,
+    /// `next`, `following`.
+    Next,
+    /// `each`, `every`.
+    Each,
+    /// `all`.
+    All,
+    /// `remaining`.
+    Remaining,
+    /// `last`, `final`.
+    Last,
+    /// `first`, `beginning`.
+    First,
+    /// `same`.
+    Same,
+    /// `around`, `across`, `to end`: as far as the round goes.
+    Around,
+    /// `work even`.
+    Even,
+    /// `times`.
+    Times,
+    /// `once`, `twice`, `thrice`.
+    TimesWord(u32),
+    /// `more`, as in `5 more times`.
+    More,
+    /// `in all`, `in total`, `a total of`.
+    Total,
+    /// `repeat`, `rep`.
+    Repeat,
+    /// `join`.
+    Join,
+    /// `turn`.
+    Turn,
+    /// `change to`, `switch to`.
+    Change,
+    /// `with`, `using`.
+    With,
+    /// `in`, `into`, `on`.
+    In,
+    /// `to`.
+    To,
+    /// `until`.
+    Until,
+    /// `of`.
+    Of,
+    /// `from`.
+    From,
+    /// `over`, as in `over next 2 sts`.
+    Over,
+    /// `through`.
+    Through,
+    /// `layers`.
+    Layers,
+    /// `both`.
+    Both,
+    /// `and`, `then`: parts instructions, says nothing.
+    And,
+    /// `the`, `a`, `make`, `work`: says nothing about the stitches.
+    Filler,
+    /// The main colour, or a magic circle, by its place.
+    MainColour,
+    /// The contrast colour.
+    ContrastColour,
+    /// `colour`, `yarn`.
+    Colour,
+    /// `fasten off`, `cut yarn`.
+    FastenOff,
+    /// `stuff`, `fill`.
+    Stuff,
+    /// `do not stuff`.
+    LeaveEmpty,
+    /// `flatten`, `fold flat`.
+    Flatten,
+    /// `place marker`.
+    Marker,
+    /// `insert eyes`.
+    Eyes,
+    /// `close the hole`.
+    CloseHole,
+    /// `sew`.
+    Sew,
+    /// `the other side of the chain`.
+    OtherSide,
+    /// `new start of the round`.
+    NewStart,
+    /// `omitting`, as in `omitting last inc`.
+    Omitting,
+    /// `ending`, as in `ending last rep at **`.
+    Ending,
+    /// `leave the rest unworked`.
+    LeaveRest,
+    /// `counts as`.
+    CountsAs,
+    /// `does not count`.
+    DoesNotCount,
+    /// `as`, as in `as Rnd 3`.
+    As,
+    /// `rnd`, `round`.
+    Round,
+    /// `row`.
+    Row,
+    /// `foundation`, before a stitch.
+    Foundation,
+    /// A number in words.
+    Number(u32),
+    /// An ordinal in words.
+    Ordinal(u32),
+}
+
+/// The meaning of the longest phrase at the front of some words, and how many words it takes.
+/// Words are in lower case.
+pub fn longest<'w>(
+    words: impl Fn(usize) -> Option<&'w str>,
+    terms: Terms,
+) -> Option<(Word, usize)> {
+    let first = words(0)?;
+    let rows = rows_of(first);
+    rows.iter()
+        .filter_map(|row| {
+            let mut taken = 0;
+            for part in row.phrase.split(' ') {
+                if words(taken) != Some(part) {
+                    return None;
+                }
+                taken += 1;
+            }
+            Some((row.meaning.in_terms(terms)?, taken))
+        })
+        .max_by_key(|&(_, taken)| taken)
+}
+
+/// Words that only one of the two customs uses: the custom, if `word` tells it.
+/// `miss`, `htr` and `trtr` are UK, `sc` and `hdc` US (okeydokeys.com, "How to read crochet abbreviations").
+pub fn tells_terms(word: &str) -> Option<Terms> {
+    match word {
+        "htr" | "miss" | "trtr" | "yrh" | "yoh" => Some(Terms::Uk),
+        "sc" | "hdc" | "scs" | "hdcs" | "invsc" | "fpsc" | "bpsc" | "esc" | "fsc" | "sctog" => {
+            Some(Terms::Us)
+        }
+        _ => None,
+    }
+}
+
+struct Row {
+    phrase: &'static str,
+    meaning: Meaning,
+}
+
+enum Meaning {
+    /// The same in both customs.
+    Both(Word),
+    /// Different stitches by custom; `None` where the custom has no such word.
+    ByCustom(Option<Word>, Option<Word>),
+}
+
+impl Meaning {
+    fn in_terms(&self, terms: Terms) -> Option<Word> {
+        match (self, terms) {
+            (Meaning::Both(word), _) => Some(*word),
+            (Meaning::ByCustom(us, _), Terms::Us) => *us,
+            (Meaning::ByCustom(_, uk), Terms::Uk) => *uk,
+        }
+    }
+}
+
+fn rows_of(first: &str) -> &'static [Row] {
+    let table = table();
+    let head = |row: &Row| row.phrase.split(' ').next().unwrap_or_default();
+    let start = table.partition_point(|row| head(row) < first);
+    let end = start + table[start..].partition_point(|row| head(row) == first);
+    &table[start..end]
+}
+
+fn table() -> &'static [Row] {
+    static TABLE: std::sync::OnceLock<Vec<Row>> = std::sync::OnceLock::new();
+    TABLE.get_or_init(|| {
+        let mut rows: Vec<Row> = Vec::new();
+        for &(phrases, word) in BOTH {
+            for phrase in phrases.split(" | ") {
+                rows.push(Row {
+                    phrase,
+                    meaning: Meaning::Both(word),
+                });
+            }
+        }
+        for &(phrases, us, uk) in BY_CUSTOM {
+            for phrase in phrases.split(" | ") {
+                rows.push(Row {
+                    phrase,
+                    meaning: Meaning::ByCustom(us.map(Word::Stitch), uk.map(Word::Stitch)),
+                });
+            }
+        }
+        rows.sort_by(|a, b| a.phrase.split(' ').cmp(b.phrase.split(' ')));
+        rows
+    })
+}
+
+/// Names of stitches that mean another stitch in the other custom: phrases, US, UK.
+const BY_CUSTOM: &[(&str, Option<Height>, Option<Height>)] = {
+    use Height::{Double, DoubleTreble, HalfDouble, Single, Treble};
+    &[
+        // A UK text has no `sc`; where one stands all the same it can only be the short stitch.
+        (
+            "sc | scs | single crochet | single crochets | single",
+            Some(Single),
+            Some(Single),
+        ),
+        (
+            "hdc | hdcs | half double crochet | half double crochets | half double",
+            Some(HalfDouble),
+            Some(HalfDouble),
+        ),
+        (
+            "dc | dcs | double crochet | double crochets",
+            Some(Double),
+            Some(Single),
+        ),
+        (
+            "htr | htrs | half treble | half treble crochet | half trebles",
+            Some(HalfDouble),
+            Some(HalfDouble),
+        ),
+        (
+            "tr | trs | treble | treble crochet | trebles | treble crochets | trc",
+            Some(Treble),
+            Some(Double),
+        ),
+        (
+            "dtr | dtrs | double treble | double treble crochet | double trebles",
+            Some(DoubleTreble),
+            Some(Treble),
+        ),
+        (
+            "trtr | triple treble | triple treble crochet",
+            None,
+            Some(DoubleTreble),
+        ),
+    ]
+};
+
+/// Words that mean the same in both customs.
+const BOTH: &[(&str, Word)] = {
+    use Word::*;
+    &[
+        (
+            "ch | chs | chain | chains | chain stitch | chain stitches | chain st | chain sts",
+            Stitch(Height::Chain),
+        ),
+        (
+            "sl st | sl sts | slst | slsts | ss | sl stitch | slip stitch | slip stitches | slip st | slip sts | slp st | sl | slip",
+            Stitch(Height::Slip),
+        ),
+        ("extended | ext", Extended),
+        (
+            "inc | incs | increase | increases | increasing | incr",
+            Increase,
+        ),
+        (
+            "dec | decs | decrease | decreases | decreasing | decr",
+            Decrease,
+        ),
+        (
+            "invdec | inv dec | invisible decrease | invisible decreases | invisible dec | idec | invdecs",
+            InvisibleDecrease,
+        ),
+        ("together | tog", Together),
+        (
+            "bobble | bobbles | bo | bob | bobble stitch | bobble st",
+            Bobble,
+        ),
+        (
+            "popcorn | popcorns | pc | popcorn stitch | popcorn st",
+            Popcorn,
+        ),
+        ("puff | puffs | puff stitch | puff st", Puff),
+        ("picot | picots", Picot),
+        ("fp | front post | raised front", FrontPost),
+        ("bp | back post | raised back", BackPost),
+        ("post | posts | stem", Post),
+        (
+            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | tbl",
+            BackLoop,
+        ),
+        (
+            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | tfl",
+            FrontLoop,
+        ),
+        ("both loops", BothLoops),
+        ("third loop | third loops | 3rd loop", ThirdLoop),
+        ("skip | sk | miss | skipping | missing | skp", Skip),
+        (
+            "magic ring | magic circle | mr | adjustable ring | adjustable loop | magic loop | mring | sliding loop",
+            MagicRing,
+        ),
+        ("ring | circle", Ring),
+        ("hook", Hook),
+        ("st | sts | stitch | stitches | stitched", AnyStitch),
+        (
+            "sp | sps | space | spaces | corner | corners | gap | gaps | arch | arches",
+            Space,
+        ),
+        ("next | following | nxt | foll", Next),
+        ("each | every | ea", Each),
+        ("all", All),
+        ("remaining | rem | rest", Remaining),
+        ("last | final", Last),
+        ("first | beg | beginning", First),
+        ("same", Same),
+        (
+            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | round the whole | all around | all the way around | all round | to end of row | to the end of the row | along",
+            Around,
+        ),
+        ("work even | even | evenly", Even),
+        ("times | time", Times),
+        ("once", TimesWord(1)),
+        ("twice", TimesWord(2)),
+        ("thrice", TimesWord(3)),
+        ("more | additional", More),
+        (
+            "in all | in total | total | a total of | total of | altogether",
+            Total,
+        ),
+        ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
+        ("join | joined | joining | attach | attaching", Join),
+        ("turn | turned | turning", Turn),
+        (
+            "change to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",
+            Change,
+        ),
+        ("with | using | w", With),
+        ("in | into | on | onto | inside", In),
+        ("to", To),
+        ("until", Until),
+        ("of", Of),
+        ("from", From),
+        ("over", Over),
+        ("through | thru", Through),
+        ("layer | layers", Layers),
+        ("both", Both),
+        ("and | then | plus", And),
+        (
+            "the | a | an | make | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
+            Filler,
+        ),
+        ("mc | main colour | main color", MainColour),
+        (
+            "contrast colour | contrast color | contrasting colour | contrasting color",
+            ContrastColour,
+        ),
+        ("colour | color | yarn", Colour),
+        (
+            "fasten off | fasten | fo | finish off | cut yarn | cut the yarn | break yarn | break off | cut | f o | bind off",
+            FastenOff,
+        ),
+        (
+            "stuff | stuffing | begin stuffing | start stuffing | fill | continue stuffing",
+            Stuff,
+        ),
+        (
+            "do not stuff | don't stuff | don’t stuff | no stuffing | unstuffed | leave unstuffed | do not fill",
+            LeaveEmpty,
+        ),
+        (
+            "flatten | fold flat | press flat | flattened | fold in half | pinch flat | fold",
+            Flatten,
+        ),
+        (
+            "place marker | place a marker | pm | place stitch marker | place a stitch marker | place st marker | mark | marker | move marker | move the marker",
+            Marker,
+        ),
+        (
+            "insert eyes | eyes | insert the eyes | place eyes | attach eyes | insert safety eyes | add eyes",
+            Eyes,
+        ),
+        (
+            "close | close the hole | close hole | close the opening | close up | close the remaining hole",
+            CloseHole,
+        ),
+        ("sew", Sew),
+        (
+            "other side of the chain | other side of chain | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | underside of the chain | bottom of the chain | bottom loops | free loops",
+            OtherSide,
+        ),
+        (
+            "new start | new start of the rnd | new start of the round | new beginning | new start of rnd | new start of round | new beginning of the round | new beginning of the rnd",
+            NewStart,
+        ),
+        ("omitting | omit", Omitting),
+        ("ending", Ending),
+        (
+            "leave the rest unworked | leave rest unworked | leave remaining sts unworked | leave the remaining sts unworked | leave remaining stitches unworked | leave the remaining stitches unworked | leave the rest | leaving the rest unworked | leaving remaining sts unworked | leaving the remaining sts unworked | rest unworked | remaining sts unworked | unworked",
+            LeaveRest,
+        ),
+        ("counts as | count as | counting as | counted as", CountsAs),
+        (
+            "does not count | doesn't count | doesn’t count | do not count | not counted | does not count as | doesn't count as | doesn’t count as | not count",
+            DoesNotCount,
+        ),
+        ("as", As),
+        ("rnd | rnds | round | rounds | rd | rds", Round),
+        ("row | rows", Row),
+        ("foundation | fdn", Foundation),
+        ("one", Number(1)),
+        ("two", Number(2)),
+        ("three", Number(3)),
+        ("four", Number(4)),
+        ("five", Number(5)),
+        ("six", Number(6)),
+        ("seven", Number(7)),
+        ("eight", Number(8)),
+        ("nine", Number(9)),
+        ("ten", Number(10)),
+        ("eleven", Number(11)),
+        ("twelve", Number(12)),
+        ("thirteen", Number(13)),
+        ("fourteen", Number(14)),
+        ("fifteen", Number(15)),
+        ("sixteen", Number(16)),
+        ("seventeen", Number(17)),
+        ("eighteen", Number(18)),
+        ("nineteen", Number(19)),
+        ("twenty", Number(20)),
+        ("second", Ordinal(2)),
+        ("third", Ordinal(3)),
+        ("fourth", Ordinal(4)),
+        ("fifth", Ordinal(5)),
+        ("sixth", Ordinal(6)),
+        ("seventh", Ordinal(7)),
+        ("eighth", Ordinal(8)),
+    ]
+};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn meaning(phrase: &str, terms: Terms) -> Option<(Word, usize)> {
+        let words: Vec<&str> = phrase.split(' ').collect();
+        longest(|i| words.get(i).copied(), terms)
+    }
+
+    #[test]
+    fn the_longest_phrase_wins_and_custom_decides_the_stitch() {
+        use Word::*;
+        assert_eq!(
+            meaning("half double crochet in", Terms::Us),
+            Some((Stitch(Height::HalfDouble), 3))
+        );
+        assert_eq!(
+            meaning("dc in", Terms::Us),
+            Some((Stitch(Height::Double), 1))
+        );
+        assert_eq!(
+            meaning("dc in", Terms::Uk),
+            Some((Stitch(Height::Single), 1))
+        );
+        assert_eq!(
+            meaning("double crochet", Terms::Uk),
+            Some((Stitch(Height::Single), 2))
+        );
+        assert_eq!(
+            meaning("back loops only of", Terms::Us),
+            Some((BackLoop, 3))
+        );
+        assert_eq!(meaning("wobble", Terms::Us), None);
+    }
+
+    #[test]
+    fn no_phrase_stands_twice() {
+        for pair in table().windows(2) {
+            assert_ne!(pair[0].phrase, pair[1].phrase);
+        }
+    }
+}
