@@ -456,11 +456,7 @@ fn arches(slots: &Slots, places: &[f64]) -> Vec<(f64, f64)> {
 fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     let stitch = scene.piece.stitch(id);
     let wrong_side = scene.piece.rounds[stitch.round as usize].wrong_side;
-    let into = if wrong_side {
-        symbol::seen_from_right_side(stitch.into)
-    } else {
-        stitch.into
-    };
+    let into = symbol::seen_from_right_side(stitch.into, wrong_side);
     let stands_on_chain = stitch.into == Into::Chain
         || stitch.role != Role::Close
             && scene
