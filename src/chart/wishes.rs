@@ -6,7 +6,9 @@ use super::spacing;
 pub(super) type Span = Option<(f64, f64)>;
 
 /// Spreads that are wider than this look torn apart.
-const WIDEST_FAN: f64 = 2.2;
+const WIDEST_FAN: f64 = 1.8;
+/// A line with this much room for each mm that is needed is sparse.
+const SPARSE: f64 = 2.6;
 /// How far a round is drawn from where it wants to be towards an even spread, so that what increases crowd eases round by round.
 const EVENING: f64 = 0.5;
 /// How much of its even share of a line each stitch keeps at least, however near its neighbours would like to come.
@@ -35,7 +37,7 @@ impl Room {
         let spans = unwrapped(spans, self.length);
         let stretch = self.stretch(&spans);
         let wanted = self.wishes(spans, stretch);
-        let share = if self.evenly { EVEN_SHARE } else { 0.0 };
+        let share = EVEN_SHARE * self.evenness(stretch);
         let mut gaps: Vec<f64> = self
             .gaps
             .iter()
@@ -63,6 +65,15 @@ impl Room {
             _ => length - self.seam_mm,
         };
         (room / total).max(1.0)
+    }
+
+    /// How far a round should be spread evenly, from 0 to 1: on a ring with much room each stitch rather stands straight.
+    fn evenness(&self, stretch: f64) -> f64 {
+        if self.evenly {
+            (SPARSE - stretch).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
     }
 
     fn mean_gap(&self) -> f64 {
@@ -97,7 +108,6 @@ impl Room {
         self.fill(&mut wanted, first.start);
         let mut wanted: Vec<f64> = wanted.into_iter().map(Option::unwrap_or_default).collect();
         if let Some((low, high)) = covered(&spans)
-            && self.evenly
             && self
                 .length
                 .is_some_and(|length| high - low >= WHOLE * length)
@@ -106,7 +116,7 @@ impl Room {
             let off = wanted.iter().zip(&even).map(|(want, even)| want - even);
             let shift = off.sum::<f64>() / wanted.len() as f64;
             for (want, even) in wanted.iter_mut().zip(&even) {
-                *want += (even + shift - *want) * EVENING;
+                *want += (even + shift - *want) * EVENING * self.evenness(stretch);
             }
         }
         if let (true, Some(length)) = (self.closed, self.length) {
@@ -133,7 +143,8 @@ impl Room {
         let (Some(length), Some((low, high))) = (self.length, covered(spans)) else {
             return;
         };
-        if !self.evenly || high - low < WHOLE * length || first.start == last.start {
+        let evenness = self.evenness(stretch);
+        if evenness == 0.0 || high - low < WHOLE * length || first.start == last.start {
             return;
         }
         let over_seam: f64 = self.gaps[last.end - 1..]
@@ -143,7 +154,8 @@ impl Room {
         let fans = (self.width(first) + self.width(last)) / 2.0;
         let free = (over_seam + fans) * stretch + self.seam_mm;
         let middle = (low + high) / 2.0;
-        let scale = ((length - free) / (high - low)).clamp(0.8, 1.25);
+        let fitting = ((length - free) / (high - low)).clamp(0.8, 1.25);
+        let scale = 1.0 + (fitting - 1.0) * evenness;
         for (low, high) in spans.iter_mut().flatten() {
             *low = middle + (*low - middle) * scale;
             *high = middle + (*high - middle) * scale;

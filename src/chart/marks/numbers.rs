@@ -172,14 +172,10 @@ fn start(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
     };
     let low = slot_spot(scene, last)?.s - length;
     let high = slot_spot(scene, next)?.s - laps;
-    let needed = (next.width_mm + last.width_mm) / 2.0 + course.seam_mm;
     // A round begins where its first stitch is, however far back the last one ended.
-    let near = high - low <= 2.5 * needed;
-    let s = if near {
-        (low + high) / 2.0
-    } else {
-        high - needed / 2.0
-    };
+    let needed = (next.width_mm + last.width_mm) / 2.0 + course.seam_mm;
+    let back = |lane: f64| (lane / 2.0).min(0.6 * needed);
+    let s = high - back(high - low);
     let ahead = track.along(s);
     let inside = if Vec2::new(-ahead.y, ahead.x).dot(track.up(s)) < 0.0 {
         1.0
@@ -196,18 +192,14 @@ fn start(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
         return Some(at(track.at(s, -0.4)));
     }
     let below = scene.below(k);
-    let under = |slot: &Slot, outer| foot(scene, slot, track, below, outer);
     let s_below = match (
-        under(first, End::First),
-        under(last, End::Last),
+        foot(scene, first, track, below, End::First),
+        foot(scene, last, track, below, End::Last),
         below.length(),
     ) {
-        (Some(first), Some(last), Some(length)) if near => {
-            let lap = ((last - first) / length).round() * length;
-            let middle = (first + last - lap) / 2.0;
-            // Half a lap off is the far side.
-            let straight = track.carry(s, below);
-            middle + ((straight - middle) / length).round() * length
+        (Some(first), Some(last), Some(length)) => {
+            let lane = (first - last).rem_euclid(length);
+            first - back(lane)
         }
         _ => track.carry(s, below),
     };
