@@ -5,7 +5,7 @@ use std::ops::{Range, RangeInclusive};
 
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
-use super::sizes::{HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
+use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
 use super::slots::{SlotKind, Slots, is_simple};
 use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
 use crate::terms::{Height, Into};
@@ -219,7 +219,7 @@ fn folded(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Vec<Course> {
 
 pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Course {
     let slots = Slots::of(piece, &piece.rounds[rounds.start]);
-    let seam_mm = label_room_mm(fabric, piece, &rounds, false);
+    let seam_mm = label_room_mm(fabric, piece, &rounds, None);
     Course {
         height_mm: slots.height_mm(piece),
         length_mm: slots.length_mm(seam_mm),
@@ -295,7 +295,7 @@ pub(super) fn radius_mm(length_mm: f64) -> f64 {
 
 /// Room outside what is drawn for a round in a ring of an earlier panel.
 fn anchor_mm(fabric: &Fabric, piece: &Piece, round: usize) -> f64 {
-    radius_mm(course(fabric, piece, round..round + 1).length_mm).max(HOLLOW_MM)
+    radius_mm(course(fabric, piece, round..round + 1).length_mm).max(ANCHOR_MM)
 }
 
 /// Panels that read outward, filled course by course.

@@ -3,10 +3,10 @@
 use kurbo::{Point, Vec2};
 
 use super::cut::{Course, Cut, course, is_open_chain, radius_mm};
-use super::marks::{has_arrow_beside, label_room_mm};
+use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
-use super::sizes::{CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
+use super::sizes::{ANCHOR_MM, CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
 use super::slots::{Picot, Slot, SlotKind, Slots};
 use super::track::{Ring, Row, Track};
 use super::wishes::{Room, Span};
@@ -50,9 +50,9 @@ pub(super) fn place<'a>(
 
 /// Gives every line room for the number that stands between it and the next, and the first one room for the arrow.
 fn widen_seams(fabric: &Fabric, piece: &Piece, cut: &mut Cut) {
-    let with_arrow = has_arrow_beside(cut);
+    let arrow = Arrow::of(cut);
     if let Some(first) = cut.courses.first_mut() {
-        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, with_arrow);
+        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, Some(arrow));
     }
     let mut next_mm: f64 = 0.0;
     for course in cut.courses.iter_mut().rev() {
@@ -99,7 +99,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         tracks.reverse();
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
-    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(HOLLOW_MM));
+    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(ANCHOR_MM));
     let mut radius = hollow;
     let tracks = courses
         .iter()

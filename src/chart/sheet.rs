@@ -9,7 +9,7 @@ use super::panel::{
     Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words,
 };
 use super::scene::Scene;
-use super::sizes::{GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
+use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
 use super::slots::SlotKind;
 use super::track::Track;
 use super::{table, words};
@@ -107,7 +107,7 @@ fn anchor(scene: &Scene, id: StitchId, feet: &mut Vec<Point>) -> Option<Placed> 
                 },
                 ..kind
             };
-            let height = symbol::height_mm(kind);
+            let height = symbol::height_mm(kind).min(ANCHOR_MM - 1.0);
             let lift = match scene.cut.direction {
                 Direction::Inward => height,
                 Direction::Outward => -height,

@@ -22,6 +22,8 @@ pub const TALLEST_STRIP_MM: f64 = 200.0;
 pub const MAGIC_RING_MM: f64 = 1.4;
 /// Least radius of the innermost ring of a panel that does not start from a ring.
 pub const HOLLOW_MM: f64 = 2.0;
+/// Least radius of a ring of an earlier round that a panel starts from.
+pub const ANCHOR_MM: f64 = 6.0;
 /// Least radius of the innermost ring where the work closes.
 pub const OPEN_MIDDLE_MM: f64 = 4.4;
 /// Place of a chain that lies along a ring or row.

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::{centred, over};
 use crate::chart::cut::{Course, Cut};
-use crate::chart::panel::{Ink, Layout, Mark, Tone};
+use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM, MAGIC_RING_MM};
 use crate::chart::slots::{Slot, SlotKind};
@@ -20,6 +20,8 @@ const ARROW_MM: f64 = 3.4;
 const TALL: Stitch = Stitch::plain(Height::Double);
 /// Length of the arrow where it stands under its number, and how far its middle is from it, in mm.
 const SHORT_MM: f64 = 2.3;
+/// How far the arrow is from the line that the first round stands on, in mm.
+const BEFORE_MM: f64 = 2.0;
 /// See [`SHORT_MM`].
 const UNDER_MM: f64 = 1.3;
 /// Between a number and what stands beside it, in mm.
@@ -36,19 +38,49 @@ pub(in crate::chart) fn label(piece: &Piece, rounds: &Range<usize>) -> String {
     }
 }
 
+/// Where the arrow of a panel stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::chart) enum Arrow {
+    /// Beside the first number.
+    Beside,
+    /// Under the first number, where the first round leaves room for it.
+    Under,
+    /// By the first number, among the stitches that the first round stands on.
+    Before,
+}
+
+impl Arrow {
+    pub fn of(cut: &Cut) -> Arrow {
+        let roomy = cut.courses.first().is_some_and(|first| {
+            // Bars of tall stitches would reach into it.
+            first.slots.start.is_empty() && first.height_mm < symbol::height_mm(TALL)
+        });
+        match (cut.layout, cut.anchor) {
+            (Layout::Rings, Some(_)) => Arrow::Before,
+            (Layout::Rings, None) if roomy && cut.hollow_mm == MAGIC_RING_MM => Arrow::Under,
+            _ => Arrow::Beside,
+        }
+    }
+}
+
 /// The room that a round needs at its start for its number, the letter of a yarn that begins there and, at the start of a panel, the arrow.
 pub(in crate::chart) fn label_room_mm(
     fabric: &Fabric,
     piece: &Piece,
     rounds: &Range<usize>,
-    with_arrow: bool,
+    arrow: Option<Arrow>,
 ) -> f64 {
     let number = label(piece, rounds);
     let width = |words: &str| text::extents(words, LABEL_MM, Weight::Bold).width_mm;
     let letter = opening_yarn(fabric, piece, piece.rounds[rounds.start].stitches.start);
     let letter_mm = letter.map_or(0.0, |letter| SPACE_MM + width(letter));
-    let arrow_mm = if with_arrow { SPACE_MM + ARROW_MM } else { 0.0 };
-    width(&number) + letter_mm + arrow_mm + LABEL_CLEAR_MM
+    let words_mm = width(&number) + letter_mm;
+    let room = match arrow {
+        Some(Arrow::Beside) => words_mm + SPACE_MM + ARROW_MM,
+        Some(Arrow::Before) => words_mm.max(ARROW_MM),
+        Some(Arrow::Under) | None => words_mm,
+    };
+    room + LABEL_CLEAR_MM
 }
 
 /// The letter of the yarn of a stitch, if that yarn begins with it.
@@ -92,14 +124,14 @@ fn number(scene: &Scene, k: usize, course: &Course, starts: bool) -> Option<Mark
     let ahead = start.ahead;
     // How far the box of the words reaches in the direction of work.
     let extent = words_mm * ahead.x.abs() + cap * ahead.y.abs();
-    let beside = starts && has_arrow_beside(&scene.cut);
-    let words_at = match (scene.cut.layout, beside) {
-        (Layout::Rings, false) => start.middle,
-        (Layout::Rings, true) => start.middle - ahead * ((SPACE_MM + ARROW_MM) / 2.0),
-        (Layout::Strip, _) => {
-            let arrow_mm = if beside { SPACE_MM + ARROW_MM } else { 0.0 };
-            start.middle - ahead * (arrow_mm + words_mm / 2.0)
-        }
+    let arrow = starts.then(|| Arrow::of(&scene.cut));
+    let arrow_mm = match arrow {
+        Some(Arrow::Beside) => SPACE_MM + ARROW_MM,
+        _ => 0.0,
+    };
+    let words_at = match scene.cut.layout {
+        Layout::Rings => start.middle - ahead * (arrow_mm / 2.0),
+        Layout::Strip => start.middle - ahead * (arrow_mm + words_mm / 2.0),
     };
     let left = words_at.x - words_mm / 2.0;
     let mut ink = Vec::new();
@@ -116,17 +148,28 @@ fn number(scene: &Scene, k: usize, course: &Course, starts: bool) -> Option<Mark
         let at = Point::new(left + words_mm - width(letter) / 2.0, words_at.y);
         ink.push(Ink::Words(centred(letter, at, Weight::Bold, Tone::Accent)));
     }
-    if starts {
-        let arrow = if beside {
+    let arrow = arrow.map(|arrow| match arrow {
+        Arrow::Beside => {
             let tail = words_at + ahead * (extent / 2.0 + SPACE_MM);
             symbol::start_arrow(tail, ahead, ARROW_MM)
-        } else {
-            let down = Vec2::new(-ahead.y, ahead.x) * start.inside;
-            let middle = words_at + down * (cap / 2.0 + UNDER_MM);
+        }
+        Arrow::Under => {
+            let inward = Vec2::new(-ahead.y, ahead.x) * start.inside;
+            let middle = words_at + inward * (cap / 2.0 + UNDER_MM);
             symbol::start_arrow(middle - ahead * (SHORT_MM / 2.0), ahead, SHORT_MM)
-        };
-        ink.push(Ink::Symbol(arrow, Tone::Accent));
-    }
+        }
+        Arrow::Before => {
+            let lift = match scene.cut.direction {
+                Direction::Inward => BEFORE_MM,
+                Direction::Outward => -BEFORE_MM,
+            };
+            let s = scene.tracks[k].carry(start.s, &scene.ground);
+            let ahead = scene.ground.along(s);
+            let tail = scene.ground.at(s, lift) - ahead * (ARROW_MM / 2.0);
+            symbol::start_arrow(tail, ahead, ARROW_MM)
+        }
+    });
+    ink.extend(arrow.map(|arrow| Ink::Symbol(arrow, Tone::Accent)));
     let says = match letter {
         Some(letter) => format!("Round {number} starts in yarn {letter}"),
         None => String::new(),
@@ -134,22 +177,12 @@ fn number(scene: &Scene, k: usize, course: &Course, starts: bool) -> Option<Mark
     Some(over(says, ink))
 }
 
-/// True if the arrow stands beside the first number; round a magic ring there is more room under it.
-pub(in crate::chart) fn has_arrow_beside(cut: &Cut) -> bool {
-    let in_middle = cut.anchor.is_none()
-        && cut.layout == Layout::Rings
-        && cut.hollow_mm == MAGIC_RING_MM
-        && cut.courses.first().is_some_and(|first| {
-            // Bars of tall stitches would reach into it.
-            first.slots.start.is_empty() && first.height_mm < symbol::height_mm(TALL)
-        });
-    !in_middle
-}
-
 /// The place of a round's number.
 struct Start {
     /// Its middle; in a strip the end that is nearest to the work.
     middle: Point,
+    /// Its place along the round's line, in mm.
+    s: f64,
     /// The direction of work there.
     ahead: Vec2,
     /// 1 if the inside of the ring is to the right of the direction of work, −1 if it is to the left.
@@ -184,6 +217,7 @@ fn start(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
     };
     let at = |middle| Start {
         middle,
+        s,
         ahead,
         inside,
     };
@@ -219,6 +253,7 @@ fn row_start(scene: &Scene, k: usize, course: &Course, first: &Spot) -> Start {
     let s = ends.fold(first.s, f64::min) - symbol::STITCH_WIDTH_MM / 2.0 - 1.2;
     Start {
         middle: track.at(s, -course.height_mm / 2.0),
+        s,
         ahead: track.along(s),
         inside: 1.0,
     }
