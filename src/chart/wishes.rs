@@ -34,6 +34,9 @@ pub(super) struct Room {
 impl Room {
     /// One place for each slot, in mm along the line: the nearest to its wish that its neighbours allow.
     pub fn places(&self, spans: &[Span]) -> Vec<f64> {
+        if self.gaps.is_empty() {
+            return Vec::new();
+        }
         let spans = unwrapped(spans, self.length);
         let stretch = self.stretch(&spans);
         let wanted = self.wishes(spans, stretch);
@@ -191,9 +194,9 @@ impl Room {
                 0.0
             };
             let mut at = from;
-            for between in known + 1..i {
-                at += self.gaps[between - 1] * scale;
-                wanted[between] = Some(at);
+            for (want, gap) in wanted[known + 1..i].iter_mut().zip(&self.gaps[known..]) {
+                at += gap * scale;
+                *want = Some(at);
             }
             known = i;
         }
@@ -201,9 +204,7 @@ impl Room {
 
     /// All alike, the room for the number at the start of the line.
     fn even(&self, stretch: f64) -> Vec<f64> {
-        let Some(seam) = self.gaps.len().checked_sub(1).map(|_| self.seam()) else {
-            return Vec::new();
-        };
+        let seam = self.seam();
         let mut at = 0.0;
         if self.length.is_some() {
             let closing: f64 = self.gaps[seam + 1..].iter().sum();

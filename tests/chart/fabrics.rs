@@ -1,5 +1,4 @@
 //! Fabrics worked by hand, without words.
-#![allow(dead_code)]
 
 use roundwright::fabric::{
     Fabric, Join, NewStitch, Piece, Role, RoundKind, Step, StepKind, StitchId, Yarn, YarnId,
@@ -50,7 +49,8 @@ impl Maker {
     }
 
     pub fn begin(&mut self, number: u32, kind: RoundKind) -> &mut Maker {
-        self.piece.begin_round(number, kind, Span::default(), number);
+        self.piece
+            .begin_round(number, kind, Span::default(), number);
         self.at = 0;
         self
     }
@@ -137,7 +137,12 @@ impl Maker {
 
     pub fn dec(&mut self, height: Height, count: u8) -> &mut Maker {
         let feet = self.next(usize::from(count));
-        self.one(Stitch::together(height, count), Into::Stitch, Role::Head, &feet);
+        self.one(
+            Stitch::together(height, count),
+            Into::Stitch,
+            Role::Head,
+            &feet,
+        );
         self
     }
 
@@ -160,7 +165,11 @@ impl Maker {
                 .map(StitchId)
                 .into_iter()
                 .collect();
-            let role = if i + 1 == count { Role::Head } else { Role::Stand };
+            let role = if i + 1 == count {
+                Role::Head
+            } else {
+                Role::Stand
+            };
             last = self.one(CH, Into::Chain, role, &feet);
         }
         last
@@ -206,7 +215,13 @@ impl Maker {
     }
 
     /// Marks stitches of the round at work, counted from 1, as joining a part.
-    pub fn join(&mut self, part: usize, copy: u32, layers: u32, stitches: std::ops::RangeInclusive<u32>) {
+    pub fn join(
+        &mut self,
+        part: usize,
+        copy: u32,
+        layers: u32,
+        stitches: std::ops::RangeInclusive<u32>,
+    ) {
         let round = self.piece.rounds.last().unwrap();
         let first = round.stitches.start;
         let place = self.piece.joins.len() as u32;
@@ -329,7 +344,12 @@ pub fn flap(rows: u32) -> Maker {
             _ => Into::Stitch,
         };
         if k == 5 {
-            maker.each(SC, into, 3).inc(SC, 2).sc(3).dec(Height::Single, 2).sc(2);
+            maker
+                .each(SC, into, 3)
+                .inc(SC, 2)
+                .sc(3)
+                .dec(Height::Single, 2)
+                .sc(2);
         } else {
             maker.each(SC, into, 11);
         }
