@@ -6,11 +6,6 @@ use roundwright::fabric::{
 use roundwright::source::Span;
 use roundwright::terms::{Height, Into, Stitch};
 
-/// A plain stitch.
-pub fn plain(height: Height) -> Stitch {
-    Stitch::plain(height)
-}
-
 pub const SC: Stitch = Stitch::plain(Height::Single);
 pub const DC: Stitch = Stitch::plain(Height::Double);
 pub const CH: Stitch = Stitch::plain(Height::Chain);
@@ -44,7 +39,7 @@ impl Maker {
     pub fn row(&mut self) -> &mut Maker {
         let number = self.piece.rounds.last().map_or(0, |round| round.number) + 1;
         self.begin(number, RoundKind::Row);
-        self.piece.rounds.last_mut().unwrap().wrong_side = number % 2 == 0;
+        self.piece.rounds.last_mut().unwrap().wrong_side = number.is_multiple_of(2);
         self
     }
 
