@@ -1,7 +1,7 @@
 use serde::{Serialize, Serializer};
 
 use super::{FORMAT, hundredths, rounded, safe};
-use crate::chart::{self, Direction, Layout};
+use crate::chart;
 use crate::fabric::{Fabric, Piece};
 use crate::terms::Terms;
 
@@ -42,20 +42,14 @@ impl<'a> Panel<'a> {
     fn new(fabric: &'a Fabric, piece: &'a Piece, panel: &'a chart::Panel) -> Panel<'a> {
         let stitches = panel.stitches.iter();
         Panel {
-            layout: match panel.layout {
-                Layout::Rings => "rings",
-                Layout::Strip => "strip",
-            },
-            direction: match panel.direction {
-                Direction::Outward => "outward",
-                Direction::Inward => "inward",
-            },
+            layout: panel.layout.name(),
+            direction: panel.direction.name(),
             first: panel.first,
             last: panel.last,
             width_mm: panel.width_mm,
             height_mm: panel.height_mm,
             stitches: stitches
-                .map(|placed| Stitch::new(fabric, piece, placed))
+                .map(|placed| Stitch::new(fabric, piece, panel, placed))
                 .collect(),
         }
     }
@@ -80,7 +74,12 @@ struct Stitch<'a> {
 }
 
 impl<'a> Stitch<'a> {
-    fn new(fabric: &'a Fabric, piece: &'a Piece, placed: &'a chart::Placed) -> Stitch<'a> {
+    fn new(
+        fabric: &'a Fabric,
+        piece: &'a Piece,
+        panel: &'a chart::Panel,
+        placed: &'a chart::Placed,
+    ) -> Stitch<'a> {
         let stitch = piece.stitch(placed.id);
         let join = stitch.join.map(|place| &piece.joins[place as usize]);
         Stitch {
@@ -93,7 +92,7 @@ impl<'a> Stitch<'a> {
                 .map(|yarn| fabric.yarns[usize::from(yarn.0)].letter.as_str()),
             x_mm: placed.head.x,
             y_mm: placed.head.y,
-            foot_mm: &placed.feet,
+            foot_mm: panel.feet(placed),
             worked_into: piece.feet(placed.id).iter().map(|foot| foot.0).collect(),
             into: stitch.into.name(),
             joins: join.map(|join| Joins {
