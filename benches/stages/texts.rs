@@ -28,18 +28,13 @@ pub fn growing(stitches: u32) -> String {
         let (below, count) = (pair[0], pair[1]);
         let increases = count - below;
         let _ = write!(text, "Rnd {}: ", round + 2);
-        if increases == 0 {
-            text += "sc in each st around";
-        } else {
-            let plain = below / increases - 1;
-            let rest = below % increases;
-            match plain {
-                0 => _ = write!(text, "(inc) x {increases}"),
-                plain => _ = write!(text, "({plain} sc, inc) x {increases}"),
-            }
-            if rest > 0 {
-                let _ = write!(text, ", {rest} sc");
-            }
+        _ = match below.checked_div(increases) {
+            None => write!(text, "sc in each st around"),
+            Some(1) => write!(text, "(inc) x {increases}"),
+            Some(group) => write!(text, "({} sc, inc) x {increases}", group - 1),
+        };
+        if increases > 0 && below % increases > 0 {
+            _ = write!(text, ", {} sc", below % increases);
         }
         let _ = writeln!(text, " ({count})");
     }

@@ -8,10 +8,11 @@ use crate::draw;
 use crate::fabric::Fabric;
 
 use super::arguments::{Chart, Format};
-use super::console::{Console, clean};
+use super::console::Console;
 use super::files::{Failure, Folder};
 use super::names::{self, KEY};
-use super::pictures::{self, Drawing};
+use super::output::Output;
+use super::pictures::Drawing;
 use super::worked::Worked;
 use super::{Status, input, json, problems};
 
@@ -132,13 +133,14 @@ fn write(
             name: names::panel_name(name, place, panels.len()),
             svg: draw::panel_svg(panel, fabric),
         };
-        output.write_drawings(panels.iter().enumerate().map(drawing).collect())?;
+        let drawings: Vec<Drawing> = panels.iter().enumerate().map(drawing).collect();
+        output.write_drawings(&drawings)?;
         if output.makes(Format::Json) {
             let json = json::chart_file(fabric, *piece, panels);
-            output.write(vec![(file_name(name, Format::Json), json.into_bytes())])?;
+            output.write(name, Format::Json, json.as_bytes())?;
         }
     }
-    output.write_drawings(vec![Drawing {
+    output.write_drawings(&[Drawing {
         name: KEY.to_owned(),
         svg: draw::key_svg(fabric),
     }])?;
@@ -152,70 +154,4 @@ fn write(
     };
     output.finish(is_concerned)?;
     Ok(true)
-}
-
-/// The files of one pattern on their way into its folder.
-struct Output<'a> {
-    formats: &'a [Format],
-    dpi: u32,
-    folder: Folder,
-    console: &'a mut Console,
-}
-
-impl Output<'_> {
-    fn makes(&self, format: Format) -> bool {
-        self.formats.contains(&format)
-    }
-
-    fn write_drawings(&mut self, drawings: Vec<Drawing>) -> Result<(), Failure> {
-        if self.makes(Format::Png) {
-            for (drawing, picture) in drawings.iter().zip(pictures::render(&drawings, self.dpi)) {
-                let name = file_name(&drawing.name, Format::Png);
-                let picture = picture.map_err(|reason| Failure {
-                    path: self.folder.path_of(&name),
-                    reason,
-                })?;
-                if picture.dpi < self.dpi {
-                    let reason = format!(
-                        "at {} dpi this would be too large, so it has {} dpi",
-                        self.dpi, picture.dpi
-                    );
-                    self.console.complain(&name, &reason);
-                }
-                self.write(vec![(name, picture.png)])?;
-            }
-        }
-        if self.makes(Format::Svg) {
-            let file = |drawing: Drawing| {
-                let name = file_name(&drawing.name, Format::Svg);
-                (name, drawing.svg.into_bytes())
-            };
-            self.write(drawings.into_iter().map(file).collect())?;
-        }
-        Ok(())
-    }
-
-    /// Writes files and lists them on standard output.
-    fn write(&mut self, files: Vec<(String, Vec<u8>)>) -> Result<(), Failure> {
-        self.folder.write(&files)?;
-        for (name, _) in files {
-            let path = self.folder.path_of(&name);
-            self.console
-                .print(&format!("{}\n", clean(&path.to_string_lossy())));
-        }
-        Ok(())
-    }
-
-    /// Clears away what earlier runs wrote in the formats of this one and is no longer made.
-    fn finish(self, is_concerned: impl Fn(&str) -> bool) -> Result<(), Failure> {
-        let formats = self.formats;
-        self.folder.finish(|file| {
-            let is_of = |format: &Format| file.ends_with(&format!(".{}", format.ending()));
-            formats.iter().any(is_of) && is_concerned(file)
-        })
-    }
-}
-
-fn file_name(name: &str, format: Format) -> String {
-    format!("{name}.{}", format.ending())
 }

@@ -5,7 +5,7 @@
 //! others. A name is on the list before its file is there, unless somebody else's file has the name already.
 
 use std::collections::BTreeSet;
-use std::fs::{self, File};
+use std::fs::{self, File, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -43,16 +43,14 @@ pub struct Folder {
 }
 
 impl Folder {
-    /// Opens the folder, making it if need be, and waits until no other run writes to it. What a killed run left unfinished is cleared away.
+    /// Opens the folder, making it if need be. What a killed run left unfinished is cleared away.
     ///
     /// # Errors
-    /// If it can't be made or looked into.
+    /// If it can't be made or looked into, or if another run is writing to it.
     pub fn open(path: PathBuf) -> Result<Folder, Failure> {
         let failed = |error| failure(&path, &error);
         fs::create_dir_all(&path).map_err(failed)?;
-        let lock = File::open(&path)
-            .ok()
-            .filter(|folder| folder.lock().is_ok());
+        let lock = lock(&path)?;
         for entry in fs::read_dir(&path).map_err(failed)? {
             let entry = entry.map_err(failed)?;
             let name = entry.file_name();
@@ -74,26 +72,18 @@ impl Folder {
         self.path.join(name)
     }
 
-    /// Writes files, each by its name and bytes, in place of what had their names.
+    /// Writes a file in place of what had its name.
     ///
     /// # Errors
-    /// The first file that could not be written; those before it are.
-    pub fn write(&mut self, files: &[(String, Vec<u8>)]) -> Result<(), Failure> {
-        let new = |name: &&String| fs::symlink_metadata(self.path_of(name)).is_err();
-        let names = files.iter().map(|(name, _)| name);
-        let unlisted: Vec<String> = names
-            .filter(|name| !self.listed.contains(*name))
-            .filter(new)
-            .cloned()
-            .collect();
-        if !unlisted.is_empty() {
-            self.listed.extend(unlisted);
+    /// If it could not be written; what had its name is whole then.
+    pub fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+        let is_free = || fs::symlink_metadata(self.path_of(name)).is_err();
+        if !self.listed.contains(name) && is_free() {
+            self.listed.insert(name.to_owned());
             self.write_list()?;
         }
-        for (name, bytes) in files {
-            self.replace(name, bytes)?;
-            self.written.insert(name.clone());
-        }
+        self.replace(name, bytes)?;
+        self.written.insert(name.to_owned());
         Ok(())
     }
 
@@ -128,6 +118,21 @@ impl Folder {
             Ok(_) => Ok(()),
             Err(error) => Err(failure(&target, &error)),
         }
+    }
+}
+
+/// Keeps other runs out of a folder for as long as the file is open. Nothing where the system has no such locks.
+fn lock(path: &Path) -> Result<Option<File>, Failure> {
+    let Ok(folder) = File::open(path) else {
+        return Ok(None);
+    };
+    match folder.try_lock() {
+        Ok(()) => Ok(Some(folder)),
+        Err(TryLockError::WouldBlock) => Err(Failure {
+            path: path.to_owned(),
+            reason: "another run is writing to this folder".to_owned(),
+        }),
+        Err(TryLockError::Error(_)) => Ok(None),
     }
 }
 

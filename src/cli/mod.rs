@@ -10,6 +10,7 @@ mod files;
 mod input;
 mod json;
 mod names;
+mod output;
 mod pictures;
 mod problems;
 mod runs;

@@ -4,7 +4,6 @@ use std::sync::Mutex;
 use std::thread;
 
 use crate::raster;
-use crate::source::limits;
 
 /// Pictures that are made at a time: each holds its pixels in memory while it is made.
 const AT_A_TIME: usize = 2;

@@ -218,3 +218,17 @@ fn the_dots_to_the_inch_set_the_size_in_pixels() {
         "{coarse:?} {fine:?}"
     );
 }
+
+#[cfg(unix)]
+#[test]
+fn two_runs_do_not_write_to_one_folder_at_once() {
+    let bench = Bench::new();
+    bench.file("p.md", BALL).file("out/note.txt", "mine");
+    let other = std::fs::File::open(bench.path("out")).expect("a folder");
+    other.lock().expect("a lock");
+    let chart = || bench.run(&["chart", "p.md", "--out", "out"]);
+    chart().ended_with(2).complains("another run is writing");
+    assert_eq!(bench.files("out"), ["note.txt"]);
+    drop(other);
+    chart().ended_with(0);
+}
