@@ -1,5 +1,6 @@
 //! What may be typed: every command and flag with its help, and nothing else.
 
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum, value_parser};
@@ -61,7 +62,7 @@ pub struct Chart {
     pub piece: Option<String>,
     /// Chart these rounds alone, such as 1-8 or 5
     #[arg(long, value_name = "FIRST-LAST", value_parser = rounds)]
-    pub rounds: Option<Rounds>,
+    pub rounds: Option<RangeInclusive<u32>>,
     /// Pixels to the inch of paper in PNG files
     #[arg(long, default_value_t = 300, value_parser = value_parser!(u32).range(36..=1200))]
     pub dpi: u32,
@@ -86,14 +87,7 @@ impl Format {
     }
 }
 
-/// Numbers of rounds, both ends included.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Rounds {
-    pub first: u32,
-    pub last: u32,
-}
-
-fn rounds(typed: &str) -> Result<Rounds, String> {
+fn rounds(typed: &str) -> Result<RangeInclusive<u32>, String> {
     let (first, last) = typed.split_once(['-', '–']).unwrap_or((typed, typed));
     let number = |digits: &str| {
         let digits = digits.trim();
@@ -105,7 +99,7 @@ fn rounds(typed: &str) -> Result<Rounds, String> {
     if first > last {
         return Err(format!("round {first} comes after round {last}"));
     }
-    Ok(Rounds { first, last })
+    Ok(first..=last)
 }
 
 #[cfg(test)]
@@ -120,8 +114,8 @@ mod tests {
 
     #[test]
     fn rounds_are_one_number_or_two_in_order() {
-        assert_eq!(rounds("1-8"), Ok(Rounds { first: 1, last: 8 }));
-        assert_eq!(rounds("5"), Ok(Rounds { first: 5, last: 5 }));
+        assert_eq!(rounds("1-8"), Ok(1..=8));
+        assert_eq!(rounds("5"), Ok(5..=5));
         for bad in ["", "-", "8-1", "one", "1-", "1-2-3", "99999999999"] {
             assert!(rounds(bad).is_err(), "{bad}");
         }

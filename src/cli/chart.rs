@@ -110,7 +110,8 @@ fn write(
     console: &mut Console,
 ) -> Result<bool, Failure> {
     let options = chart::Options {
-        rounds: arguments.rounds.map(|rounds| (rounds.first, rounds.last)),
+        rounds: arguments.rounds.clone(),
+        hand: fabric.hand,
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
     let laid_out: Vec<(usize, Vec<Panel>)> = chosen
