@@ -1,0 +1,4 @@
+//! Pictures as SVG, with one look.
+
+pub mod number;
+pub mod theme;

@@ -1,0 +1,48 @@
+//! The cross of the short stitch, and the A of short stitches worked together.
+
+use kurbo::Point;
+
+use super::Symbol;
+
+/// Half of the bar, in mm.
+const HALF_BAR: f64 = 1.15;
+/// From the head down to the bar, in mm: far enough from a shared foot that the bars of an increase stay apart.
+const BAR_DROP: f64 = 1.3;
+/// Clear paper between the stem and the head, in mm.
+const GAP: f64 = 0.4;
+/// From the head down to the bar that legs share, and how far it passes the outer legs, in mm.
+const SHARED_BAR_DROP: f64 = 1.65;
+const OVERHANG: f64 = 0.62;
+
+/// A cross from `start` to the head at `length`.
+pub(super) fn cross(start: f64, length: f64) -> Symbol {
+    let mut drawn = Symbol::default();
+    drawn.line((0.0, start), (0.0, top(length)));
+    drawn.bar((0.0, length - BAR_DROP * scale(length)), HALF_BAR, 0.0);
+    drawn
+}
+
+/// The bar of several legs that meet under the head at `length`: it crosses them all. Feet in the axes
+/// of the whole symbol.
+pub(super) fn shared_bar(length: f64, feet: impl Iterator<Item = Point>) -> Symbol {
+    let level = length - SHARED_BAR_DROP * scale(length);
+    let apex = top(length);
+    let (mut left, mut right) = (0.0_f64, 0.0_f64);
+    for foot in feet.filter(|foot| foot.y < level) {
+        let across = foot.x * (apex - level) / (apex - foot.y);
+        left = left.min(across);
+        right = right.max(across);
+    }
+    let mut drawn = Symbol::default();
+    drawn.line((left - OVERHANG, level), (right + OVERHANG, level));
+    drawn
+}
+
+/// How high the stem ends, in mm from the foot.
+pub(super) fn top(length: f64) -> f64 {
+    length - GAP * scale(length)
+}
+
+fn scale(length: f64) -> f64 {
+    (length / 3.0).min(1.0)
+}
