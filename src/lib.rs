@@ -1,3 +1,4 @@
+pub mod chart;
 pub mod draw;
 pub mod fabric;
 pub mod pattern;

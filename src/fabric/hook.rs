@@ -635,15 +635,20 @@ impl Hook<'_> {
         self.push_chains(n, Role::Bridge, span);
     }
 
+    /// A chain grows from the stitch before it.
+    fn grown_from_last(&self) -> Foot {
+        Foot {
+            into: Into::Chain,
+            ids: self.last_id().into_iter().collect(),
+        }
+    }
+
     fn push_chains(&mut self, n: u32, role: Role, span: Span) {
         for _ in 0..n {
             if self.spent() {
                 return;
             }
-            let foot = Foot {
-                into: Into::Chain,
-                ids: self.last_id().into_iter().collect(),
-            };
+            let foot = self.grown_from_last();
             let Some(id) = self.push(Kind::plain(Height::Chain), &foot, role, span) else {
                 return;
             };
@@ -666,14 +671,28 @@ impl Hook<'_> {
         }
         self.leave_start();
         let lift = n.saturating_sub(bridge).max(1);
-        self.push_chains(lift.saturating_sub(1), Role::Stand, span);
-        // The last chain is the stitch's head.
-        if !travelled && !self.state.into_ring && self.ring == Ring::None {
-            self.state.last_foot = self.below.next();
-        } else if self.ring != Ring::None {
+        if self.ring != Ring::None || self.start == StartChain::BeforeRing {
             self.state.last_foot = Some(self.ring_foot());
+        } else if !travelled {
+            self.state.last_foot = self.below.next();
         }
-        self.push_chains(1, Role::Head, span);
+        // The chain stands for a stitch, so it grows from where that stitch would be worked.
+        let first = self.piece.stitches.len();
+        for at in 0..lift {
+            let foot = match &self.state.last_foot {
+                Some(foot) if at == 0 => foot.clone(),
+                _ => self.grown_from_last(),
+            };
+            let role = if at + 1 < lift {
+                Role::Stand
+            } else {
+                Role::Head
+            };
+            self.push(Kind::plain(Height::Chain), &foot, role, span);
+        }
+        if first == self.piece.stitches.len() {
+            return;
+        }
         self.state.run.clear();
         self.state.started = true;
         self.state.only_slips = false;

@@ -1,0 +1,394 @@
+//! Which rounds go on one panel, and which of them share a ring.
+
+use std::ops::{Range, RangeInclusive};
+
+use super::marks::label_room_mm;
+use super::panel::{Direction, Layout};
+use super::sizes::{HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
+use super::slots::{SlotKind, Slots, is_simple};
+use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
+use crate::terms::{Height, Into};
+
+/// The rounds of one panel.
+#[derive(Debug)]
+pub(super) struct Cut {
+    pub layout: Layout,
+    pub direction: Direction,
+    /// The round that the first one is worked into, if it is on an earlier panel.
+    pub anchor: Option<usize>,
+    /// Radius of what the first ring stands on, where nothing is drawn there, in mm.
+    pub hollow_mm: f64,
+    pub courses: Vec<Course>,
+}
+
+/// Rounds that share a ring, with what their line needs.
+#[derive(Debug, Default)]
+pub(super) struct Course {
+    /// Places in [`Piece::rounds`].
+    pub rounds: Range<usize>,
+    /// The first round's.
+    pub slots: Slots,
+    /// From the line below to the heads, in mm.
+    pub height_mm: f64,
+    /// Least length of the line, in mm.
+    pub length_mm: f64,
+    /// Room added where the round begins, for its number, in mm.
+    pub seam_mm: f64,
+}
+
+/// Cuts the rounds of a piece whose numbers are asked for into panels.
+pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<u32>>) -> Vec<Cut> {
+    let mut cuts = Vec::new();
+    let mut from = 0;
+    let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
+    for to in 1..=piece.rounds.len() {
+        let parts =
+            to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
+        if parts {
+            if is_asked(from) {
+                part(fabric, piece, from..to, &mut cuts);
+            }
+            from = to;
+        }
+    }
+    cuts
+}
+
+/// True if a round can't be drawn as the ring or row next to the one before it.
+fn starts_afresh(piece: &Piece, k: usize) -> bool {
+    let (before, round) = (&piece.rounds[k - 1], &piece.rounds[k]);
+    if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
+        return true;
+    }
+    match base(piece, round) {
+        Base::Round(base) => base + 1 != k,
+        Base::Ring => !is_chain(piece, before),
+        Base::Nothing => !round.is_empty() && !before.is_empty() && !works_nothing(piece, round),
+    }
+}
+
+/// What a round stands on.
+enum Base {
+    Round(usize),
+    Ring,
+    Nothing,
+}
+
+/// The round that a round is worked into: the nearest one before it, where there are several.
+fn base(piece: &Piece, round: &Round) -> Base {
+    let mut nearest = None;
+    let mut ring = false;
+    for (id, stitch) in piece.round_stitches(round) {
+        if stitch.kind.height == Height::Chain || matches!(stitch.role, Role::Close | Role::Picot) {
+            continue;
+        }
+        ring |= stitch.into == Into::Ring;
+        for &foot in piece.feet(id) {
+            if foot.0 < round.stitches.start {
+                nearest = nearest.max(Some(piece.stitch(foot).round as usize));
+            }
+        }
+    }
+    match nearest {
+        Some(round) => Base::Round(round),
+        None if ring => Base::Ring,
+        None => Base::Nothing,
+    }
+}
+
+/// True if nothing but chains and slip stitches that move the hook is worked.
+fn works_nothing(piece: &Piece, round: &Round) -> bool {
+    piece
+        .round_stitches(round)
+        .all(|(_, stitch)| stitch.kind.height <= Height::Slip)
+}
+
+/// True if a round is a starting chain and nothing else.
+fn is_chain(piece: &Piece, round: &Round) -> bool {
+    !round.is_empty()
+        && piece
+            .round_stitches(round)
+            .all(|(_, stitch)| matches!(stitch.role, Role::Foundation | Role::Close))
+}
+
+/// A chain that is not closed goes with what is worked into it.
+fn kind_of(piece: &Piece, k: usize) -> RoundKind {
+    let round = &piece.rounds[k];
+    match piece.rounds.get(k + 1) {
+        Some(next) if is_chain(piece, round) && !round.closed => next.kind,
+        _ => round.kind,
+    }
+}
+
+/// Rounds that follow one another without a break, to one or more panels.
+fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut>) {
+    let first = &piece.rounds[rounds.start];
+    let anchor = match base(piece, first) {
+        Base::Round(base) => Some(base),
+        Base::Ring | Base::Nothing => None,
+    };
+    if kind_of(piece, rounds.start) == RoundKind::Row {
+        let courses = rounds.map(|k| course(fabric, piece, k..k + 1)).collect();
+        return cut_strip(courses, anchor, cuts);
+    }
+    let closing = closing(piece, rounds.clone());
+    let opening = folded(fabric, piece, rounds.start..closing.start);
+    let in_ring = matches!(base(piece, first), Base::Ring);
+    let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
+    cut_outward(fabric, piece, opening, anchor, hollow_mm, cuts);
+    if !closing.is_empty() {
+        let anchor = closing.start - 1;
+        let courses = folded(fabric, piece, closing);
+        cut_inward(fabric, piece, courses, anchor, cuts);
+    }
+}
+
+/// The rounds from the last widest one to an end that is at most half as wide; empty at the end where there is no such end.
+fn closing(piece: &Piece, rounds: Range<usize>) -> Range<usize> {
+    let none = rounds.end..rounds.end;
+    let width = |k: usize| piece.rounds[k].edge.len();
+    let mut from = rounds.end - 1;
+    while from > rounds.start && width(from - 1) >= width(from) {
+        // A few stitches beyond the last full round are no end of a shape.
+        if width(from) * 10 < width(from - 1) * 3 {
+            return none;
+        }
+        from -= 1;
+    }
+    let widest = width(from);
+    while from < rounds.end && width(from) == widest {
+        from += 1;
+    }
+    let narrows = from < rounds.end && width(rounds.end - 1) * 2 <= widest;
+    if narrows && rounds.end - from >= 2 {
+        from..rounds.end
+    } else {
+        none
+    }
+}
+
+/// Sorts rounds into courses, equal plain rounds into one.
+fn folded(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Vec<Course> {
+    let mut courses = Vec::new();
+    let mut from = rounds.start;
+    while from < rounds.end {
+        let mut to = from + 1;
+        if is_plain(piece, from) {
+            while to < rounds.end && repeats(piece, to) {
+                to += 1;
+            }
+        }
+        courses.push(course(fabric, piece, from..to));
+        from = to;
+    }
+    courses
+}
+
+pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Course {
+    let slots = Slots::of(piece, &piece.rounds[rounds.start]);
+    let seam_mm = label_room_mm(fabric, piece, &rounds, false);
+    Course {
+        height_mm: slots.height_mm(piece),
+        length_mm: slots.gaps(seam_mm).iter().sum(),
+        seam_mm,
+        slots,
+        rounds,
+    }
+}
+
+/// True if every stitch of a round is the same plain stitch in the same yarn, one in each stitch below, begun over the start below.
+fn is_plain(piece: &Piece, k: usize) -> bool {
+    let round = &piece.rounds[k];
+    let Some(below) = k.checked_sub(1).map(|k| &piece.rounds[k]) else {
+        return false;
+    };
+    let Some(&first) = round.edge.first() else {
+        return false;
+    };
+    let like = piece.stitch(first);
+    let over_each = below.edge.len() == round.edge.len()
+        && below
+            .edge
+            .iter()
+            .zip(&round.edge)
+            .all(|(&below, &here)| piece.feet(here) == [below]);
+    over_each
+        && is_simple(like.kind)
+        && piece.round_stitches(round).all(|(_, stitch)| {
+            stitch.join.is_none()
+                && stitch.yarn == like.yarn
+                && match stitch.role {
+                    Role::Head => stitch.kind == like.kind && stitch.into == like.into,
+                    Role::Lift | Role::Close => true,
+                    _ => false,
+                }
+        })
+}
+
+/// True if a round is worked just like the plain round before it, with nothing done in between.
+fn repeats(piece: &Piece, k: usize) -> bool {
+    let (before, round) = (&piece.rounds[k - 1], &piece.rounds[k]);
+    let alike = before.len() == round.len()
+        && piece
+            .round_stitches(before)
+            .zip(piece.round_stitches(round))
+            .all(|((_, a), (_, b))| {
+                a.kind == b.kind && a.into == b.into && a.role == b.role && a.yarn == b.yarn
+            });
+    let undisturbed = steps_after(piece, k).is_empty()
+        && !steps_after(piece, k + 1)
+            .iter()
+            .any(|step| within(step.after, round));
+    alike && undisturbed && is_plain(piece, k)
+}
+
+/// What is done after a number of rounds, steps within the last of them included.
+pub(super) fn steps_after(piece: &Piece, rounds: usize) -> &[Step] {
+    let steps = &piece.steps;
+    let from = steps.partition_point(|step| (step.after_round as usize) < rounds);
+    let to = steps.partition_point(|step| step.after_round as usize <= rounds);
+    &steps[from..to.max(from)]
+}
+
+/// True if something is done in the middle of a round.
+fn within(after: Option<StitchId>, round: &Round) -> bool {
+    after.is_some_and(|id| round.stitches.contains(&id.0) && id.0 + 1 < round.stitches.end)
+}
+
+/// Radius that a line of a length makes.
+pub(super) fn radius_mm(length_mm: f64) -> f64 {
+    length_mm / (2.0 * std::f64::consts::PI)
+}
+
+/// Room outside what is drawn for a round in a ring of an earlier panel.
+fn anchor_mm(fabric: &Fabric, piece: &Piece, round: usize) -> f64 {
+    radius_mm(course(fabric, piece, round..round + 1).length_mm).max(HOLLOW_MM)
+}
+
+fn cut_outward(
+    fabric: &Fabric,
+    piece: &Piece,
+    courses: Vec<Course>,
+    anchor: Option<usize>,
+    hollow_mm: f64,
+    cuts: &mut Vec<Cut>,
+) {
+    let start = |anchor: Option<usize>| match anchor {
+        Some(round) => anchor_mm(fabric, piece, round),
+        None => hollow_mm,
+    };
+    let mut open = Cut {
+        layout: Layout::Rings,
+        direction: Direction::Outward,
+        anchor,
+        hollow_mm,
+        courses: Vec::new(),
+    };
+    let mut radius = start(anchor);
+    let outer =
+        |radius: f64, course: &Course| (radius + course.height_mm).max(radius_mm(course.length_mm));
+    for course in courses {
+        let mut next = outer(radius, &course);
+        if next > WIDEST_RING_MM && !open.courses.is_empty() {
+            let last = open.courses.last().map(|course| course.rounds.end - 1);
+            let afresh = outer(start(last), &course);
+            if afresh <= WIDEST_RING_MM {
+                next = afresh;
+                let following = Cut {
+                    anchor: last,
+                    courses: Vec::new(),
+                    ..open
+                };
+                cuts.push(std::mem::replace(&mut open, following));
+            }
+        }
+        radius = next + course.slots.crown_mm();
+        open.courses.push(course);
+    }
+    if !open.courses.is_empty() {
+        cuts.push(open);
+    }
+}
+
+/// Fills panels from the last round outward, so that the innermost is as small as can be.
+fn cut_inward(
+    fabric: &Fabric,
+    piece: &Piece,
+    courses: Vec<Course>,
+    anchor: usize,
+    cuts: &mut Vec<Cut>,
+) {
+    let mut panels: Vec<Vec<Course>> = vec![Vec::new()];
+    // Radius of what lies around the rings so far.
+    let mut outside = 0.0;
+    for course in courses.into_iter().rev() {
+        let own = radius_mm(course.length_mm).max(HOLLOW_MM);
+        let mut around = f64::max(outside, own) + course.height_mm;
+        let below = anchor_mm(fabric, piece, course.rounds.start - 1);
+        if around.max(below) > WIDEST_RING_MM
+            && own + course.height_mm <= WIDEST_RING_MM
+            && panels.last().is_some_and(|panel| !panel.is_empty())
+        {
+            panels.push(Vec::new());
+            around = own + course.height_mm;
+        }
+        outside = around;
+        if let Some(panel) = panels.last_mut() {
+            panel.push(course);
+        }
+    }
+    let mut anchor = anchor;
+    for mut courses in panels.into_iter().rev() {
+        courses.reverse();
+        let next = courses
+            .last()
+            .map_or(anchor, |course| course.rounds.end - 1);
+        cuts.push(Cut {
+            layout: Layout::Rings,
+            direction: Direction::Inward,
+            anchor: Some(anchor),
+            hollow_mm: HOLLOW_MM,
+            courses,
+        });
+        anchor = next;
+    }
+}
+
+fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, cuts: &mut Vec<Cut>) {
+    let mut open = Cut {
+        layout: Layout::Strip,
+        direction: Direction::Outward,
+        anchor,
+        hollow_mm: 0.0,
+        courses: Vec::new(),
+    };
+    let mut height = 0.0;
+    for course in courses {
+        if height + course.height_mm > TALLEST_STRIP_MM && !open.courses.is_empty() {
+            let following = Cut {
+                anchor: open.courses.last().map(|course| course.rounds.end - 1),
+                courses: Vec::new(),
+                ..open
+            };
+            cuts.push(std::mem::replace(&mut open, following));
+            height = 0.0;
+        }
+        height += course.height_mm + course.slots.crown_mm();
+        open.courses.push(course);
+    }
+    if !open.courses.is_empty() {
+        cuts.push(open);
+    }
+}
+
+/// True if a course is nothing but chains that are not closed into a ring.
+pub(super) fn is_open_chain(piece: &Piece, course: &Course) -> bool {
+    let round = &piece.rounds[course.rounds.start];
+    is_chain(piece, round)
+        && !round.closed
+        && course
+            .slots
+            .slots
+            .iter()
+            .all(|slot| matches!(slot.kind, SlotKind::Chain(_)))
+}

@@ -1,0 +1,55 @@
+//! What is marked on a chart besides its stitches. Each kind of mark has its own small engraver: a function from the placed
+//! scene to marks, which listens only to what concerns it.
+
+mod joins;
+mod middle;
+mod numbers;
+mod steps;
+mod yarns;
+
+pub(super) use numbers::{label, label_room_mm};
+
+use kurbo::Point;
+
+use super::panel::{Ink, Mark, Tone, Words};
+use super::scene::Scene;
+use super::sizes::LABEL_MM;
+use crate::text::{self, Weight};
+
+/// Every mark of a panel, in the order of drawing.
+pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
+    let engravers: [fn(&Scene) -> Vec<Mark>; 6] = [
+        yarns::beds,
+        middle::middle,
+        numbers::numbers,
+        yarns::changes,
+        steps::ends,
+        joins::joins,
+    ];
+    engravers
+        .iter()
+        .flat_map(|engraver| engraver(scene))
+        .collect()
+}
+
+/// Words of a chart whose middle is at a point.
+fn centred(text: impl Into<String>, middle: Point, weight: Weight, tone: Tone) -> Words {
+    let text = text.into();
+    let room = text::extents(&text, LABEL_MM, weight);
+    Words {
+        at: Point::new(middle.x - room.width_mm / 2.0, middle.y + room.cap_mm / 2.0),
+        text,
+        size_mm: LABEL_MM,
+        weight,
+        tone,
+    }
+}
+
+/// A mark over the stitches.
+fn over(says: impl Into<String>, ink: Vec<Ink>) -> Mark {
+    Mark {
+        says: says.into(),
+        under: false,
+        ink,
+    }
+}

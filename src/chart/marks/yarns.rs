@@ -1,0 +1,148 @@
+use kurbo::{BezPath, Point};
+
+use super::numbers::opening_yarn;
+use super::{centred, over};
+use crate::chart::cut::Course;
+use crate::chart::panel::{Ink, Line, Mark, Tone};
+use crate::chart::scene::Scene;
+use crate::chart::slots::{Slot, SlotKind};
+use crate::chart::track::Track;
+use crate::fabric::{StitchId, YarnId};
+use crate::text::Weight;
+
+/// How far a change's letter stands outside the heads, in mm.
+const LETTER_LIFT_MM: f64 = 1.25;
+
+/// Soft beds under the stitches of each yarn, where a pattern has several.
+pub(super) fn beds(scene: &Scene) -> Vec<Mark> {
+    if scene.fabric.yarns.len() < 2 {
+        return Vec::new();
+    }
+    let ink: Vec<Ink> = scene
+        .courses()
+        .flat_map(|(k, course)| course_beds(scene, k, course))
+        .collect();
+    if ink.is_empty() {
+        return Vec::new();
+    }
+    vec![Mark {
+        says: String::new(),
+        under: true,
+        ink,
+    }]
+}
+
+fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
+    let track = &scene.tracks[k];
+    let low = -depth(scene.below(k), track);
+    let places: Vec<(f64, Option<YarnId>)> = course
+        .slots
+        .slots
+        .iter()
+        .filter_map(|slot| {
+            let id = slot_stitch(slot);
+            Some((scene.spots.get(id)?.s, scene.piece.stitch(id).yarn))
+        })
+        .collect();
+    let (Some(&first), Some(&last)) = (places.first(), places.last()) else {
+        return Vec::new();
+    };
+    let runs: Vec<&[(f64, Option<YarnId>)]> = places.chunk_by(|a, b| a.1 == b.1).collect();
+    if let ([run], Some(_)) = (runs.as_slice(), track.length())
+        && let Some(yarn) = run[0].1
+    {
+        let mut path = track.whole(0.0);
+        path.extend(track.whole(low));
+        return vec![Ink::Bed { path, yarn }];
+    }
+    // Beds meet half way between stitches, over the seam too.
+    let half = course.slots.slots[0].width_mm / 2.0;
+    let (start, end) = match track.length() {
+        Some(length) => {
+            let seam = (first.0 + last.0 - length) / 2.0;
+            (seam, seam + length)
+        }
+        None => (first.0 - half, last.0 + half),
+    };
+    let mut from = start;
+    let mut ink = Vec::new();
+    for (i, run) in runs.iter().enumerate() {
+        let to = match runs.get(i + 1) {
+            Some(next) => (run[run.len() - 1].0 + next[0].0) / 2.0,
+            None => end,
+        };
+        if let Some(yarn) = run[0].1 {
+            let path = track.strip(from, to, low, 0.0);
+            ink.push(Ink::Bed { path, yarn });
+        }
+        from = to;
+    }
+    ink
+}
+
+/// How far a line lies under another, in mm; less than nothing if it lies outside it.
+fn depth(below: &Track, track: &Track) -> f64 {
+    match (below, track) {
+        (Track::Ring(below), Track::Ring(ring)) => ring.radius_mm - below.radius_mm,
+        (Track::Row(below), Track::Row(row)) => below.y_mm - row.y_mm,
+        _ => 0.0,
+    }
+}
+
+/// Changes of yarn within a round: a tick at the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
+pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    for (k, course) in scene.courses() {
+        for pair in course.slots.slots.windows(2) {
+            let (last, next) = (slot_stitch(&pair[0]), first_stitch(&pair[1]));
+            // Changes between rounds stand with the round's number.
+            let Some(letter) = opening_yarn(scene.fabric, scene.piece, next.0) else {
+                continue;
+            };
+            let (Some(from), Some(to)) = (scene.spots.get(last), scene.spots.get(next)) else {
+                continue;
+            };
+            let track = &scene.tracks[k];
+            let s = (from.s + to.s) / 2.0;
+            let ink = vec![
+                tick(from.head, track.at(s, LETTER_LIFT_MM * 0.3)),
+                Ink::Words(centred(
+                    letter,
+                    track.at(s, LETTER_LIFT_MM + 0.2),
+                    Weight::Bold,
+                    Tone::Accent,
+                )),
+            ];
+            marks.push(over(
+                format!("Change to yarn {letter} in the last yarn-over"),
+                ink,
+            ));
+        }
+    }
+    marks
+}
+
+fn tick(from: Point, to: Point) -> Ink {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(to);
+    Ink::Line {
+        path,
+        line: Line::Strong,
+    }
+}
+
+/// The last stitch of a slot.
+fn slot_stitch(slot: &Slot) -> StitchId {
+    match slot.kind {
+        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
+        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
+    }
+}
+
+fn first_stitch(slot: &Slot) -> StitchId {
+    match slot.kind {
+        SlotKind::Column(first, _) => first,
+        _ => slot_stitch(slot),
+    }
+}

@@ -1,0 +1,53 @@
+//! Where each symbol and label of a chart goes, in millimetres on paper.
+//!
+//! A piece becomes a few [`Panel`]s. `cut` decides which rounds share a panel and which equal rounds share a ring; `place` gives every
+//! stitch its head, round by round; the engravers of `marks` add what else a maker must see; `sheet` puts all of it on paper. A ring
+//! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
+
+mod cut;
+mod marks;
+mod panel;
+mod place;
+mod scene;
+mod sheet;
+mod sizes;
+mod slots;
+pub mod spacing;
+mod table;
+mod track;
+mod wishes;
+mod words;
+
+pub use panel::{Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words};
+
+use std::ops::RangeInclusive;
+
+use crate::fabric::Fabric;
+use crate::terms::Hand;
+
+/// What is asked of a chart.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// Only rounds with these numbers; all of them if unsaid.
+    pub rounds: Option<RangeInclusive<u32>>,
+    /// The hand that the maker works with.
+    pub hand: Hand,
+}
+
+/// The panels of a piece (a place in [`Fabric::pieces`]), in the order of work. Empty for a piece without stitches, or if no
+/// round is asked for.
+pub fn lay_out(fabric: &Fabric, piece: usize, options: &Options) -> Vec<Panel> {
+    let Some(worked) = fabric.pieces.get(piece) else {
+        return Vec::new();
+    };
+    if worked.stitches.is_empty() {
+        return Vec::new();
+    }
+    cut::cut(fabric, worked, options.rounds.as_ref())
+        .into_iter()
+        .map(|cut| {
+            let scene = place::place(fabric, worked, options.hand, cut);
+            sheet::sheet(&scene, piece)
+        })
+        .collect()
+}

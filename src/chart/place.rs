@@ -1,0 +1,649 @@
+//! Places the stitches of a panel: lines first, then round by round each stitch over what it is worked into.
+
+use kurbo::{Point, Vec2};
+
+use super::cut::{Course, Cut, course, is_open_chain, radius_mm};
+use super::marks::label_room_mm;
+use super::panel::{Direction, Glyph, Layout};
+use super::scene::{Scene, Spot, Spots};
+use super::sizes::{CHAIN_MM, HOLLOW_MM, PICOT_HEIGHT_MM};
+use super::slots::{Picot, Slot, SlotKind, Slots};
+use super::spacing;
+use super::track::{Ring, Row, Track};
+use super::wishes::{self, Span};
+use crate::fabric::{Fabric, Piece, Role, StitchId};
+use crate::symbol;
+use crate::terms::{Hand, Height, Into};
+
+/// How near to the least a stitch's own room may shrink when there is more: a round is spread so that no stitch has less than this
+/// share of what it would have if all were spread evenly.
+const EVEN_SHARE: f64 = 0.8;
+/// How far legs keep off a chain that they stand on.
+const OFF_CHAIN_MM: f64 = 0.75;
+
+/// Places everything that a panel shows.
+pub(super) fn place<'a>(
+    fabric: &'a Fabric,
+    piece: &'a Piece,
+    hand: Hand,
+    mut cut: Cut,
+) -> Scene<'a> {
+    if let Some(first) = cut.courses.first_mut() {
+        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, true);
+        first.length_mm = first.slots.gaps(first.seam_mm).iter().sum();
+    }
+    let (ground, tracks) = match cut.layout {
+        Layout::Rings => rings(fabric, piece, hand, &cut),
+        Layout::Strip => rows(piece, hand, &cut),
+    };
+    let spots = Spots::new(piece, &cut);
+    let mut scene = Scene {
+        fabric,
+        piece,
+        hand,
+        cut,
+        ground,
+        tracks,
+        spots,
+    };
+    place_anchor(&mut scene);
+    for k in 0..scene.cut.courses.len() {
+        place_start(&mut scene, k);
+        place_course(&mut scene, k);
+        place_repeats(&mut scene, k);
+    }
+    scene
+}
+
+/// The rings: what the first stands on, then one for each course.
+fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
+    let inward = cut.direction == Direction::Inward;
+    let mirrored = inward != (hand == Hand::Left);
+    let half_mm = oval_half_mm(piece, cut);
+    let ring = |radius_mm: f64| {
+        Track::Ring(Ring {
+            half_mm,
+            radius_mm,
+            mirrored,
+        })
+    };
+    let least = |course: &Course| radius_mm(course.length_mm - 4.0 * half_mm);
+    let anchor = cut
+        .anchor
+        .map(|round| least(&course(fabric, piece, round..round + 1)));
+    let courses = &cut.courses;
+    if inward {
+        let mut radius = HOLLOW_MM;
+        let mut tracks = Vec::with_capacity(courses.len());
+        for course in courses.iter().rev() {
+            radius = least(course).max(radius);
+            tracks.push(ring(radius));
+            radius += course.height_mm;
+        }
+        tracks.reverse();
+        return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
+    }
+    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(HOLLOW_MM));
+    let mut radius = hollow;
+    let tracks = courses
+        .iter()
+        .enumerate()
+        .map(|(k, course)| {
+            let starts = k == 0 && chain_alone(piece, course);
+            let height = if starts { 0.0 } else { course.height_mm };
+            radius = (radius + height).max(least(course));
+            let track = ring(radius);
+            radius += course.slots.crown_mm();
+            track
+        })
+        .collect();
+    (ring(hollow), tracks)
+}
+
+/// True if a course is the chain that the piece starts from.
+fn chain_alone(piece: &Piece, course: &Course) -> bool {
+    course.slots.slots.iter().all(|slot| match slot.kind {
+        SlotKind::Chain(id) => piece.stitch(id).role == Role::Foundation,
+        SlotKind::Close(_) => true,
+        _ => false,
+    })
+}
+
+/// The rows, each over the one before.
+fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
+    let leftward = |course: &Course| {
+        let wrong_side = piece.rounds[course.rounds.start].wrong_side;
+        wrong_side == (hand == Hand::Left)
+    };
+    let row = |y_mm: f64, leftward: bool| Track::Row(Row { y_mm, leftward });
+    let mut y_mm = 0.0;
+    let mut tracks: Vec<Track> = Vec::with_capacity(cut.courses.len());
+    for (k, course) in cut.courses.iter().enumerate() {
+        let starts = k == 0 && is_open_chain(piece, course);
+        if !starts {
+            y_mm -= course.height_mm;
+        }
+        // A starting chain is made the other way than the first row goes back over it.
+        let way = match cut.courses.get(k + 1) {
+            Some(next) if starts => !leftward(next),
+            _ => leftward(course),
+        };
+        tracks.push(row(y_mm, way));
+        y_mm -= course.slots.crown_mm();
+    }
+    let way = cut.courses.first().is_some_and(leftward);
+    (row(0.0, !way), tracks)
+}
+
+/// The stitches of a starting chain that a first round is worked round: those that something is worked into, in the order in which
+/// that happens.
+fn worked_chains(piece: &Piece, cut: &Cut) -> Vec<StitchId> {
+    let mut worked: Vec<StitchId> = Vec::new();
+    let Some(first) = cut.courses.first() else {
+        return worked;
+    };
+    let opens = is_open_chain(piece, first);
+    let Some(over) = cut.courses.get(usize::from(opens)) else {
+        return worked;
+    };
+    let chains = if opens {
+        piece.rounds[first.rounds.start].stitches.clone()
+    } else {
+        match (first.slots.start.first(), first.slots.start.last()) {
+            (Some(first), Some(last)) => first.0..last.0 + 1,
+            _ => return worked,
+        }
+    };
+    let mut seen = vec![false; chains.len()];
+    for (id, stitch) in piece.round_stitches(&piece.rounds[over.rounds.start]) {
+        if stitch.kind.height == Height::Chain {
+            continue;
+        }
+        for &foot in piece.feet(id) {
+            if chains.contains(&foot.0)
+                && !std::mem::replace(&mut seen[(foot.0 - chains.start) as usize], true)
+            {
+                worked.push(foot);
+            }
+        }
+    }
+    worked
+}
+
+/// Half of the length of the level line that an oval goes round, in mm.
+fn oval_half_mm(piece: &Piece, cut: &Cut) -> f64 {
+    if cut.anchor.is_some() || cut.layout == Layout::Strip {
+        return 0.0;
+    }
+    let worked = worked_chains(piece, cut).len();
+    worked.saturating_sub(1) as f64 * CHAIN_MM / 2.0
+}
+
+/// The round that the panel stands on, spread evenly.
+fn place_anchor(scene: &mut Scene) {
+    let Some(round) = scene.cut.anchor else {
+        return;
+    };
+    let piece = scene.piece;
+    let anchor = course(scene.fabric, piece, round..round + 1);
+    let spans = vec![None; anchor.slots.slots.len()];
+    let ground = scene.ground;
+    settle(scene, &anchor, &ground, &ground, &spans);
+}
+
+/// Chains that a first round is worked into: on the middle line of the rings, or as the lowest row.
+fn place_start(scene: &mut Scene, k: usize) {
+    if k > 0 {
+        return;
+    }
+    let piece = scene.piece;
+    let course = &scene.cut.courses[0];
+    let chains: Vec<StitchId> = if is_open_chain(piece, course) {
+        if scene.cut.layout == Layout::Strip {
+            return;
+        }
+        piece
+            .round_stitches(&piece.rounds[course.rounds.start])
+            .map(|(id, _)| id)
+            .collect()
+    } else {
+        course.slots.start.clone()
+    };
+    let glyph = |centre: Point, direction: Vec2| Glyph::Chain {
+        centre,
+        direction,
+        length_mm: CHAIN_MM,
+    };
+    let ground = scene.ground;
+    if scene.cut.layout == Layout::Strip {
+        for (i, &id) in chains.iter().enumerate() {
+            let s = i as f64 * symbol::STITCH_WIDTH_MM;
+            let head = ground.at(s, 0.0);
+            let spot = Spot {
+                head,
+                track: ground,
+                s,
+                glyph: glyph(head, ground.along(s)),
+            };
+            scene.spots.set(id, spot);
+        }
+        return;
+    }
+    let worked = worked_chains(piece, &scene.cut);
+    let half = oval_half_mm(piece, &scene.cut);
+    let level = Track::Ring(Ring {
+        half_mm: half,
+        radius_mm: 0.0,
+        mirrored: matches!(ground, Track::Ring(Ring { mirrored: true, .. })),
+    });
+    for (i, &id) in worked.iter().enumerate() {
+        let s = i as f64 * CHAIN_MM;
+        let x = (s - half) * level.along(0.0).x;
+        let head = Point::new(x, 0.0);
+        let spot = Spot {
+            head,
+            track: level,
+            s,
+            glyph: glyph(head, Vec2::new(1.0, 0.0)),
+        };
+        scene.spots.set(id, spot);
+    }
+    // Chains that only lift the hook stand at the start; a chain ring lies round the middle.
+    let rest: Vec<StitchId> = chains
+        .into_iter()
+        .filter(|id| !worked.contains(id))
+        .collect();
+    let ring = worked.is_empty();
+    let length = ground.length().unwrap_or_default();
+    for (i, &id) in rest.iter().enumerate() {
+        let (head, s, direction) = if ring {
+            let s = length * (i as f64 + 0.5) / rest.len() as f64;
+            (ground.at(s, 0.0), s, ground.along(s))
+        } else {
+            let lift = 0.4 + CHAIN_MM * (i as f64 + 0.5) - HOLLOW_MM;
+            (ground.at(0.0, lift), 0.0, ground.up(0.0))
+        };
+        let is_chain = piece.stitch(id).kind.height == Height::Chain;
+        let spot = Spot {
+            head,
+            track: ground,
+            s,
+            glyph: if is_chain {
+                glyph(head, direction)
+            } else {
+                Glyph::None
+            },
+        };
+        scene.spots.set(id, spot);
+    }
+}
+
+fn place_course(scene: &mut Scene, k: usize) {
+    if k == 0
+        && scene.cut.layout == Layout::Rings
+        && is_open_chain(scene.piece, &scene.cut.courses[0])
+    {
+        return;
+    }
+    let (track, below) = (scene.tracks[k], *scene.below(k));
+    let course = std::mem::take(&mut scene.cut.courses[k]);
+    let spans = spans(scene, &course.slots, &track);
+    settle(scene, &course, &track, &below, &spans);
+    place_travels(scene, &course.slots);
+    place_beyond(scene, &course, &track);
+    for picot in &course.slots.picots {
+        place_picot(scene, &course.slots, picot);
+    }
+    scene.cut.courses[k] = course;
+}
+
+/// What each slot stands on, carried to its own line.
+fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
+    let mut oval = Oval::default();
+    slots
+        .slots
+        .iter()
+        .map(|slot| {
+            let feet = match slot.kind {
+                SlotKind::Stitch(id) if scene.piece.stitch(id).into == Into::Ring => return None,
+                SlotKind::Stitch(id) => scene.piece.feet(id),
+                SlotKind::Column(first, _) => stand_on(scene.piece, first),
+                SlotKind::Chain(_) | SlotKind::Close(_) => return None,
+            };
+            let places = feet.iter().filter_map(|&foot| {
+                let spot = scene.spots.get(foot)?;
+                match (&spot.track, track) {
+                    (Track::Ring(level), Track::Ring(ring)) if level.radius_mm == 0.0 => {
+                        oval.place(spot.s, level, ring)
+                    }
+                    _ => Some(spot.track.carry(spot.s, track)),
+                }
+            });
+            places.fold(None, |span: Span, s| match span {
+                Some((low, high)) => Some((low.min(s), high.max(s))),
+                None => Some((s, s)),
+            })
+        })
+        .collect()
+}
+
+/// Follows a round round the chain that it is worked into: along one side, about the end, and back.
+#[derive(Default)]
+struct Oval {
+    turned: bool,
+    returned: bool,
+}
+
+impl Oval {
+    /// Where a stitch in the chain at `s` of the level line wants to be; `None` round a single chain, where all stitches spread evenly.
+    fn place(&mut self, s: f64, level: &Ring, ring: &Ring) -> Option<f64> {
+        let line = 2.0 * level.half_mm;
+        if line <= 0.0 {
+            return None;
+        }
+        let half_circle = std::f64::consts::PI * ring.radius_mm;
+        let at_end = s > line - CHAIN_MM / 2.0;
+        let at_start = s < CHAIN_MM / 2.0;
+        self.returned |= self.turned && at_start;
+        Some(if at_end {
+            self.turned = true;
+            line + half_circle / 2.0
+        } else if self.returned {
+            2.0 * line + half_circle * 1.5
+        } else if self.turned {
+            line + half_circle + (line - s)
+        } else {
+            s
+        })
+    }
+}
+
+/// What a column of chains stands over: the stitch that it grows from or, where that is a slip stitch, what the slip stitch goes into.
+fn stand_on(piece: &Piece, first: StitchId) -> &[StitchId] {
+    if piece.stitch(first).role == Role::Lift {
+        return &[];
+    }
+    let feet = piece.feet(first);
+    match feet {
+        [foot] if matches!(piece.stitch(*foot).role, Role::Close | Role::Travel) => {
+            piece.feet(*foot)
+        }
+        _ => feet,
+    }
+}
+
+/// Finds the places of a course's slots and sets its stitches there.
+fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, spans: &[Span]) {
+    let slots = &course.slots.slots;
+    let Some(last) = slots.len().checked_sub(1) else {
+        return;
+    };
+    let gaps = course.slots.gaps(course.seam_mm);
+    let mut wanted = wishes::wishes(spans, &gaps, track.length());
+    let places = match track.length() {
+        Some(length) => {
+            if course.slots.closed() {
+                wanted[last] = wanted[0] + length - gaps[last];
+            }
+            let room = wishes::room(spans, &gaps, Some(length)).unwrap_or(length);
+            let share = (EVEN_SHARE * room / gaps.iter().sum::<f64>()).max(1.0);
+            let gaps: Vec<f64> = gaps.iter().map(|gap| gap * share).collect();
+            spacing::around(&wanted, &gaps, length)
+        }
+        None => spacing::along(&wanted, &gaps),
+    };
+    let arches = arches(&course.slots, &places);
+    for (i, slot) in slots.iter().enumerate() {
+        let s = places[i];
+        match slot.kind {
+            SlotKind::Stitch(id) | SlotKind::Close(id) => set_stitch(scene, id, track, s),
+            SlotKind::Chain(id) => {
+                let (rise, slope) = arches[i];
+                let head = track.at(s, rise);
+                let direction = track.along(s) + track.up(s) * slope;
+                let glyph = Glyph::Chain {
+                    centre: head,
+                    direction,
+                    length_mm: slot.width_mm,
+                };
+                let track = *track;
+                scene.spots.set(
+                    id,
+                    Spot {
+                        head,
+                        track,
+                        s,
+                        glyph,
+                    },
+                );
+            }
+            SlotKind::Column(first, count) => set_column(scene, first, count, track, below, s),
+        }
+    }
+}
+
+/// For each slot, how far a bridging chain is lifted off its line, in mm, and how steeply it rises there: a run of them is an arch.
+fn arches(slots: &Slots, places: &[f64]) -> Vec<(f64, f64)> {
+    use std::f64::consts::PI;
+    let mut lifts = vec![(0.0, 0.0); places.len()];
+    let is_chain = |slot: &Slot| matches!(slot.kind, SlotKind::Chain(_));
+    let mut first = 0;
+    for run in slots.slots.chunk_by(|a, b| is_chain(a) == is_chain(b)) {
+        let last = first + run.len() - 1;
+        let whole = run.len() + usize::from(slots.closed()) >= places.len();
+        if is_chain(&run[0]) && run.len() > 1 && !whole {
+            let from = places[first] - CHAIN_MM / 2.0;
+            let span = places[last] + CHAIN_MM / 2.0 - from;
+            let height = (0.35 * (last - first) as f64).min(1.2);
+            for i in first..=last {
+                let turn = PI * (places[i] - from) / span;
+                lifts[i] = (
+                    height * libm::sin(turn),
+                    height * PI / span * libm::cos(turn),
+                );
+            }
+        }
+        first = last + 1;
+    }
+    lifts
+}
+
+fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
+    let stitch = scene.piece.stitch(id);
+    let wrong_side = scene.piece.rounds[stitch.round as usize].wrong_side;
+    let into = if wrong_side {
+        turned(stitch.into)
+    } else {
+        stitch.into
+    };
+    let stands_on_chain = stitch.into == Into::Chain
+        || stitch.role != Role::Close
+            && scene
+                .piece
+                .feet(id)
+                .first()
+                .is_some_and(|&foot| lies_along(scene, foot));
+    let clear_mm = match stitch.into {
+        Into::Ring | Into::Part => 0.0,
+        _ if stands_on_chain => OFF_CHAIN_MM,
+        _ => 0.0,
+    };
+    let glyph = Glyph::Stitch {
+        kind: stitch.kind,
+        into,
+        clear_mm,
+    };
+    scene.spots.set(
+        id,
+        Spot {
+            head: track.at(s, 0.0),
+            track: *track,
+            s,
+            glyph,
+        },
+    );
+}
+
+/// True if a stitch is drawn as an oval about its head.
+fn lies_along(scene: &Scene, id: StitchId) -> bool {
+    scene.spots.get(id).is_some_and(
+        |spot| matches!(spot.glyph, Glyph::Chain { centre, .. } if centre == spot.head),
+    )
+}
+
+/// What a stitch of a wrong-side row is worked into, seen from the right side.
+fn turned(into: Into) -> Into {
+    match into {
+        Into::FrontLoop => Into::BackLoop,
+        Into::BackLoop => Into::FrontLoop,
+        Into::FrontPost => Into::BackPost,
+        Into::BackPost => Into::FrontPost,
+        other => other,
+    }
+}
+
+fn set_column(
+    scene: &mut Scene,
+    first: StitchId,
+    count: u32,
+    track: &Track,
+    below: &Track,
+    s: f64,
+) {
+    let base = below.at(track.carry(s, below), 0.0);
+    let way = track.at(s, 0.0) - base;
+    let whole = way.length();
+    let last = StitchId(first.0 + count - 1);
+    // Chains that stand for a stitch reach its head; those that only lift need not.
+    let stands = scene.piece.stitch(last).role == Role::Head;
+    let reach = if stands {
+        whole
+    } else {
+        whole.min(f64::from(count) * CHAIN_MM)
+    };
+    let step = way * (reach / whole.max(1e-9) / f64::from(count));
+    for i in 0..count {
+        let centre = base + step * (f64::from(i) + 0.5);
+        let glyph = Glyph::Chain {
+            centre,
+            direction: step,
+            length_mm: reach / f64::from(count),
+        };
+        scene.spots.set(
+            StitchId(first.0 + i),
+            Spot {
+                head: base + step * f64::from(i + 1),
+                track: *track,
+                s,
+                glyph,
+            },
+        );
+    }
+}
+
+/// Slip stitches that move the hook along, each on what it is worked into.
+fn place_travels(scene: &mut Scene, slots: &Slots) {
+    for &id in &slots.travels {
+        let feet = scene.piece.feet(id);
+        let Some(under) = feet
+            .first()
+            .and_then(|&foot| scene.spots.get(foot))
+            .copied()
+        else {
+            continue;
+        };
+        let stitch = scene.piece.stitch(id);
+        scene.spots.set(
+            id,
+            Spot {
+                head: under.head + under.track.up(under.s) * 1.3,
+                glyph: Glyph::Stitch {
+                    kind: stitch.kind,
+                    into: stitch.into,
+                    clear_mm: 0.0,
+                },
+                ..under
+            },
+        );
+    }
+}
+
+/// Stitches past the start of their own round stand on its first ones.
+fn place_beyond(scene: &mut Scene, course: &Course, track: &Track) {
+    let Track::Ring(ring) = track else {
+        return;
+    };
+    let outside = match scene.cut.direction {
+        Direction::Outward => ring.radius_mm + course.height_mm,
+        Direction::Inward => ring.radius_mm - course.height_mm,
+    };
+    let next = Track::Ring(Ring {
+        radius_mm: outside.max(HOLLOW_MM),
+        ..*ring
+    });
+    for &id in &course.slots.beyond {
+        let feet = scene.piece.feet(id).iter();
+        let places: Vec<f64> = feet
+            .filter_map(|&foot| scene.spots.get(foot))
+            .map(|spot| spot.track.carry(spot.s, &next))
+            .collect();
+        if let (Some(first), Some(last)) = (places.first(), places.last()) {
+            set_stitch(scene, id, &next, (first + last) / 2.0);
+        }
+    }
+}
+
+/// A picot over its slot: the chains run up one side of the loop and down the other.
+fn place_picot(scene: &mut Scene, slots: &Slots, picot: &Picot) {
+    let below = slots.slots.get(picot.slot).map(|slot| match slot.kind {
+        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
+        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
+    });
+    let Some(below) = below.and_then(|id| scene.spots.get(id)).copied() else {
+        return;
+    };
+    let up = below.track.up(below.s);
+    let along = below.track.along(below.s);
+    let at = below.head + up * 0.6;
+    let is_chain = |id: u32| scene.piece.stitch(StitchId(id)).kind.height == Height::Chain;
+    let chains = picot.stitches.clone().filter(|&id| is_chain(id)).count() as u32;
+    let radius = (PICOT_HEIGHT_MM - 1.2) / 2.0;
+    let mut made = 0;
+    for id in picot.stitches.clone() {
+        let head = if is_chain(id) {
+            made += 1;
+            let turn = std::f64::consts::TAU * f64::from(made) / f64::from(chains + 1);
+            at + up * (radius * (1.0 - libm::cos(turn))) - along * (radius * libm::sin(turn))
+        } else {
+            at
+        };
+        let glyph = if id == picot.stitches.start {
+            Glyph::Picot { at, up, chains }
+        } else {
+            Glyph::None
+        };
+        scene.spots.set(
+            StitchId(id),
+            Spot {
+                head,
+                glyph,
+                ..below
+            },
+        );
+    }
+}
+
+/// Rounds that share the ring of the first: each stitch lies where its like lies.
+fn place_repeats(scene: &mut Scene, k: usize) {
+    let piece = scene.piece;
+    let rounds = scene.cut.courses[k].rounds.clone();
+    let first = piece.rounds[rounds.start].stitches.clone();
+    for round in rounds.skip(1) {
+        for (like, id) in first.clone().zip(piece.rounds[round].stitches.clone()) {
+            if let Some(spot) = scene.spots.get(StitchId(like)).copied() {
+                let glyph = Glyph::None;
+                scene.spots.set(StitchId(id), Spot { glyph, ..spot });
+            }
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! Sizes that decide where things go, in mm on paper.
+
+use crate::text::pt;
+
+/// Em of a panel's title.
+pub const TITLE_MM: f64 = pt(15.0);
+/// Em of captions and tables.
+pub const TEXT_MM: f64 = pt(9.0);
+/// Em of numbers and names within a chart; nothing is smaller.
+pub const LABEL_MM: f64 = pt(7.5);
+/// Paper round the work.
+pub const MARGIN_MM: f64 = 10.0;
+/// Paper between a chart and its table.
+pub const GUTTER_MM: f64 = 8.0;
+/// Width of a sheet that fits both A4 and Letter with the printer's own margin.
+pub const SHEET_MM: f64 = 190.0;
+/// Radius of a ring beyond which a panel is cut, so that the sheet fits.
+pub const WIDEST_RING_MM: f64 = (SHEET_MM - 2.0 * MARGIN_MM) / 2.0 - 3.0;
+/// Height of rows beyond which a strip is cut.
+pub const TALLEST_STRIP_MM: f64 = 200.0;
+/// Radius of the magic ring.
+pub const MAGIC_RING_MM: f64 = 1.4;
+/// Least radius of the innermost ring of a panel that does not start from a ring.
+pub const HOLLOW_MM: f64 = 2.0;
+/// Place of a chain that lies along a ring or row.
+pub const CHAIN_MM: f64 = 3.3;
+/// Place of a slip stitch that closes a round.
+pub const CLOSE_MM: f64 = 1.9;
+/// Place of a column of chains.
+pub const COLUMN_MM: f64 = 2.6;
+/// How high a picot stands over the stitch below, and how wide it is.
+pub const PICOT_HEIGHT_MM: f64 = 4.4;
+/// See [`PICOT_HEIGHT_MM`].
+pub const PICOT_WIDTH_MM: f64 = 5.2;
+/// Clear paper on both sides of a round's number together, beyond what its neighbours leave.
+pub const LABEL_CLEAR_MM: f64 = 0.5;

@@ -1,0 +1,206 @@
+use std::ops::Range;
+
+use super::sizes::{CHAIN_MM, CLOSE_MM, COLUMN_MM, PICOT_HEIGHT_MM, PICOT_WIDTH_MM};
+use crate::fabric::{Piece, Role, Round, StitchId};
+use crate::symbol;
+use crate::terms::{Height, Into, Stitch};
+
+/// A round's stitches sorted by how they take room on its line.
+#[derive(Debug, Default)]
+pub(super) struct Slots {
+    /// Those that stand side by side on the line, in the order of work.
+    pub slots: Vec<Slot>,
+    /// Chains that the piece starts from and that this same round is worked into.
+    pub start: Vec<StitchId>,
+    /// Slip stitches that only move the hook along: each lies on what it is worked into.
+    pub travels: Vec<StitchId>,
+    /// Picots, with the slot that each stands on.
+    pub picots: Vec<Picot>,
+    /// Stitches that run on over the start of their own round, where the start is moved.
+    pub beyond: Vec<StitchId>,
+}
+
+/// A place on a round's line.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Slot {
+    pub kind: SlotKind,
+    /// Least room along the line, in mm.
+    pub width_mm: f64,
+}
+
+/// What has a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum SlotKind {
+    /// A stitch with a head.
+    Stitch(StitchId),
+    /// A chain along the line.
+    Chain(StitchId),
+    /// Chains that lift the hook, one on another: the first and how many.
+    Column(StitchId, u32),
+    /// The slip stitch that closes the round.
+    Close(StitchId),
+}
+
+/// A small loop of chains over a stitch.
+#[derive(Debug)]
+pub(super) struct Picot {
+    /// Its chains and slip stitches.
+    pub stitches: Range<u32>,
+    /// The slot below.
+    pub slot: usize,
+}
+
+impl Slots {
+    pub fn of(piece: &Piece, round: &Round) -> Slots {
+        let mut sorted = Slots::default();
+        let starts_itself = piece.round_stitches(round).any(|(_, stitch)| {
+            matches!(stitch.role, Role::Head) && stitch.kind.height != Height::Chain
+        });
+        let mut open_picot = false;
+        for (id, stitch) in piece.round_stitches(round) {
+            let in_picot = stitch.role == Role::Picot;
+            match stitch.role {
+                Role::Foundation if starts_itself => sorted.start.push(id),
+                Role::Foundation => sorted.push(SlotKind::Chain(id), symbol::STITCH_WIDTH_MM),
+                Role::Bridge => sorted.push(SlotKind::Chain(id), CHAIN_MM),
+                Role::Lift | Role::Stand => sorted.column(id),
+                Role::Head if stitch.kind.height == Height::Chain => sorted.column_head(piece, id),
+                Role::Head if runs_on(piece, round, id) => sorted.beyond.push(id),
+                Role::Head => sorted.push(SlotKind::Stitch(id), symbol::width_mm(stitch.kind)),
+                Role::Close if starts_itself && closes_chain(piece, id) => sorted.start.push(id),
+                Role::Close => sorted.push(SlotKind::Close(id), CLOSE_MM),
+                Role::Travel => sorted.travels.push(id),
+                Role::Picot => sorted.picot(id, open_picot),
+            }
+            // A slip stitch ends its picot: chains after it begin the next.
+            open_picot = in_picot && stitch.kind.height == Height::Chain;
+        }
+        sorted
+    }
+
+    /// Least distance from each slot to the next, in mm, the last one's being that on to the first. `seam_mm` is added where the
+    /// round begins, before the slip stitch that closes it.
+    pub fn gaps(&self, seam_mm: f64) -> Vec<f64> {
+        let n = self.slots.len();
+        let closed = self.closed();
+        (0..n)
+            .map(|i| {
+                let next = self.slots[(i + 1) % n].width_mm;
+                let opens = i + 1 + usize::from(closed) == n;
+                let seam = if opens { seam_mm } else { 0.0 };
+                (self.slots[i].width_mm + next) / 2.0 + seam
+            })
+            .collect()
+    }
+
+    /// True if a slip stitch closes the round.
+    pub fn closed(&self) -> bool {
+        matches!(
+            self.slots.as_slice(),
+            [
+                _,
+                ..,
+                Slot {
+                    kind: SlotKind::Close(_),
+                    ..
+                }
+            ]
+        )
+    }
+
+    /// How far heads should stand from the line below, in mm: as far as the tallest stitch needs.
+    pub fn height_mm(&self, piece: &Piece) -> f64 {
+        let tallest = self
+            .slots
+            .iter()
+            .map(|slot| match slot.kind {
+                SlotKind::Stitch(id) => symbol::height_mm(piece.stitch(id).kind),
+                SlotKind::Column(..) | SlotKind::Chain(_) | SlotKind::Close(_) => 0.0,
+            })
+            .fold(0.0, f64::max);
+        // A round's number must fit between two lines.
+        tallest.max(3.2)
+    }
+
+    /// Room needed outside the heads, in mm.
+    pub fn crown_mm(&self) -> f64 {
+        if self.picots.is_empty() {
+            0.0
+        } else {
+            PICOT_HEIGHT_MM
+        }
+    }
+
+    fn push(&mut self, kind: SlotKind, width_mm: f64) {
+        self.slots.push(Slot { kind, width_mm });
+    }
+
+    fn column(&mut self, id: StitchId) {
+        if let Some(Slot {
+            kind: SlotKind::Column(first, count),
+            ..
+        }) = self.slots.last_mut()
+            && first.0 + *count == id.0
+        {
+            *count += 1;
+        } else {
+            self.push(SlotKind::Column(id, 1), COLUMN_MM);
+        }
+    }
+
+    /// The last chain of a column that stands for a stitch; a chain that counts as a stitch by itself lies along the line.
+    fn column_head(&mut self, piece: &Piece, id: StitchId) {
+        let stands = id.0 > 0 && {
+            let before = piece.stitch(StitchId(id.0 - 1));
+            before.role == Role::Stand && before.round == piece.stitch(id).round
+        };
+        let opens = piece.stitch(id).index == 0;
+        if stands || opens {
+            self.column(id);
+            if let Some(slot) = self.slots.last_mut() {
+                slot.width_mm = symbol::STITCH_WIDTH_MM;
+            }
+        } else {
+            self.push(SlotKind::Chain(id), CHAIN_MM);
+        }
+    }
+
+    fn picot(&mut self, id: StitchId, continues: bool) {
+        if continues && let Some(open) = self.picots.last_mut() {
+            open.stitches.end = id.0 + 1;
+            return;
+        }
+        let slot = self.slots.len().saturating_sub(1);
+        if let Some(below) = self.slots.get_mut(slot) {
+            below.width_mm = below.width_mm.max(PICOT_WIDTH_MM);
+        }
+        self.picots.push(Picot {
+            stitches: id.0..id.0 + 1,
+            slot,
+        });
+    }
+}
+
+/// True if a slip stitch closes the chain that a piece starts from.
+fn closes_chain(piece: &Piece, id: StitchId) -> bool {
+    piece
+        .feet(id)
+        .first()
+        .is_some_and(|&foot| piece.stitch(foot).role == Role::Foundation)
+}
+
+/// True if a stitch is worked into a head of its own round.
+fn runs_on(piece: &Piece, round: &Round, id: StitchId) -> bool {
+    let into = piece.stitch(id).into;
+    !matches!(into, Into::Ring | Into::Part)
+        && piece.feet(id).first().is_some_and(|&foot| {
+            round.stitches.contains(&foot.0)
+                && matches!(piece.stitch(foot).role, Role::Head | Role::Bridge)
+        })
+}
+
+/// True for a plain stitch of a round that can stand for equal ones above it.
+pub(super) fn is_simple(kind: Stitch) -> bool {
+    use crate::terms::Form;
+    kind.height != Height::Chain && matches!(kind.form, Form::Plain | Form::Extended)
+}
