@@ -1,7 +1,9 @@
 pub mod chart;
+pub mod cli;
 pub mod draw;
 pub mod fabric;
 pub mod pattern;
+pub mod raster;
 pub mod review;
 pub mod source;
 pub mod symbol;

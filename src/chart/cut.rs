@@ -1,13 +1,17 @@
 //! Which rounds go on one panel, and which of them share a ring.
 
+use std::f64::consts::PI;
 use std::ops::{Range, RangeInclusive};
 
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
-use super::sizes::{HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
+use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
 use super::slots::{SlotKind, Slots, is_simple};
 use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
 use crate::terms::{Height, Into};
+
+/// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
+const SPARSE: f64 = 2.0;
 
 /// The rounds of one panel.
 #[derive(Debug)]
@@ -131,40 +135,69 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut
         let courses = rounds.map(|k| course(fabric, piece, k..k + 1)).collect();
         return cut_strip(courses, anchor, cuts);
     }
-    let closing = closing(piece, rounds.clone());
-    let opening = folded(fabric, piece, rounds.start..closing.start);
     let in_ring = matches!(base(piece, first), Base::Ring);
     let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
-    cut_outward(fabric, piece, opening, anchor, hollow_mm, cuts);
-    if !closing.is_empty() {
-        let anchor = closing.start - 1;
-        let courses = folded(fabric, piece, closing);
-        cut_inward(fabric, piece, courses, anchor, cuts);
+    let mut outward = Outward::new(fabric, piece, anchor, hollow_mm);
+    let mut courses = folded(fabric, piece, rounds).into_iter().peekable();
+    while let Some(course) = courses.next() {
+        let mut narrowing = vec![course];
+        if narrows(piece, &narrowing[0]) {
+            while let Some(next) = courses.next_if(|next| !widens(piece, next)) {
+                narrowing.push(next);
+            }
+        }
+        if closes(piece, &narrowing) || outward.is_too_sparse_for(&narrowing[0]) {
+            let before = narrowing[0].rounds.start - 1;
+            let last = narrowing
+                .last()
+                .map_or(before, |course| course.rounds.end - 1);
+            cuts.extend(outward.finish());
+            cut_inward(fabric, piece, narrowing, before, cuts);
+            outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM);
+        } else {
+            for course in narrowing {
+                cuts.extend(outward.push(course));
+            }
+        }
     }
+    cuts.extend(outward.finish());
 }
 
-/// The rounds from the last widest one to an end that is at most half as wide; empty at the end where there is no such end.
-fn closing(piece: &Piece, rounds: Range<usize>) -> Range<usize> {
-    let none = rounds.end..rounds.end;
-    let width = |k: usize| piece.rounds[k].edge.len();
-    let mut from = rounds.end - 1;
-    while from > rounds.start && width(from - 1) >= width(from) {
-        // A few stitches beyond the last full round are no end of a shape.
-        if width(from) * 10 < width(from - 1) * 3 {
-            return none;
-        }
-        from -= 1;
-    }
-    let widest = width(from);
-    while from < rounds.end && width(from) == widest {
-        from += 1;
-    }
-    let narrows = from < rounds.end && width(rounds.end - 1) * 2 <= widest;
-    if narrows && rounds.end - from >= 2 {
-        from..rounds.end
-    } else {
-        none
-    }
+/// How many stitches a round leaves.
+fn width(piece: &Piece, round: usize) -> usize {
+    piece.rounds[round].edge.len()
+}
+
+/// True if a course is narrower than the round below. A few stitches beyond the last full round are no narrowing of the shape.
+fn narrows(piece: &Piece, course: &Course) -> bool {
+    let Some(before) = course.rounds.start.checked_sub(1) else {
+        return false;
+    };
+    let (below, here) = (width(piece, before), width(piece, course.rounds.start));
+    here < below && here * 10 >= below * 3
+}
+
+/// True if a course is wider than the round below, or too short to go on with a shape.
+fn widens(piece: &Piece, course: &Course) -> bool {
+    let Some(before) = course.rounds.start.checked_sub(1) else {
+        return false;
+    };
+    let (below, here) = (width(piece, before), width(piece, course.rounds.start));
+    here > below || here * 10 < below * 3
+}
+
+/// True if a narrowing goes on to half of its width in more than one round.
+fn closes(piece: &Piece, narrowing: &[Course]) -> bool {
+    let (Some(first), Some(last)) = (narrowing.first(), narrowing.last()) else {
+        return false;
+    };
+    let Some(before) = first.rounds.start.checked_sub(1) else {
+        return false;
+    };
+    let rounds = last.rounds.end - first.rounds.start;
+    narrows(piece, first)
+        && rounds >= 2
+        && width(piece, last.rounds.start) * 2 <= width(piece, before)
 }
 
 /// Sorts rounds into courses, equal plain rounds into one.
@@ -186,10 +219,10 @@ fn folded(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Vec<Course> {
 
 pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Course {
     let slots = Slots::of(piece, &piece.rounds[rounds.start]);
-    let seam_mm = label_room_mm(fabric, piece, &rounds, false);
+    let seam_mm = label_room_mm(fabric, piece, &rounds, None);
     Course {
         height_mm: slots.height_mm(piece),
-        length_mm: slots.gaps(seam_mm).iter().sum(),
+        length_mm: slots.length_mm(seam_mm),
         seam_mm,
         slots,
         rounds,
@@ -257,57 +290,87 @@ fn within(after: Option<StitchId>, round: &Round) -> bool {
 
 /// Radius that a line of a length makes.
 pub(super) fn radius_mm(length_mm: f64) -> f64 {
-    length_mm / (2.0 * std::f64::consts::PI)
+    length_mm / (2.0 * PI)
 }
 
 /// Room outside what is drawn for a round in a ring of an earlier panel.
 fn anchor_mm(fabric: &Fabric, piece: &Piece, round: usize) -> f64 {
-    radius_mm(course(fabric, piece, round..round + 1).length_mm).max(HOLLOW_MM)
+    radius_mm(course(fabric, piece, round..round + 1).length_mm).max(ANCHOR_MM)
 }
 
-fn cut_outward(
-    fabric: &Fabric,
-    piece: &Piece,
-    courses: Vec<Course>,
-    anchor: Option<usize>,
-    hollow_mm: f64,
-    cuts: &mut Vec<Cut>,
-) {
-    let start = |anchor: Option<usize>| match anchor {
-        Some(round) => anchor_mm(fabric, piece, round),
-        None => hollow_mm,
-    };
-    let mut open = Cut {
-        layout: Layout::Rings,
-        direction: Direction::Outward,
-        anchor,
-        hollow_mm,
-        courses: Vec::new(),
-    };
-    let mut radius = start(anchor);
-    let outer =
-        |radius: f64, course: &Course| (radius + course.height_mm).max(radius_mm(course.length_mm));
-    for course in courses {
-        let mut next = outer(radius, &course);
-        if next > WIDEST_RING_MM && !open.courses.is_empty() {
-            let last = open.courses.last().map(|course| course.rounds.end - 1);
-            let afresh = outer(start(last), &course);
-            if afresh <= WIDEST_RING_MM {
-                next = afresh;
-                let following = Cut {
-                    anchor: last,
-                    courses: Vec::new(),
-                    ..open
-                };
-                cuts.push(std::mem::replace(&mut open, following));
+/// Panels that read outward, filled course by course.
+struct Outward<'a> {
+    fabric: &'a Fabric,
+    piece: &'a Piece,
+    open: Cut,
+    /// Radius of what the next course stands on, in mm.
+    radius: f64,
+}
+
+impl Outward<'_> {
+    fn new<'a>(
+        fabric: &'a Fabric,
+        piece: &'a Piece,
+        anchor: Option<usize>,
+        hollow_mm: f64,
+    ) -> Outward<'a> {
+        let open = Cut {
+            layout: Layout::Rings,
+            direction: Direction::Outward,
+            anchor,
+            hollow_mm,
+            courses: Vec::new(),
+        };
+        let radius = match anchor {
+            Some(round) => anchor_mm(fabric, piece, round),
+            None => hollow_mm,
+        };
+        Outward {
+            fabric,
+            piece,
+            open,
+            radius,
+        }
+    }
+
+    /// Adds a course. Returns the panel that is full, if the course had to begin another.
+    fn push(&mut self, course: Course) -> Option<Cut> {
+        let mut full = None;
+        if outer(self.radius, &course) > WIDEST_RING_MM
+            && let Some(last) = self.open.courses.last()
+        {
+            let last = last.rounds.end - 1;
+            let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM);
+            // A round that is too wide by itself gains nothing from another panel.
+            if outer(afresh.radius, &course) <= WIDEST_RING_MM {
+                full = std::mem::replace(self, afresh).finish();
             }
         }
-        radius = next + course.slots.crown_mm();
-        open.courses.push(course);
+        self.radius = outer(self.radius, &course) + course.slots.crown_mm();
+        self.open.courses.push(course);
+        full
     }
-    if !open.courses.is_empty() {
-        cuts.push(open);
+
+    /// True if a narrowing course would lie on a ring where stitches stand so far apart that what is worked together can't be seen
+    /// to be.
+    fn is_too_sparse_for(&self, course: &Course) -> bool {
+        let Some(before) = course.rounds.start.checked_sub(1) else {
+            return false;
+        };
+        let apart = 2.0 * PI * self.radius / width(self.piece, before).max(1) as f64;
+        narrows(self.piece, course)
+            && !self.open.courses.is_empty()
+            && apart > SPARSE * course.height_mm
     }
+
+    fn finish(self) -> Option<Cut> {
+        (!self.open.courses.is_empty()).then_some(self.open)
+    }
+}
+
+/// Radius of a course's heads if it stands on a ring of a radius, in mm.
+fn outer(radius: f64, course: &Course) -> f64 {
+    (radius + course.height_mm).max(radius_mm(course.length_mm))
 }
 
 /// Fills panels from the last round outward, so that the innermost is as small as can be.

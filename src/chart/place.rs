@@ -3,21 +3,17 @@
 use kurbo::{Point, Vec2};
 
 use super::cut::{Course, Cut, course, is_open_chain, radius_mm};
-use super::marks::label_room_mm;
+use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
-use super::sizes::{CHAIN_MM, HOLLOW_MM, PICOT_HEIGHT_MM};
+use super::sizes::{ANCHOR_MM, CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
 use super::slots::{Picot, Slot, SlotKind, Slots};
-use super::spacing;
 use super::track::{Ring, Row, Track};
-use super::wishes::{self, Span};
+use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, Role, StitchId};
 use crate::symbol;
 use crate::terms::{Hand, Height, Into};
 
-/// How near to the least a stitch's own room may shrink when there is more: a round is spread so that no stitch has less than this
-/// share of what it would have if all were spread evenly.
-const EVEN_SHARE: f64 = 0.8;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
 
@@ -28,10 +24,7 @@ pub(super) fn place<'a>(
     hand: Hand,
     mut cut: Cut,
 ) -> Scene<'a> {
-    if let Some(first) = cut.courses.first_mut() {
-        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, true);
-        first.length_mm = first.slots.gaps(first.seam_mm).iter().sum();
-    }
+    widen_seams(fabric, piece, &mut cut);
     let (ground, tracks) = match cut.layout {
         Layout::Rings => rings(fabric, piece, hand, &cut),
         Layout::Strip => rows(piece, hand, &cut),
@@ -55,6 +48,31 @@ pub(super) fn place<'a>(
     scene
 }
 
+/// Gives every line room for the number that stands between it and the next, and the first one room for the arrow.
+fn widen_seams(fabric: &Fabric, piece: &Piece, cut: &mut Cut) {
+    let arrow = Arrow::of(cut);
+    if let Some(first) = cut.courses.first_mut() {
+        first.seam_mm = label_room_mm(fabric, piece, &first.rounds, Some(arrow));
+    }
+    let mut next_mm: f64 = 0.0;
+    for course in cut.courses.iter_mut().rev() {
+        let own_mm = course.seam_mm;
+        course.seam_mm = own_mm.max(next_mm);
+        course.length_mm = course.slots.length_mm(course.seam_mm);
+        next_mm = own_mm;
+    }
+}
+
+/// The round that a panel stands on, with as much room at its start as the first course has.
+fn anchor_course(fabric: &Fabric, piece: &Piece, cut: &Cut) -> Option<Course> {
+    let round = cut.anchor?;
+    let mut anchor = course(fabric, piece, round..round + 1);
+    let first_mm = cut.courses.first().map_or(0.0, |first| first.seam_mm);
+    anchor.seam_mm = anchor.seam_mm.max(first_mm);
+    anchor.length_mm = anchor.slots.length_mm(anchor.seam_mm);
+    Some(anchor)
+}
+
 /// The rings: what the first stands on, then one for each course.
 fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     let inward = cut.direction == Direction::Inward;
@@ -68,12 +86,10 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         })
     };
     let least = |course: &Course| radius_mm(course.length_mm - 4.0 * half_mm);
-    let anchor = cut
-        .anchor
-        .map(|round| least(&course(fabric, piece, round..round + 1)));
+    let anchor = anchor_course(fabric, piece, cut).map(|anchor| least(&anchor));
     let courses = &cut.courses;
     if inward {
-        let mut radius = HOLLOW_MM;
+        let mut radius = OPEN_MIDDLE_MM;
         let mut tracks = Vec::with_capacity(courses.len());
         for course in courses.iter().rev() {
             radius = least(course).max(radius);
@@ -83,7 +99,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         tracks.reverse();
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
-    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(HOLLOW_MM));
+    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(ANCHOR_MM));
     let mut radius = hollow;
     let tracks = courses
         .iter()
@@ -176,16 +192,14 @@ fn oval_half_mm(piece: &Piece, cut: &Cut) -> f64 {
         return 0.0;
     }
     let worked = worked_chains(piece, cut).len();
-    worked.saturating_sub(1) as f64 * CHAIN_MM / 2.0
+    worked.saturating_sub(1) as f64 * symbol::STITCH_WIDTH_MM / 2.0
 }
 
 /// The round that the panel stands on, spread evenly.
 fn place_anchor(scene: &mut Scene) {
-    let Some(round) = scene.cut.anchor else {
+    let Some(anchor) = anchor_course(scene.fabric, scene.piece, &scene.cut) else {
         return;
     };
-    let piece = scene.piece;
-    let anchor = course(scene.fabric, piece, round..round + 1);
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
     settle(scene, &anchor, &ground, &ground, &spans);
@@ -237,7 +251,7 @@ fn place_start(scene: &mut Scene, k: usize) {
         mirrored: matches!(ground, Track::Ring(Ring { mirrored: true, .. })),
     });
     for (i, &id) in worked.iter().enumerate() {
-        let s = i as f64 * CHAIN_MM;
+        let s = i as f64 * symbol::STITCH_WIDTH_MM;
         let x = (s - half) * level.along(0.0).x;
         let head = Point::new(x, 0.0);
         let spot = Spot {
@@ -342,8 +356,8 @@ impl Oval {
             return None;
         }
         let half_circle = std::f64::consts::PI * ring.radius_mm;
-        let at_end = s > line - CHAIN_MM / 2.0;
-        let at_start = s < CHAIN_MM / 2.0;
+        let at_end = s > line - symbol::STITCH_WIDTH_MM / 2.0;
+        let at_start = s < symbol::STITCH_WIDTH_MM / 2.0;
         self.returned |= self.turned && at_start;
         Some(if at_end {
             self.turned = true;
@@ -375,23 +389,14 @@ fn stand_on(piece: &Piece, first: StitchId) -> &[StitchId] {
 /// Finds the places of a course's slots and sets its stitches there.
 fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, spans: &[Span]) {
     let slots = &course.slots.slots;
-    let Some(last) = slots.len().checked_sub(1) else {
-        return;
+    let room = Room {
+        gaps: course.slots.gaps(),
+        seam_mm: course.seam_mm,
+        closed: course.slots.closed(),
+        length: track.length(),
+        evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0),
     };
-    let gaps = course.slots.gaps(course.seam_mm);
-    let mut wanted = wishes::wishes(spans, &gaps, track.length());
-    let places = match track.length() {
-        Some(length) => {
-            if course.slots.closed() {
-                wanted[last] = wanted[0] + length - gaps[last];
-            }
-            let room = wishes::room(spans, &gaps, Some(length)).unwrap_or(length);
-            let share = (EVEN_SHARE * room / gaps.iter().sum::<f64>()).max(1.0);
-            let gaps: Vec<f64> = gaps.iter().map(|gap| gap * share).collect();
-            spacing::around(&wanted, &gaps, length)
-        }
-        None => spacing::along(&wanted, &gaps),
-    };
+    let places = room.places(spans);
     let arches = arches(&course.slots, &places);
     for (i, slot) in slots.iter().enumerate() {
         let s = places[i];
@@ -451,11 +456,7 @@ fn arches(slots: &Slots, places: &[f64]) -> Vec<(f64, f64)> {
 fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     let stitch = scene.piece.stitch(id);
     let wrong_side = scene.piece.rounds[stitch.round as usize].wrong_side;
-    let into = if wrong_side {
-        turned(stitch.into)
-    } else {
-        stitch.into
-    };
+    let into = symbol::seen_from_right_side(stitch.into, wrong_side);
     let stands_on_chain = stitch.into == Into::Chain
         || stitch.role != Role::Close
             && scene
@@ -491,17 +492,6 @@ fn lies_along(scene: &Scene, id: StitchId) -> bool {
     )
 }
 
-/// What a stitch of a wrong-side row is worked into, seen from the right side.
-fn turned(into: Into) -> Into {
-    match into {
-        Into::FrontLoop => Into::BackLoop,
-        Into::BackLoop => Into::FrontLoop,
-        Into::FrontPost => Into::BackPost,
-        Into::BackPost => Into::FrontPost,
-        other => other,
-    }
-}
-
 fn set_column(
     scene: &mut Scene,
     first: StitchId,
@@ -510,7 +500,13 @@ fn set_column(
     below: &Track,
     s: f64,
 ) {
+    let on_chain = stand_on(scene.piece, first)
+        .first()
+        .is_some_and(|&foot| lies_along(scene, foot));
+    let clear = if on_chain { OFF_CHAIN_MM } else { 0.0 };
     let base = below.at(track.carry(s, below), 0.0);
+    let out = track.at(s, 0.0) - base;
+    let base = base + out * (clear / out.length().max(1.0));
     let way = track.at(s, 0.0) - base;
     let whole = way.length();
     let last = StitchId(first.0 + count - 1);

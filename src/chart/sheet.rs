@@ -9,19 +9,19 @@ use super::panel::{
     Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words,
 };
 use super::scene::Scene;
-use super::sizes::{GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
+use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
 use super::slots::SlotKind;
 use super::track::Track;
 use super::{table, words};
 use crate::fabric::StitchId;
 use crate::symbol;
-use crate::terms::{Hand, Into};
+use crate::terms::{Form, Hand, Into, Stitch};
 use crate::text::{self, Weight};
 
 /// From baseline to baseline of captions and tables, in mm.
 const LINE_MM: f64 = TEXT_MM * 1.5;
 /// Between columns of the table, in mm.
-const COLUMN_GAP_MM: f64 = 4.5;
+const COLUMN_GAP_MM: f64 = 3.8;
 /// How far a row's band reaches beyond its stitches, in mm.
 const BAND_END_MM: f64 = 1.2;
 
@@ -40,9 +40,7 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
     let mut anchors = Vec::new();
     if let Some(round) = scene.cut.anchor {
         for id in scene.piece.rounds[round].stitches.clone() {
-            if scene.spots.get(StitchId(id)).is_some() {
-                anchors.push(anchor(scene, StitchId(id)));
-            }
+            anchors.extend(anchor(scene, StitchId(id), &mut feet));
         }
     }
     let number = |k: usize| scene.piece.rounds[k].number;
@@ -52,8 +50,10 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
         layout: scene.cut.layout,
         direction: scene.cut.direction,
         first: courses
-            .first()
-            .map_or(0, |course| number(course.rounds.start)),
+            .iter()
+            .map(|course| number(course.rounds.start))
+            .find(|&number| number > 0)
+            .unwrap_or(0),
         last: courses
             .last()
             .map_or(0, |course| number(course.rounds.end - 1)),
@@ -94,18 +94,40 @@ fn placed(scene: &Scene, id: StitchId, k: usize, feet: &mut Vec<Point>) -> Place
     }
 }
 
-/// A stitch of the round that the panel stands on: an oval for a chain, for all else a short stem's worth of its symbol under the head.
-fn anchor(scene: &Scene, id: StitchId) -> Placed {
-    let (head, glyph) = scene
-        .spots
-        .get(id)
-        .map_or((Point::ORIGIN, Glyph::None), |spot| (spot.head, spot.glyph));
-    Placed {
+/// A stitch of the round that the panel stands on: plain, on the side away from the panel's rounds.
+fn anchor(scene: &Scene, id: StitchId, feet: &mut Vec<Point>) -> Option<Placed> {
+    let spot = scene.spots.get(id)?;
+    let from = feet.len() as u32;
+    let glyph = match spot.glyph {
+        Glyph::Stitch { kind, into, .. } => {
+            let kind = Stitch {
+                form: match kind.form {
+                    Form::Together(_) => Form::Plain,
+                    form => form,
+                },
+                ..kind
+            };
+            let height = symbol::height_mm(kind).min(ANCHOR_MM - 1.0);
+            let lift = match scene.cut.direction {
+                Direction::Inward => height,
+                Direction::Outward => -height,
+            };
+            feet.push(spot.track.at(spot.s, lift));
+            let clear_mm = 0.0;
+            Glyph::Stitch {
+                kind,
+                into,
+                clear_mm,
+            }
+        }
+        glyph => glyph,
+    };
+    Some(Placed {
         id,
-        head,
+        head: spot.head,
         glyph,
-        feet: 0..0,
-    }
+        feet: from..feet.len() as u32,
+    })
 }
 
 /// One point for each place that a stitch is worked into.
@@ -398,6 +420,9 @@ fn work_box(scene: &Scene, panel: &Panel) -> Rect {
             _ => placed.head,
         };
         add(Rect::from_center_size(centre, (3.0, 3.0)));
+    }
+    for foot in &panel.feet {
+        add(Rect::from_center_size(*foot, (1.0, 1.0)));
     }
     for ink in panel.marks.iter().flat_map(|mark| &mark.ink) {
         add(ink_box(ink));

@@ -11,7 +11,7 @@ pub const LABEL_MM: f64 = pt(7.5);
 /// Paper round the work.
 pub const MARGIN_MM: f64 = 10.0;
 /// Paper between a chart and its table.
-pub const GUTTER_MM: f64 = 8.0;
+pub const GUTTER_MM: f64 = 6.0;
 /// Width of a sheet that fits both A4 and Letter with the printer's own margin.
 pub const SHEET_MM: f64 = 190.0;
 /// Radius of a ring beyond which a panel is cut, so that the sheet fits.
@@ -22,6 +22,10 @@ pub const TALLEST_STRIP_MM: f64 = 200.0;
 pub const MAGIC_RING_MM: f64 = 1.4;
 /// Least radius of the innermost ring of a panel that does not start from a ring.
 pub const HOLLOW_MM: f64 = 2.0;
+/// Least radius of a ring of an earlier round that a panel starts from.
+pub const ANCHOR_MM: f64 = 6.0;
+/// Least radius of the innermost ring where the work closes.
+pub const OPEN_MIDDLE_MM: f64 = 4.4;
 /// Place of a chain that lies along a ring or row.
 pub const CHAIN_MM: f64 = 3.3;
 /// Place of a slip stitch that closes a round.
@@ -33,4 +37,4 @@ pub const PICOT_HEIGHT_MM: f64 = 4.4;
 /// See [`PICOT_HEIGHT_MM`].
 pub const PICOT_WIDTH_MM: f64 = 5.2;
 /// Clear paper on both sides of a round's number together, beyond what its neighbours leave.
-pub const LABEL_CLEAR_MM: f64 = 0.5;
+pub const LABEL_CLEAR_MM: f64 = 1.2;

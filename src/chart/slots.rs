@@ -78,19 +78,17 @@ impl Slots {
         sorted
     }
 
-    /// Least distance from each slot to the next, in mm, the last one's being that on to the first. `seam_mm` is added where the
-    /// round begins, before the slip stitch that closes it.
-    pub fn gaps(&self, seam_mm: f64) -> Vec<f64> {
+    /// Least distance from each slot to the next, in mm, the last one's being that on to the first.
+    pub fn gaps(&self) -> Vec<f64> {
         let n = self.slots.len();
-        let closed = self.closed();
         (0..n)
-            .map(|i| {
-                let next = self.slots[(i + 1) % n].width_mm;
-                let opens = i + 1 + usize::from(closed) == n;
-                let seam = if opens { seam_mm } else { 0.0 };
-                (self.slots[i].width_mm + next) / 2.0 + seam
-            })
+            .map(|i| (self.slots[i].width_mm + self.slots[(i + 1) % n].width_mm) / 2.0)
             .collect()
+    }
+
+    /// Least length of a closed line, in mm, with some room for the round's number.
+    pub fn length_mm(&self, seam_mm: f64) -> f64 {
+        self.slots.iter().map(|slot| slot.width_mm).sum::<f64>() + seam_mm
     }
 
     /// True if a slip stitch closes the round.

@@ -27,9 +27,7 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
         }
         let mut told: Vec<&str> = Vec::new();
         for step in steps_after(piece, course.rounds.end) {
-            let Some(note) = note(step.kind) else {
-                continue;
-            };
+            let note = note(step.kind);
             if !told.contains(&note) {
                 told.push(note);
                 rows.push(Row::Note(note));
@@ -56,8 +54,8 @@ fn yarns(scene: &Scene, stitches: std::ops::Range<u32>) -> String {
     letters.join(", ")
 }
 
-fn note(step: StepKind) -> Option<&'static str> {
-    Some(match step {
+fn note(step: StepKind) -> &'static str {
+    match step {
         StepKind::FastenOff => "Fasten off",
         StepKind::Stuff => "Stuff",
         StepKind::LeaveEmpty => "Do not stuff",
@@ -67,6 +65,5 @@ fn note(step: StepKind) -> Option<&'static str> {
         StepKind::CloseHole => "Close the hole",
         StepKind::JoinYarn => "Join yarn",
         StepKind::Sew => "Sew on",
-        StepKind::Turn => return None,
-    })
+    }
 }

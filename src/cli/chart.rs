@@ -141,9 +141,11 @@ fn write(
             output.write(name, Format::Json, json.as_bytes())?;
         }
     }
+    // One key serves all charts of the folder, also those that this run leaves alone.
+    let pieces: Vec<usize> = (0..fabric.pieces.len()).collect();
     output.write_drawings(&[Drawing {
         name: KEY.to_owned(),
-        svg: draw::key_svg(fabric),
+        svg: draw::key_svg(&draw::Key::of(fabric, &pieces)),
     }])?;
     let is_concerned = |file: &str| {
         let is_chosen = || {

@@ -1,9 +1,9 @@
 use kurbo::{BezPath, Point, Rect};
 
 use super::over;
-use crate::chart::panel::{Ink, Layout, Line, Mark, Tone, Words};
+use crate::chart::panel::{Direction, Ink, Layout, Line, Mark, Tone, Words};
 use crate::chart::scene::{Scene, Spot};
-use crate::chart::sizes::LABEL_MM;
+use crate::chart::sizes::{ANCHOR_MM, LABEL_MM};
 use crate::chart::track::Track;
 use crate::fabric::Join;
 use crate::symbol;
@@ -150,12 +150,20 @@ fn outside_mm(scene: &Scene, track: &Track) -> f64 {
     let crown = |k: usize| scene.cut.courses[k].slots.crown_mm();
     let outer = (0..scene.tracks.len())
         .map(|k| lift(&scene.tracks[k]) + crown(k))
-        .fold(lift(&scene.ground), f64::max);
+        .fold(lift(&scene.ground) + anchor_mm(scene), f64::max);
     let floor = match scene.cut.layout {
         Layout::Rings => 0.0,
         Layout::Strip => f64::NEG_INFINITY,
     };
     (outer - lift(track)).max(floor)
+}
+
+/// How far the stitches that the panel stands on reach outside their line, in mm.
+fn anchor_mm(scene: &Scene) -> f64 {
+    match (scene.cut.direction, scene.cut.anchor) {
+        (Direction::Inward, Some(_)) => ANCHOR_MM,
+        _ => 0.0,
+    }
 }
 
 /// Lines of words beyond the end of a leader, moved outward until they are clear of other labels. Returns them and the end of the leader.

@@ -7,7 +7,7 @@ mod numbers;
 mod steps;
 mod yarns;
 
-pub(super) use numbers::{label, label_room_mm};
+pub(super) use numbers::{Arrow, label, label_room_mm};
 
 use kurbo::Point;
 

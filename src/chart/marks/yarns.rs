@@ -1,5 +1,3 @@
-use kurbo::{BezPath, Point};
-
 use super::numbers::opening_yarn;
 use super::{centred, over};
 use crate::chart::cut::Course;
@@ -10,8 +8,11 @@ use crate::chart::track::Track;
 use crate::fabric::{StitchId, YarnId};
 use crate::text::Weight;
 
-/// How far a change's letter stands outside the heads, in mm.
-const LETTER_LIFT_MM: f64 = 1.25;
+/// How far the middle of a change's letter is from the heads, in mm.
+const LETTER_LIFT_MM: f64 = 1.7;
+
+/// Half of the paper between the beds of two rounds, in mm.
+const PAPER_LINE_MM: f64 = 0.15;
 
 /// Soft beds under the stitches of each yarn, where a pattern has several.
 pub(super) fn beds(scene: &Scene) -> Vec<Mark> {
@@ -34,7 +35,11 @@ pub(super) fn beds(scene: &Scene) -> Vec<Mark> {
 
 fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     let track = &scene.tracks[k];
-    let low = -depth(scene.below(k), track);
+    // Thin lines of paper tell the rounds apart where beds hide the bands.
+    let (low, high) = match -depth(scene.below(k), track) {
+        low if low < 0.0 => (low + PAPER_LINE_MM, -PAPER_LINE_MM),
+        low => (low - PAPER_LINE_MM, PAPER_LINE_MM),
+    };
     let places: Vec<(f64, Option<YarnId>)> = course
         .slots
         .slots
@@ -51,7 +56,7 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     if let ([run], Some(_)) = (runs.as_slice(), track.length())
         && let Some(yarn) = run[0].1
     {
-        let mut path = track.whole(0.0);
+        let mut path = track.whole(high);
         path.extend(track.whole(low));
         return vec![Ink::Bed { path, yarn }];
     }
@@ -72,7 +77,7 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
             None => end,
         };
         if let Some(yarn) = run[0].1 {
-            let path = track.strip(from, to, low, 0.0);
+            let path = track.strip(from, to, low, high);
             ink.push(Ink::Bed { path, yarn });
         }
         from = to;
@@ -89,7 +94,7 @@ fn depth(below: &Track, track: &Track) -> f64 {
     }
 }
 
-/// Changes of yarn within a round: a tick at the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
+/// Changes of yarn within a round: a tick from the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
 pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
@@ -105,10 +110,13 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
             let track = &scene.tracks[k];
             let s = (from.s + to.s) / 2.0;
             let ink = vec![
-                tick(from.head, track.at(s, LETTER_LIFT_MM * 0.3)),
+                Ink::Line {
+                    path: track.stretch(from.s, s, 0.0),
+                    line: Line::Strong,
+                },
                 Ink::Words(centred(
                     letter,
-                    track.at(s, LETTER_LIFT_MM + 0.2),
+                    track.at(s, LETTER_LIFT_MM),
                     Weight::Bold,
                     Tone::Accent,
                 )),
@@ -120,16 +128,6 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
         }
     }
     marks
-}
-
-fn tick(from: Point, to: Point) -> Ink {
-    let mut path = BezPath::new();
-    path.move_to(from);
-    path.line_to(to);
-    Ink::Line {
-        path,
-        line: Line::Strong,
-    }
 }
 
 /// The last stitch of a slot.

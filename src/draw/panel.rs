@@ -1,0 +1,288 @@
+use kurbo::{Affine, Point, Vec2};
+use svg::Document;
+use svg::node::element::{Description, Group, Path, Rectangle, Title};
+
+use super::number::{number, push_svg_path, svg_path};
+use super::theme;
+use crate::chart::{Glyph, Ink, Line, Mark, Panel, Placed, Tone, Words};
+use crate::fabric::Fabric;
+use crate::symbol::{self, PEN_MM, Symbol};
+use crate::terms::Into;
+use crate::text;
+
+/// A panel as an SVG document: in mm, every letter an outline, with a title, a description that tells every round, and a labelled
+/// group for each ring or row. The fabric is the one that the panel was laid out from; only the colours of its yarns are looked up.
+pub fn panel_svg(panel: &Panel, fabric: &Fabric) -> String {
+    let (width, height) = (number(panel.width_mm), number(panel.height_mm));
+    let mut document = Document::new()
+        .set("width", format!("{width}mm"))
+        .set("height", format!("{height}mm"))
+        .set("viewBox", format!("0 0 {width} {height}"))
+        .set("role", "graphics-document")
+        .set("lang", "en")
+        .set("fill", "none")
+        .set("stroke-linecap", "round")
+        .set("stroke-linejoin", "round")
+        .add(Title::new(clean(&panel.title)))
+        .add(Description::new().add(svg::node::Text::new(clean(&panel.description))))
+        .add(paper(panel))
+        .add(bands(panel));
+    for mark in panel.marks.iter().filter(|mark| mark.under) {
+        document = document.add(drawn(mark, fabric));
+    }
+    if !panel.anchors.is_empty() {
+        let anchors = pen(Group::new(), Tone::Faint);
+        document = document.add(stitches(panel, &panel.anchors, anchors));
+    }
+    for ring in &panel.rings {
+        let group = pen(labelled(&ring.says), Tone::Ink);
+        document = document.add(stitches(panel, panel.ring_stitches(ring), group));
+    }
+    for mark in panel.marks.iter().filter(|mark| !mark.under) {
+        document = document.add(drawn(mark, fabric));
+    }
+    format!("{document}\n")
+}
+
+fn paper(panel: &Panel) -> Rectangle {
+    Rectangle::new()
+        .set("width", number(panel.width_mm))
+        .set("height", number(panel.height_mm))
+        .set("fill", theme::hex(theme::PAPER))
+}
+
+/// Every other ring's band.
+fn bands(panel: &Panel) -> Path {
+    let mut d = String::new();
+    for ring in panel.rings.iter().skip(1).step_by(2) {
+        push_svg_path(&mut d, &ring.band);
+    }
+    Path::new()
+        .set("d", d)
+        .set("fill", theme::hex(theme::BAND))
+        .set("fill-rule", "evenodd")
+}
+
+/// A group that is heard as these words.
+fn labelled(says: &str) -> Group {
+    let says = clean(says);
+    Group::new()
+        .set("role", "group")
+        .set("aria-label", says.as_str())
+        .add(Title::new(says))
+}
+
+/// The one pen of all symbols.
+fn pen(group: Group, tone: Tone) -> Group {
+    group
+        .set("stroke", colour(tone))
+        .set("stroke-width", number(PEN_MM))
+}
+
+/// Some stitches' symbols: all lines as one path, all filled shapes as another.
+fn stitches(panel: &Panel, placed: &[Placed], group: Group) -> Group {
+    let mut ink = InkPaths::default();
+    let mut rest = placed;
+    while let Some(first) = rest.first() {
+        let siblings = rest
+            .iter()
+            .take_while(|next| share_loop(panel, first, next))
+            .count()
+            .max(1);
+        let (group, others) = rest.split_at(siblings);
+        for one in group {
+            ink.add(&drawn_stitch(panel, one));
+        }
+        ink.add(&common_loop(panel, group));
+        rest = others;
+    }
+    ink.add_to(group)
+}
+
+/// Stroked and filled paths as path data.
+#[derive(Default)]
+struct InkPaths {
+    stroke: String,
+    fill: String,
+}
+
+impl InkPaths {
+    fn add(&mut self, symbol: &Symbol) {
+        push_svg_path(&mut self.stroke, &symbol.stroke);
+        push_svg_path(&mut self.fill, &symbol.fill);
+    }
+
+    fn add_to(self, mut group: Group) -> Group {
+        if !self.stroke.is_empty() {
+            group = group.add(Path::new().set("d", self.stroke));
+        }
+        if !self.fill.is_empty() {
+            let fill = Path::new()
+                .set("d", self.fill)
+                .set("fill", group_stroke(&group))
+                .set("stroke", "none");
+            group = group.add(fill);
+        }
+        group
+    }
+}
+
+fn group_stroke(group: &Group) -> String {
+    use svg::Node;
+    group
+        .get_attributes()
+        .and_then(|attributes| attributes.get("stroke"))
+        .map(|stroke| stroke.to_string())
+        .unwrap_or_default()
+}
+
+fn drawn_stitch(panel: &Panel, placed: &Placed) -> Symbol {
+    match placed.glyph {
+        Glyph::Stitch {
+            kind,
+            into,
+            clear_mm,
+        } => {
+            let feet = drawn_feet(panel, placed, clear_mm);
+            symbol::sibling(kind, into, &feet, placed.head)
+        }
+        Glyph::Chain {
+            centre,
+            direction,
+            length_mm,
+        } => symbol::chain(centre, direction, length_mm),
+        Glyph::Picot { at, up, chains } => symbol::picot_loop(at, up, chains),
+        Glyph::None => Symbol::default(),
+    }
+}
+
+/// The feet, moved towards the head where they must keep clear of what lies there.
+fn drawn_feet(panel: &Panel, placed: &Placed, clear_mm: f64) -> Vec<Point> {
+    panel
+        .feet(placed)
+        .iter()
+        .map(|&foot| {
+            let way = placed.head - foot;
+            let length = way.length();
+            foot + way * (clear_mm.min(length / 2.0) / length.max(f64::MIN_POSITIVE))
+        })
+        .collect()
+}
+
+/// True if two stitches are worked into one and the same single loop.
+fn share_loop(panel: &Panel, one: &Placed, other: &Placed) -> bool {
+    match (single_loop(one), single_loop(other)) {
+        (Some(a), Some(b)) => {
+            let feet = panel.feet(one);
+            a == b && feet.len() == 1 && feet == panel.feet(other)
+        }
+        _ => false,
+    }
+}
+
+fn single_loop(placed: &Placed) -> Option<Into> {
+    match placed.glyph {
+        Glyph::Stitch {
+            into: into @ (Into::FrontLoop | Into::BackLoop),
+            ..
+        } => Some(into),
+        _ => None,
+    }
+}
+
+/// The arcs at the feet of a stitch or, once for all, of stitches in one loop.
+fn common_loop(panel: &Panel, group: &[Placed]) -> Symbol {
+    let mut arcs = Symbol::default();
+    let Some((first, into)) = group
+        .first()
+        .and_then(|first| Some((first, single_loop(first)?)))
+    else {
+        return arcs;
+    };
+    for &foot in panel.feet(first) {
+        let up: Vec2 = group.iter().map(|placed| placed.head - foot).sum();
+        arcs.add(symbol::loop_arc(into, foot, up));
+    }
+    arcs
+}
+
+fn drawn(mark: &Mark, fabric: &Fabric) -> Group {
+    let mut group = if mark.says.is_empty() {
+        Group::new()
+    } else {
+        labelled(&mark.says)
+    };
+    for ink in &mark.ink {
+        group = match ink {
+            Ink::Line { path, line } => group.add(
+                Path::new()
+                    .set("d", svg_path(path))
+                    .set("stroke", theme::hex(line_colour(*line)))
+                    .set("stroke-width", number(line_mm(*line))),
+            ),
+            Ink::Bed { path, yarn } => {
+                let yarn = fabric.yarns.get(yarn.0 as usize);
+                match yarn.and_then(|yarn| yarn.colour) {
+                    Some(colour) => group.add(
+                        Path::new()
+                            .set("d", svg_path(path))
+                            .set("fill", theme::hex(theme::bed(colour)))
+                            .set("fill-rule", "evenodd"),
+                    ),
+                    None => group,
+                }
+            }
+            Ink::Symbol(symbol, tone) => {
+                let mut paths = InkPaths::default();
+                paths.add(symbol);
+                group.add(paths.add_to(pen(Group::new(), *tone)))
+            }
+            Ink::Words(words) => group.add(outlined(words)),
+        };
+    }
+    group
+}
+
+fn outlined(words: &Words) -> Path {
+    let mut path = text::outline(&words.text, words.size_mm, words.weight);
+    path.apply_affine(Affine::translate(words.at.to_vec2()));
+    Path::new()
+        .set("d", svg_path(&path))
+        .set("fill", colour(words.tone))
+}
+
+fn colour(tone: Tone) -> String {
+    theme::hex(match tone {
+        Tone::Ink => theme::INK,
+        Tone::Quiet => theme::QUIET,
+        Tone::Faint => theme::RULE,
+        Tone::Accent => theme::ACCENT,
+    })
+}
+
+fn line_colour(line: Line) -> theme::Rgb {
+    match line {
+        Line::Rule => theme::RULE,
+        Line::Leader | Line::Strong => theme::ACCENT,
+    }
+}
+
+fn line_mm(line: Line) -> f64 {
+    match line {
+        Line::Rule | Line::Leader => theme::THIN_MM,
+        Line::Strong => theme::STRONG_MM,
+    }
+}
+
+/// Words without what has no place in a document: control characters other than line ends, marks that turn the direction of
+/// writing, and what is no character at all. Markup is escaped when it is written.
+fn clean(words: &str) -> String {
+    words
+        .chars()
+        .filter(|&c| {
+            let turns = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+            let is_none = u32::from(c) & 0xfffe == 0xfffe;
+            c == '\n' || !(c.is_control() || turns || is_none)
+        })
+        .collect()
+}
