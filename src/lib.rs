@@ -1,4 +1,5 @@
 pub mod chart;
+pub mod cli;
 pub mod draw;
 pub mod fabric;
 pub mod pattern;

@@ -1,9 +1,10 @@
 //! Pictures as SVG, with one look.
 
 pub mod ink;
-pub mod key;
+mod key;
 pub mod number;
 mod panel;
 pub mod theme;
 
+pub use key::{Key, KeyEntry, KeyMark, key_svg};
 pub use panel::panel_svg;

@@ -136,6 +136,14 @@ impl Below {
         self.edge.last_bridge.is_some_and(|last| self.at <= last)
     }
 
+    /// True if a chain space is left; of so many chains, if a number is given.
+    pub fn space_of_left(&self, chains: Option<u32>) -> bool {
+        match chains {
+            None => self.space_left(),
+            Some(_) => self.space_left() && self.clone().next_space(chains).is_some(),
+        }
+    }
+
     fn foot(&self, index: usize) -> Foot {
         let site = self.sites()[index];
         let into = if site.role == SiteRole::Head {
@@ -177,6 +185,29 @@ impl Below {
         Some(foot)
     }
 
+    /// The next stitch or chain.
+    pub fn next_of_all(&mut self) -> Option<Foot> {
+        let index = self.at;
+        if index >= self.sites().len() {
+            return None;
+        }
+        self.at += 1;
+        Some(self.foot(index))
+    }
+
+    /// The next stitch, or the next chain space as a whole.
+    pub fn next_or_space(&mut self) -> Option<Foot> {
+        match self.sites().get(self.at)?.role {
+            SiteRole::Bridge => self.next_space(None),
+            _ => self.next_of_all(),
+        }
+    }
+
+    /// True if a stitch or a chain is left.
+    pub fn anything_left(&self) -> bool {
+        self.at < self.sites().len()
+    }
+
     /// The next chain, whatever stands before it.
     pub fn next_chain(&mut self) -> Option<Foot> {
         let index = self.find(self.at, |i| self.sites()[i].role != SiteRole::Head)?;
@@ -184,13 +215,20 @@ impl Below {
         Some(self.foot(index))
     }
 
-    /// The next chain space: all of its chains.
-    pub fn next_space(&mut self) -> Option<Foot> {
+    /// The next chain space, of so many chains if a number is given: all of its chains.
+    pub fn next_space(&mut self, chains: Option<u32>) -> Option<Foot> {
         let is_bridge = |index: usize| self.sites()[index].role == SiteRole::Bridge;
-        let start = self.find(self.at, is_bridge)?;
-        let end = self
-            .find(start, |i| !is_bridge(i))
-            .unwrap_or(self.sites().len());
+        let mut from = self.at;
+        let (start, end) = loop {
+            let start = self.find(from, is_bridge)?;
+            let end = self
+                .find(start, |i| !is_bridge(i))
+                .unwrap_or(self.sites().len());
+            if chains.is_none_or(|n| n as usize == end - start) {
+                break (start, end);
+            }
+            from = end;
+        };
         let ids = self.sites()[start..end]
             .iter()
             .map(|site| site.id)

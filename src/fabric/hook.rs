@@ -27,9 +27,23 @@ pub(super) struct Hook<'a> {
     pub is_first: bool,
     /// The words say later in this round that its start moves.
     pub start_moves: bool,
+    /// What follows a chain at the start of the round.
+    pub start: StartChain,
     /// Rings that are open to work into.
     pub ring: Ring,
     state: State,
+}
+
+/// What the words after a chain at the start of a round make of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum StartChain {
+    /// Nothing is said: a first round starts from it, a later one is lifted by it.
+    #[default]
+    Unclear,
+    /// The stitches go into a ring: it lifts or stands for a stitch.
+    BeforeRing,
+    /// Stitches are skipped after it: it bridges them.
+    Bridges,
 }
 
 /// A ring to work into.
@@ -53,7 +67,13 @@ pub(super) struct Budget {
 struct State {
     hold: Option<Into>,
     into_ring: bool,
+    /// Where the first stitch of the round went.
+    first_foot: Option<Foot>,
     last_foot: Option<Foot>,
+    /// Past the place at which a yarn was joined at the start, until something is worked into it.
+    stands_on: Option<usize>,
+    /// The earlier round whose loops are worked into.
+    into_round: Option<u32>,
     fixed: Option<Foot>,
     /// Chains just made, one after another.
     run: Vec<StitchId>,
@@ -119,6 +139,7 @@ impl Hook<'_> {
             start_counts: None,
             is_first: false,
             start_moves: false,
+            start: StartChain::Unclear,
             ring: Ring::None,
             state: State {
                 only_slips: true,
@@ -150,6 +171,11 @@ impl Hook<'_> {
             Act::Together(group) => self.together(group, item.span),
             Act::Repeat(repeat) => self.repeat(repeat, item.span),
             Act::Skip { over, target } => self.skip(*over, *target, item.span),
+            Act::StartAt(target) => self.start_at(*target, item.span),
+            Act::IntoRound { number, hold } => {
+                self.go_to_round(*number, item.span);
+                self.state.hold = *hold;
+            }
             Act::MagicRing => {
                 self.ring = Ring::Magic;
                 self.state.into_ring = true;
@@ -161,7 +187,7 @@ impl Hook<'_> {
                 self.state.turned ^= self.state.any_stitch;
             }
             Act::Hold(hold) => self.state.hold = *hold,
-            Act::Yarn(name) => self.yarn = (self.yarns)(name, item.span),
+            Act::Yarn(name) => self.yarn = (self.yarns)(&name.value, name.span),
             Act::Step(kind) => self.step(*kind, item.span),
             Act::OtherSide => self.other_side(),
             Act::NewStart => self.state.new_start = true,
@@ -262,10 +288,20 @@ impl Hook<'_> {
         }
         self.state.only_slips &= height == Height::Slip;
         let first_new = self.piece.stitches.len() as u32;
+        // `4 sc through both layers`, with no part named or waiting: the piece's own two layers.
+        if let (Some(through), Over::Count(n)) = (&work.through, over)
+            && through.part.is_none()
+            && !self.parts.any_ready()
+            && self.below.left() == 2 * n as usize
+        {
+            self.below.flat = true;
+        }
         self.places(over, work.target, span, |hook| {
             hook.into_place(kind, each, work.target, work.hold, height, span)
         });
-        if let Some(through) = &work.through {
+        if let Some(through) = &work.through
+            && !(through.part.is_none() && self.below.flat)
+        {
             let worked = first_new..self.piece.stitches.len() as u32;
             self.parts
                 .join(self.piece, worked, through, span, &mut self.problems);
@@ -289,6 +325,12 @@ impl Hook<'_> {
                 }
             }
             Over::Rest => {
+                if matches!(
+                    target,
+                    Target::Next | Target::NextChain | Target::StitchOrChain
+                ) {
+                    self.turn_to_chain();
+                }
                 let mut any = false;
                 while self.more(target) && !self.spent() {
                     any = true;
@@ -298,6 +340,8 @@ impl Hook<'_> {
                 }
                 if !any && self.below.is_empty() {
                     self.nothing_below(span);
+                } else if let (Target::Space(chains), false) = (target, any) {
+                    self.no_space(chains, span);
                 }
             }
             Over::ToLast(n) => {
@@ -315,7 +359,8 @@ impl Hook<'_> {
 
     fn more(&self, target: Target) -> bool {
         match target {
-            Target::Space => self.below.space_left(),
+            Target::Space(chains) => self.below.space_of_left(chains),
+            Target::StitchOrChain | Target::StitchOrSpace => self.below.anything_left(),
             Target::Ring | Target::NewRing | Target::Same => false,
             _ => !self.state.into_ring && self.below.any_left(),
         }
@@ -358,6 +403,9 @@ impl Hook<'_> {
             if self.push(kind, &foot, Role::Head, span).is_none() {
                 return false;
             }
+        }
+        if self.state.first_foot.is_none() {
+            self.state.first_foot = Some(foot.clone());
         }
         self.state.last_foot = Some(foot);
         true
@@ -431,7 +479,8 @@ impl Hook<'_> {
     }
 
     fn nothing_below(&mut self, span: Span) {
-        if !self.problems.iter().any(|p| p.code == "nothing-below") {
+        // A later round with nothing below follows one that could not be worked: that has been said.
+        if self.is_first && !self.problems.iter().any(|p| p.code == "nothing-below") {
             self.problems.push(
                 Problem::error("nothing-below", span, "there is nothing here yet to work into")
                     .help("start with a magic ring (`6 sc in MR`) or a chain (`ch 2, 6 sc in 2nd ch from hook`)"),
@@ -459,30 +508,35 @@ impl Hook<'_> {
                 self.turn_to_chain();
                 self.below.next_chain().or_else(|| self.below.next())
             }
-            Target::Space => {
+            Target::StitchOrChain => {
+                self.turn_to_chain();
+                self.below.next_of_all()
+            }
+            Target::StitchOrSpace => {
                 self.state.laces = true;
-                let space = self.below.next_space();
-                if space.is_none() {
-                    if self.ring != Ring::None {
-                        return Some(self.ring_foot());
-                    }
-                    self.missing(
-                        "no-space",
-                        span,
-                        "there is no chain space here to work into",
-                    );
-                    return Some(Foot {
-                        into: Into::Space,
-                        ids: Vec::new(),
-                    });
+                self.below.next_or_space()
+            }
+            Target::Space(chains) => {
+                self.state.laces = true;
+                let space = self.below.next_space(chains);
+                if space.is_some() {
+                    return space;
                 }
-                space
+                if self.ring != Ring::None {
+                    return Some(self.ring_foot());
+                }
+                self.no_space(chains, span);
+                Some(Foot {
+                    into: Into::Space,
+                    ids: Vec::new(),
+                })
             }
             Target::Same => {
-                if let Some(foot) = &self.state.last_foot {
-                    return Some(foot.clone());
+                self.leave_start();
+                match &self.state.last_foot {
+                    Some(foot) => Some(foot.clone()),
+                    None => self.below.next(),
                 }
-                self.below.next()
             }
             Target::NewRing => {
                 self.ring = Ring::Magic;
@@ -504,13 +558,27 @@ impl Hook<'_> {
                 self.turn_to_chain();
                 self.below.first()
             }
-            Target::First => self.below.first(),
+            Target::First => match &self.state.first_foot {
+                Some(foot) => Some(foot.clone()),
+                None => self.below.first(),
+            },
             Target::Last => {
                 self.turn_to_chain();
                 self.below.last()
             }
             Target::Earlier(number) => self.earlier(number, span),
         }
+    }
+
+    fn no_space(&mut self, chains: Option<u32>, span: Span) {
+        let other = chains.filter(|_| self.below.space_left());
+        let message = match other {
+            Some(n) => format!(
+                "there is no space of {n} chains left here to work into, only spaces of other sizes"
+            ),
+            None => "there is no chain space here to work into".to_owned(),
+        };
+        self.missing("no-space", span, &message);
     }
 
     fn missing(&mut self, code: &'static str, span: Span, message: &str) {
@@ -553,12 +621,13 @@ impl Hook<'_> {
             && self.is_first
             && self.below.is_empty()
             && self.ring == Ring::None
+            && self.start == StartChain::Unclear
             && self.state.run.is_empty()
         {
             self.push_chains(n, Role::Foundation, span);
             return;
         }
-        if at_start && !self.state.start_done {
+        if at_start && !self.state.start_done && self.start != StartChain::Bridges {
             self.start_chain(n, span);
             return;
         }
@@ -566,15 +635,20 @@ impl Hook<'_> {
         self.push_chains(n, Role::Bridge, span);
     }
 
+    /// A chain grows from the stitch before it.
+    fn grown_from_last(&self) -> Foot {
+        Foot {
+            into: Into::Chain,
+            ids: self.last_id().into_iter().collect(),
+        }
+    }
+
     fn push_chains(&mut self, n: u32, role: Role, span: Span) {
         for _ in 0..n {
             if self.spent() {
                 return;
             }
-            let foot = Foot {
-                into: Into::Chain,
-                ids: self.last_id().into_iter().collect(),
-            };
+            let foot = self.grown_from_last();
             let Some(id) = self.push(Kind::plain(Height::Chain), &foot, role, span) else {
                 return;
             };
@@ -585,7 +659,7 @@ impl Hook<'_> {
     /// The chain at the start of a round or row: it only lifts the hook, or stands for a stitch.
     fn start_chain(&mut self, n: u32, span: Span) {
         self.state.start_done = true;
-        let travelled = self.travel();
+        let travelled = self.travel() || self.state.stands_on.is_some();
         let custom = n >= 3;
         let (counts, bridge) = self
             .start_counts
@@ -595,15 +669,30 @@ impl Hook<'_> {
             self.state.run.clear();
             return;
         }
+        self.leave_start();
         let lift = n.saturating_sub(bridge).max(1);
-        self.push_chains(lift.saturating_sub(1), Role::Stand, span);
-        // The last chain is the stitch's head.
-        if !travelled && !self.state.into_ring && self.ring == Ring::None {
-            self.state.last_foot = self.below.next();
-        } else if self.ring != Ring::None {
+        if self.ring != Ring::None || self.start == StartChain::BeforeRing {
             self.state.last_foot = Some(self.ring_foot());
+        } else if !travelled {
+            self.state.last_foot = self.below.next();
         }
-        self.push_chains(1, Role::Head, span);
+        // The chain stands for a stitch, so it grows from where that stitch would be worked.
+        let first = self.piece.stitches.len();
+        for at in 0..lift {
+            let foot = match &self.state.last_foot {
+                Some(foot) if at == 0 => foot.clone(),
+                _ => self.grown_from_last(),
+            };
+            let role = if at + 1 < lift {
+                Role::Stand
+            } else {
+                Role::Head
+            };
+            self.push(Kind::plain(Height::Chain), &foot, role, span);
+        }
+        if first == self.piece.stitches.len() {
+            return;
+        }
         self.state.run.clear();
         self.state.started = true;
         self.state.only_slips = false;
@@ -641,9 +730,6 @@ impl Hook<'_> {
         self.state.started = true;
         self.state.any_stitch = true;
         self.state.run.clear();
-        if self.ring != Ring::None && self.is_first && self.below.is_empty() {
-            self.state.into_ring = true;
-        }
     }
 
     /// Chains of this round wait to be worked along.
@@ -728,27 +814,55 @@ impl Hook<'_> {
 
     /// Loops that an earlier round left free.
     fn earlier(&mut self, number: u32, span: Span) -> Option<Foot> {
-        let edge = self
-            .piece
-            .rounds
-            .iter()
-            .rev()
-            .skip(1)
-            .find(|r| r.number == number)
-            .map(|r| r.edge.clone());
-        let Some(edge) = edge else {
-            self.missing(
+        self.go_to_round(number, span);
+        self.below.next()
+    }
+
+    /// From here on the edge of an earlier round is what is worked into.
+    fn go_to_round(&mut self, number: u32, span: Span) {
+        if self.state.into_round == Some(number) {
+            return;
+        }
+        let rounds = self.piece.rounds.iter().rev().skip(1);
+        match rounds.into_iter().find(|r| r.number == number) {
+            Some(round) => {
+                let edge = round.edge.clone();
+                self.below = Below::new(self.piece, &edge);
+                self.state.into_round = Some(number);
+            }
+            None => self.missing(
                 "round-unknown",
                 span,
                 &format!("there is no round {number} above to work into"),
-            );
-            return self.below.next();
-        };
-        let same = self.below.ids().eq(edge.iter().copied());
-        if !same {
-            self.below = Below::new(self.piece, &edge);
+            ),
         }
-        self.below.next()
+    }
+
+    /// A yarn is joined with a slip stitch: the round starts at that place, which is still there to work into.
+    fn start_at(&mut self, target: Target, span: Span) {
+        if self.state.started {
+            return;
+        }
+        let Some(foot) = self.take(target, span) else {
+            return;
+        };
+        self.push(Kind::plain(Height::Slip), &foot, Role::Travel, span);
+        let from = self.below.last_taken();
+        self.below.start_at(from);
+        self.state.stands_on = Some(self.below.position());
+        self.below.move_to(0);
+        self.state.last_foot = Some(foot);
+    }
+
+    /// Uses up the place at which the yarn was joined. True if the round starts from one.
+    fn leave_start(&mut self) -> bool {
+        match self.state.stands_on.take() {
+            Some(after) => {
+                self.below.move_to(after.max(self.below.position()));
+                true
+            }
+            None => false,
+        }
     }
 
     /// A slip stitch that closes chains: into a ring at the start, or into a picot.
@@ -1042,7 +1156,7 @@ impl Hook<'_> {
 
     fn skip(&mut self, over: Over, target: Target, span: Span) {
         let take = |hook: &mut Self| match target {
-            Target::Space => hook.below.next_space().is_some(),
+            Target::Space(n) => hook.below.next_space(n).is_some(),
             Target::NextChain => hook.below.next_chain().is_some(),
             _ => {
                 hook.turn_to_chain();
@@ -1115,7 +1229,11 @@ impl Wants {
 
     fn add(&mut self, target: Target) {
         match target {
-            Target::Space => self.spaces = true,
+            Target::Space(_) => self.spaces = true,
+            Target::StitchOrChain | Target::StitchOrSpace => {
+                self.heads = true;
+                self.spaces = true;
+            }
             Target::Same | Target::Ring | Target::NewRing => {}
             _ => self.heads = true,
         }

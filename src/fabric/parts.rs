@@ -100,6 +100,12 @@ impl Parts {
         ready.next().is_none().then_some(place)
     }
 
+    /// True if a part waits to be joined.
+    pub fn any_ready(&self) -> bool {
+        let waits = |(place, part): (usize, &Part)| place < self.current && part.used < part.make;
+        self.list.iter().enumerate().any(waits)
+    }
+
     /// Records that stitches of a piece go through a part as well.
     pub fn join(
         &mut self,

@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::below::Below;
-use super::hook::{Budget, Hook, Outcome, Ring};
+use super::hook::{Budget, Hook, Outcome, Ring, StartChain};
 use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
-use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use crate::pattern::{self, Act, Instruction, Line, Pattern, Target};
 use crate::source::{Problem, Span, limits};
 use crate::terms::{Form, Height, Into};
 
@@ -26,6 +26,8 @@ struct Worker<'p> {
     problems: Vec<Problem>,
     parts: Parts,
     budget: Budget,
+    /// The limits have ended the work, and a problem says so.
+    spent: bool,
     yarns: Yarns<'p>,
 }
 
@@ -80,6 +82,14 @@ impl Yarns<'_> {
     }
 }
 
+/// A total to go on from.
+#[derive(Debug, Clone, Copy)]
+struct Instead {
+    stitches: u32,
+    /// The line that states it.
+    written: u32,
+}
+
 /// What is carried from round to round of a piece.
 struct Progress<'p> {
     yarn: Option<YarnId>,
@@ -90,12 +100,47 @@ struct Progress<'p> {
     /// The next row is worked back along this one.
     turned: bool,
     wrong_side: bool,
-    /// Total that the last round states but does not have, to go on from if what follows fits it.
-    instead: Option<u32>,
+    /// Total that a line's last round states but does not have, to go on from if what follows fits it.
+    instead: Option<Instead>,
+    /// The last edge that was not empty, for rounds that could not be read.
+    edge: Vec<StitchId>,
     written: u32,
     /// Rounds of the text by number, for those that point to them.
     rounds: BTreeMap<u32, &'p pattern::Round>,
     is_row: bool,
+}
+
+/// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
+fn interlaced<'p>(
+    round: &'p pattern::Round,
+    lines: &mut std::slice::Iter<'p, Line>,
+) -> Vec<&'p pattern::Round> {
+    let mut batch = vec![round];
+    let highest = round.label.each().max().unwrap_or(0);
+    let mut open: Vec<(u32, u32)> = round
+        .label
+        .numbers
+        .windows(2)
+        .map(|w| (w[0].1.saturating_add(1), w[1].0))
+        .filter(|(a, b)| a < b)
+        .collect();
+    while !open.is_empty() {
+        let Some(Line::Round(next)) = lines.as_slice().first() else {
+            break;
+        };
+        let fills = next
+            .label
+            .numbers
+            .first()
+            .is_some_and(|run| run.0 < highest);
+        if !fills {
+            break;
+        }
+        lines.next();
+        batch.push(next);
+        open.retain(|&(first, _)| !next.label.each().any(|n| n == first));
+    }
+    batch
 }
 
 /// One round about to be worked.
@@ -163,6 +208,7 @@ impl<'p> Worker<'p> {
                 stitches: limits::STITCHES,
                 actions: limits::ACTIONS,
             },
+            spent: false,
             yarns: Yarns {
                 pattern,
                 list: yarns,
@@ -193,13 +239,18 @@ impl<'p> Worker<'p> {
             turned: false,
             wrong_side: false,
             instead: None,
+            edge: Vec::new(),
             written: 0,
             rounds: BTreeMap::new(),
             is_row: false,
         };
-        for line in &source.lines {
+        let mut lines = source.lines.iter();
+        while let Some(line) = lines.next() {
             match line {
-                Line::Round(round) => self.written_round(&mut piece, &mut progress, round),
+                Line::Round(round) => {
+                    let batch = interlaced(round, &mut lines);
+                    self.written_rounds(&mut piece, &mut progress, &batch);
+                }
                 Line::RepeatRounds(repeat) => self.repeat_rounds(&mut piece, &mut progress, repeat),
                 Line::Between(between) => self.between(&mut piece, &mut progress, between),
                 Line::Prose(_) => {}
@@ -240,19 +291,34 @@ impl<'p> Worker<'p> {
         }
     }
 
-    fn written_round(
+    /// Rounds as written: one label's, or those of several labels that stand between each other's numbers.
+    fn written_rounds(
         &mut self,
         piece: &mut Piece,
         progress: &mut Progress<'p>,
-        round: &'p pattern::Round,
+        batch: &[&'p pattern::Round],
     ) {
+        let mut order: Vec<(u32, usize, u32)> = Vec::new();
+        for (line, round) in batch.iter().enumerate() {
+            order.extend(
+                round
+                    .label
+                    .each()
+                    .enumerate()
+                    .map(|(place, number)| (number, line, place as u32)),
+            );
+        }
+        if batch.len() > 1 {
+            order.sort();
+        }
         let written = progress.written;
-        progress.written += 1;
-        for (place, number) in round.label.each().enumerate() {
-            if piece.rounds.len() >= limits::ROUNDS || self.budget.actions == 0 {
+        progress.written += batch.len() as u32;
+        for (number, line, place) in order {
+            if piece.rounds.len() >= limits::ROUNDS || self.spent {
                 break;
             }
-            let Some((items, doubts)) = self.body_of(progress, round, number, place as u32) else {
+            let round = batch[line];
+            let Some((items, doubts)) = self.body_of(progress, round, number, place) else {
                 return;
             };
             let task = Task {
@@ -262,7 +328,7 @@ impl<'p> Worker<'p> {
                 items,
                 doubts,
             };
-            self.round(piece, progress, &task, written);
+            self.round(piece, progress, &task, written + line as u32);
             progress.rounds.insert(number, round);
         }
     }
@@ -287,7 +353,7 @@ impl<'p> Worker<'p> {
         }
         for _ in 0..repeat.times {
             for source in repeat.first..=repeat.last {
-                if piece.rounds.len() >= limits::ROUNDS || self.budget.actions == 0 {
+                if piece.rounds.len() >= limits::ROUNDS || self.spent {
                     return;
                 }
                 let Some(&round) = progress.rounds.get(&source) else {
@@ -376,7 +442,9 @@ impl<'p> Worker<'p> {
             _ => None,
         });
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
-        let readings = Reading::all(task.doubts, below.has_bridges(), start_is_open);
+        let mut doubts = task.doubts;
+        doubts.many_in_one &= task.round.stated.is_some_and(|s| s.stitches.is_some());
+        let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
 
         let mark = piece.mark();
         let parts = self.parts.mark();
@@ -398,7 +466,7 @@ impl<'p> Worker<'p> {
         piece.back_to(&mark);
         self.parts.back_to(parts);
 
-        let edges = self.edges(piece, progress, &edge);
+        let edges = self.edges(piece, progress, &edge, written);
         for below in &edges {
             let exact = self.exact_readings(piece, progress, &shared, below, &readings);
             let Some(&reading) = exact.first() else {
@@ -415,20 +483,39 @@ impl<'p> Worker<'p> {
             return;
         }
         let trial = self.best_effort(piece, progress, &shared, &edge, &readings);
-        self.report(piece, task, &trial, &below);
+        let told = progress.instead.is_some_and(|i| i.written == written);
+        if !told {
+            self.report(piece, task, &trial, &below);
+        }
         progress.instead = task
             .round
             .stated
             .and_then(|s| s.stitches)
-            .filter(|_| !trial.stated_fits);
+            .filter(|_| !trial.stated_fits)
+            .map(|stitches| Instead { stitches, written })
+            .or(progress.instead);
         self.accept(piece, progress, task, trial, None);
     }
 
     /// The edges that a round may be worked into: the one that is there, or one of the number that the round below states.
-    fn edges(&self, piece: &Piece, progress: &Progress<'p>, edge: &[StitchId]) -> Vec<Below> {
+    fn edges(
+        &self,
+        piece: &Piece,
+        progress: &Progress<'p>,
+        edge: &[StitchId],
+        written: u32,
+    ) -> Vec<Below> {
         let mut edges = vec![Below::new(piece, edge)];
-        if let Some(stated) = progress.instead {
-            edges.push(Below::new(piece, &resampled(edge, stated as usize)));
+        if let Some(instead) = progress.instead.filter(|i| i.written != written) {
+            let base = if edge.is_empty() {
+                &progress.edge
+            } else {
+                edge
+            };
+            edges.push(Below::new(
+                piece,
+                &resampled(base, instead.stitches as usize),
+            ));
         }
         edges
     }
@@ -520,6 +607,7 @@ impl<'p> Worker<'p> {
         hook.start_counts = shared.start_counts;
         hook.is_first = shared.is_first;
         hook.ring = progress.ring.clone();
+        hook.start = start_chain(shared.items);
         hook.start_moves = shared.items.iter().any(|item| item.act == Act::NewStart);
         let outcome = hook.run(shared.items);
         let (problems, yarn, ring, budget) = (
@@ -548,7 +636,8 @@ impl<'p> Worker<'p> {
         trial: Trial,
         reading: Option<Reading>,
     ) {
-        if trial.budget.actions == 0 && self.budget.actions > 0 {
+        if trial.budget.actions == 0 && !self.spent {
+            self.spent = true;
             self.problems.push(Problem::error(
                 "too-many-stitches",
                 task.round.span,
@@ -577,6 +666,9 @@ impl<'p> Worker<'p> {
         if let Some(round) = piece.rounds.last_mut() {
             round.wrong_side = progress.wrong_side;
         }
+        if let Some(round) = piece.rounds.last().filter(|round| !round.edge.is_empty()) {
+            progress.edge = round.edge.clone();
+        }
         if let Some(height) = main_height(piece) {
             progress.height = height;
         }
@@ -588,7 +680,7 @@ impl<'p> Worker<'p> {
             .problems
             .iter()
             .any(|p| p.level == crate::source::Level::Error);
-        if task.round.flawed || told {
+        if task.round.flawed || told || trial.budget.actions == 0 {
             return;
         }
         let Some(round) = piece.rounds.last() else {
@@ -596,6 +688,10 @@ impl<'p> Worker<'p> {
         };
         let (left, short) = (trial.outcome.left, trial.outcome.overflow);
         let there = below.len();
+        // The round below could not be worked: that has been said.
+        if there == 0 && piece.rounds.len() > 1 {
+            return;
+        }
         if !trial.stated_fits
             && let Some(stated) = task.round.stated
         {
@@ -683,12 +779,26 @@ fn two_readings(task: &Task<'_>) -> Problem {
     } else {
         "`rep from * so many times` can mean so many in all or so many more"
     };
+    let span = doubtful_words(&task.items, task.doubts.bigger).unwrap_or(task.round.words);
     Problem::error(
         "two-readings",
-        task.round.words,
+        span,
         format!("{what}, and here both come out"),
     )
     .help("state the round's total, or write it so that only one is meant")
+}
+
+/// The words that can be read in two ways.
+fn doubtful_words(items: &[Instruction], bigger: bool) -> Option<Span> {
+    items.iter().find_map(|item| match &item.act {
+        Act::Work(work) if bigger && work.bare == pattern::Bare::After => Some(item.span),
+        Act::Repeat(repeat) if !bigger && matches!(repeat.times, pattern::Times::Unsure(_)) => {
+            Some(item.span)
+        }
+        Act::Repeat(repeat) => doubtful_words(&repeat.items, bigger),
+        Act::Together(group) => doubtful_words(&group.items, bigger),
+        _ => None,
+    })
 }
 
 /// Sets the last round's totals. True if they agree with what the words state, by either custom of counting chains.
@@ -842,10 +952,37 @@ fn starts_with_chain(items: &[Instruction]) -> bool {
     false
 }
 
+/// What becomes of a chain at the start of a round, by the words after it.
+fn start_chain(items: &[Instruction]) -> StartChain {
+    let is_chain = |item: &&Instruction| matches!(&item.act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
+    let Some(at) = items.iter().position(|item| is_chain(&item)) else {
+        return StartChain::Unclear;
+    };
+    let mut after = items[at + 1..].iter().filter(|item| {
+        !matches!(
+            item.act,
+            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_)
+        )
+    });
+    let to_ring = |act: &Act| match act {
+        Act::Work(work) => matches!(work.target, Target::NewRing | Target::Ring),
+        Act::MagicRing => true,
+        _ => false,
+    };
+    match after.next().map(|item| &item.act) {
+        Some(Act::Skip { .. }) => StartChain::Bridges,
+        Some(act) if to_ring(act) => StartChain::BeforeRing,
+        Some(Act::Together(group)) if matches!(group.target, Target::NewRing | Target::Ring) => {
+            StartChain::BeforeRing
+        }
+        _ => StartChain::Unclear,
+    }
+}
+
 fn uses_hook(items: &[Instruction]) -> bool {
-    items.iter().any(|item| {
-        matches!(&item.act, Act::Work(work) if matches!(work.target, pattern::Target::FromHook(_)))
-    })
+    items.iter().any(
+        |item| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_))),
+    )
 }
 
 fn opens_with_turn(items: &[Instruction]) -> bool {

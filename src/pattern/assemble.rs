@@ -4,6 +4,7 @@ use super::body::{self, Names};
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{self, LineKind, RawLine};
+use super::numbering::Numbering;
 use super::tree::*;
 use super::{header, heading};
 use crate::source::{Level, Problem, Source, Span, limits};
@@ -38,7 +39,7 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         problems,
         waiting: Vec::new(),
         heading: None,
-        last_number: 0,
+        numbering: Numbering::default(),
     };
     for block in blocks {
         assembler.block(block);
@@ -195,6 +196,9 @@ fn goes_on(round: &RawRound<'_>, line: &RawLine<'_>) -> bool {
     let ended = ends_with_total(&round.tokens);
     if ended || line.bullet {
         return false;
+    }
+    if line.indented || ends_with_total(&line.tokens) {
+        return true;
     }
     match first.kind {
         Kind::Open(_)
@@ -421,7 +425,7 @@ struct Assembler<'s> {
     waiting: Vec<RawLine<'s>>,
     /// The heading since the last round, with its level.
     heading: Option<(u8, Span, heading::Name)>,
-    last_number: u32,
+    numbering: Numbering,
 }
 
 impl<'s> Assembler<'s> {
@@ -457,9 +461,9 @@ impl<'s> Assembler<'s> {
             && let Some(repeat) = self.repeat_rounds(&line)
             && let Some(piece) = self.pattern.pieces.last_mut()
         {
-            self.last_number = self
-                .last_number
-                .saturating_add((repeat.last - repeat.first + 1).saturating_mul(repeat.times));
+            self.numbering.advance(
+                (repeat.last.saturating_sub(repeat.first) + 1).saturating_mul(repeat.times),
+            );
             piece.lines.push(Line::RepeatRounds(repeat));
             return;
         }
@@ -517,12 +521,12 @@ impl<'s> Assembler<'s> {
 
     fn round(&mut self, raw: RawRound<'s>) {
         let body_at = raw.label.body.min(raw.tokens.len());
-        let label_end = raw
+        let last = raw.label.end.clamp(raw.label.start + 1, raw.tokens.len()) - 1;
+        let label_span = raw.tokens[raw.label.start].span.to(raw.tokens[last].span);
+        let words_start = raw
             .tokens
-            .get(body_at.saturating_sub(1))
-            .map_or(0, |t| t.span.end);
-        let start = raw.tokens[raw.label.start].span.start;
-        let label_span = Span::new(start, label_end.max(start));
+            .get(body_at)
+            .map_or(label_span.end, |t| t.span.start);
         let span = raw
             .tokens
             .last()
@@ -536,9 +540,11 @@ impl<'s> Assembler<'s> {
             self.heading = None;
         }
         if raw.label.relative > 0 {
-            numbers = vec![(self.last_number + 1, self.last_number + raw.label.relative)];
+            let last = self.numbering.highest();
+            numbers = vec![(last + 1, last + raw.label.relative)];
         }
         self.check_numbers(&mut numbers, label_span);
+        self.numbering.add(&numbers, label_span, &mut self.problems);
         let first_round = numbers.first().is_some_and(|run| run.0 <= 1);
         let mut round = Round {
             label: Label {
@@ -551,7 +557,7 @@ impl<'s> Assembler<'s> {
             stated: None,
             doubts: Doubts::default(),
             flawed: false,
-            words: Span::new(label_span.end, span.end.max(label_span.end)),
+            words: Span::new(words_start, span.end.max(words_start)),
             span,
         };
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
@@ -569,11 +575,6 @@ impl<'s> Assembler<'s> {
                 "this round says nothing",
             ));
         }
-        self.last_number = round
-            .label
-            .numbers
-            .last()
-            .map_or(self.last_number, |run| run.1);
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(Line::Round(round));
         }
@@ -657,44 +658,6 @@ impl<'s> Assembler<'s> {
             let first = numbers[0].0;
             *numbers = vec![(first, first)];
         }
-        let (first, last) = (numbers[0].0, self.last_number);
-        if let Some(piece) = self.pattern.pieces.last()
-            && piece
-                .lines
-                .iter()
-                .any(|line| matches!(line, Line::Round(_)))
-        {
-            if first == last {
-                self.problems.push(
-                    Problem::error(
-                        "round-twice",
-                        span,
-                        format!("round {first} stands here a second time"),
-                    )
-                    .help(format!("the round after {last} is {}", last + 1)),
-                );
-            } else if first < last {
-                self.problems.push(
-                    Problem::error(
-                        "round-order",
-                        span,
-                        format!("round {first} comes after round {last}"),
-                    )
-                    .help(format!("the round after {last} is {}", last + 1)),
-                );
-            } else if first > last + 1 {
-                let missing = if first == last + 2 {
-                    format!("round {} is missing", last + 1)
-                } else {
-                    format!("rounds {} to {} are missing", last + 1, first - 1)
-                };
-                self.problems.push(Problem::error(
-                    "round-missing",
-                    span,
-                    format!("{missing}: round {first} follows round {last}"),
-                ));
-            }
-        }
     }
 
     /// True if a round with these numbers is the first of a new piece.
@@ -702,18 +665,16 @@ impl<'s> Assembler<'s> {
         if self.pattern.pieces.is_empty() {
             return true;
         }
-        let goes_on = relative > 0
-            || numbers
-                .first()
-                .is_some_and(|run| run.0 == self.last_number + 1 && run.0 > 1);
+        let first = numbers.first().map_or(0, |run| run.0);
+        let goes_on = relative > 0 || self.numbering.continues_at(first);
         if goes_on {
             return false;
         }
         if self.heading.is_some() {
             return true;
         }
-        let restarts = numbers.first().is_some_and(|run| run.0 <= 1) && self.last_number > 0;
-        restarts && (self.last_number > 1 || self.name_in_waiting().is_some())
+        let highest = self.numbering.highest();
+        first <= 1 && highest > 0 && (highest > 1 || self.name_in_waiting().is_some())
     }
 
     /// The short line alone above the rounds that names them, where there is no heading.
@@ -829,7 +790,7 @@ impl<'s> Assembler<'s> {
                 _ => Line::Prose(line.span),
             });
         }
-        self.last_number = 0;
+        self.numbering.finish(&mut self.problems);
         self.pattern.pieces.push(piece);
     }
 
@@ -901,8 +862,16 @@ impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     fn between(&self, line: &RawLine<'s>) -> Reading {
         let read = body::read(&line.tokens, self.text, &self.names, false);
+        let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
         if !read.problems.is_empty() {
-            return Reading::Prose;
+            // A repeat with its number is work, whatever else the line says.
+            let worked = read.items.iter().any(repeats)
+                && read.problems.iter().all(|p| p.level < Level::Error);
+            return if worked {
+                Reading::Work
+            } else {
+                Reading::Prose
+            };
         }
         let is_chain = |item: &Instruction| matches!(&item.act, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot);
         let counted = |item: &Instruction| match &item.act {
@@ -943,6 +912,7 @@ impl<'s> Assembler<'s> {
 
     fn finish(mut self, source: &Source) -> (Pattern, Vec<Problem>) {
         self.settle_waiting();
+        self.numbering.finish(&mut self.problems);
         if self.pattern.pieces.is_empty() {
             let end = source.text().trim_end().len();
             let problem = if source.text().trim().is_empty() {

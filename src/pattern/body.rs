@@ -48,6 +48,8 @@ pub(super) struct Reader<'a> {
     pub first_round: bool,
     pub at: usize,
     pub depth: usize,
+    /// Reading ended before the end, and a problem says so.
+    pub gave_up: bool,
     /// `**` marks a place in a repeat, because some words point to it.
     marks_used: bool,
     pub stated: Option<Stated>,
@@ -88,6 +90,7 @@ impl<'a> Reader<'a> {
             first_round,
             at: 0,
             depth: 0,
+            gave_up: false,
             marks_used,
             stated: None,
             doubts: Doubts::default(),
@@ -109,6 +112,13 @@ impl<'a> Reader<'a> {
 
     pub(super) fn is_word(&self, ahead: usize, word: &str) -> bool {
         self.tokens.get(self.at + ahead).is_some_and(|t| t.is(word))
+    }
+
+    fn is_word_before(&self, word: &str) -> bool {
+        self.at
+            .checked_sub(1)
+            .and_then(|at| self.tokens.get(at))
+            .is_some_and(|t| t.is(word))
     }
 
     /// The bytes from one token's start to the end of the token before the cursor.
@@ -284,7 +294,9 @@ impl<'a> Reader<'a> {
                 self.at += 1;
             }
         }
-        if let Some((_, span)) = until {
+        if let Some((_, span)) = until
+            && !self.gave_up
+        {
             self.problem(
                 Problem::error("open-bracket", span, "this bracket is never closed")
                     .help("close it before the number of times or the total"),
@@ -342,7 +354,20 @@ impl<'a> Reader<'a> {
     /// True if what stands `ahead` tokens on can't belong to a number before it.
     fn ends_after_number(&self, ahead: usize) -> bool {
         match self.kind(ahead) {
-            Some(Kind::Word) => matches!(self.word_ahead(ahead), Some((Word::Times, _))),
+            Some(Kind::Word) => matches!(
+                self.word_ahead(ahead),
+                Some((
+                    Word::Times
+                        | Word::In
+                        | Word::Around
+                        | Word::And
+                        | Word::More
+                        | Word::Total
+                        | Word::BackLoop
+                        | Word::FrontLoop,
+                    _
+                ))
+            ),
             Some(Kind::Number(_)) => false,
             _ => true,
         }
@@ -366,6 +391,7 @@ impl<'a> Reader<'a> {
                 ),
             ));
             self.at = self.tokens.len();
+            self.gave_up = true;
             return false;
         }
         if self.remark_in_bracket(items) {
@@ -420,9 +446,23 @@ impl<'a> Reader<'a> {
                 self.wrap(items, from, times, last, None, span);
                 items[from].span = self.span_from(first);
             }
+            self.hold_after(&mut items[from..]);
             return false;
         }
+        self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.
+    fn hold_after(&mut self, items: &mut [Instruction]) {
+        let start = self.at;
+        let Some(place) = self.place().filter(|place| place.loop_only) else {
+            self.at = start;
+            return;
+        };
+        for_each_work(items, &mut |work| {
+            work.hold = work.hold.or(place.hold);
+        });
     }
 
     /// Turns the items from `from` on into one repeat.
@@ -696,6 +736,7 @@ impl<'a> Reader<'a> {
             self.at += taken;
         }
         let mut from_star = false;
+        let mut from_mark = false;
         if matches!(self.word(), Some((Word::From, _)))
             || matches!(self.kind(0), Some(Kind::Star(_)))
         {
@@ -707,8 +748,13 @@ impl<'a> Reader<'a> {
                 if !passes {
                     break;
                 }
+                from_mark |= matches!(token.kind, Kind::Star(2..)) && self.is_word_before("from");
                 self.at += 1;
             }
+        }
+        // `**sc, inc; rep from ** …`: two stars open the repeat.
+        if from_mark && open.star.is_none() {
+            open.star = open.mark.take().map(|mark| (mark, self.tokens[first].span));
         }
         if self.kind(0) == Some(Kind::Comma) {
             self.at += 1;

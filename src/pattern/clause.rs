@@ -22,8 +22,8 @@ pub(super) struct Clause {
     pub(super) number_after: bool,
     pub(super) places: Vec<Place>,
     pub(super) hold: Option<Into>,
-    pub(super) yarn: Option<String>,
-    pub(super) yarn_after: Option<(String, Span)>,
+    pub(super) yarn: Option<Spanned<String>>,
+    pub(super) yarn_after: Option<Spanned<String>>,
     pub(super) through: Option<Through>,
     pub(super) extended: bool,
     pub(super) foundation: bool,
@@ -120,6 +120,17 @@ impl Reader<'_> {
             self.group_times(n, start, items);
             return true;
         }
+        // `6 x inc`
+        if sign > 0
+            && clause.stitch.is_none()
+            && clause.count.is_none()
+            && self.stitch_at(taken + sign)
+        {
+            clause.count = Some(self.checked_count(n, start, taken));
+            clause.count_first = Some(start);
+            self.at = start + taken + sign;
+            return false;
+        }
         // `18 sts` at the end of the body.
         if top
             && clause.stitch.is_none()
@@ -143,20 +154,7 @@ impl Reader<'_> {
             return false;
         }
         if clause.stitch.is_some() {
-            let stitch_follows = matches!(
-                self.word_ahead(taken),
-                Some((
-                    Word::Stitch(_)
-                        | Word::Increase
-                        | Word::Decrease
-                        | Word::InvisibleDecrease
-                        | Word::Bobble
-                        | Word::Popcorn
-                        | Word::Puff
-                        | Word::Picot,
-                    _
-                ))
-            );
+            let stitch_follows = self.stitch_at(taken);
             if clause.count.is_some() || stitch_follows || !clause.places.is_empty() {
                 self.flush(clause, items);
             } else {
@@ -167,6 +165,24 @@ impl Reader<'_> {
         clause.count_first = Some(start);
         self.at = start + taken;
         false
+    }
+
+    /// True if a stitch is named `ahead` tokens on.
+    fn stitch_at(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((
+                Word::Stitch(_)
+                    | Word::Increase
+                    | Word::Decrease
+                    | Word::InvisibleDecrease
+                    | Word::Bobble
+                    | Word::Popcorn
+                    | Word::Puff
+                    | Word::Picot,
+                _
+            ))
+        )
     }
 
     fn total_follows(&mut self, ahead: usize) -> bool {
@@ -214,6 +230,7 @@ impl Reader<'_> {
                 ),
             ));
             self.at = self.tokens.len();
+            self.gave_up = true;
             return;
         }
         self.at += 1;
@@ -467,6 +484,17 @@ impl Reader<'_> {
             Word::With => {
                 self.at += taken;
             }
+            Word::Remark => {
+                self.flush(clause, items);
+                self.swallow();
+                clause.first = self.at;
+            }
+            Word::Ending if !items.is_empty() => {
+                // `dc in each st across, ending with dc in top of turning ch` says again where the round ends.
+                self.flush(clause, items);
+                self.swallow();
+                clause.first = self.at;
+            }
             word if step_of(word).is_some() => {
                 self.flush(clause, items);
                 let kind = step_of(word).unwrap_or(StepKind::Stuff);
@@ -506,9 +534,6 @@ impl Reader<'_> {
             if place.loop_only {
                 self.loop_phrase(clause, items, place, start);
             } else {
-                if let Some(hold) = place.hold {
-                    clause.hold = Some(hold);
-                }
                 clause.places.push(place);
             }
             return false;
@@ -757,56 +782,11 @@ impl Reader<'_> {
 
     /// What `skip` passes over: `2 sts`, `next ch-2 sp`; one stitch where nothing is said.
     fn skipped_place(&mut self) -> (Over, Target) {
-        let start = self.at;
-        if let Some(place) = self.place()
-            && place.named
-        {
-            return (
-                place.over,
-                if place.target == Target::Same {
-                    Target::Next
-                } else {
-                    place.target
-                },
-            );
+        match self.bare_place() {
+            Some(place) if place.target == Target::Same => (place.over, Target::Next),
+            Some(place) => (place.over, place.target),
+            None => (Over::Count(1), Target::Next),
         }
-        self.at = start;
-        let mut n = None;
-        let mut target = Target::Next;
-        loop {
-            if let Some((number, taken)) = self.number() {
-                if n.is_some() && target == Target::Next {
-                    break;
-                }
-                if n.is_none() && target == Target::Next {
-                    n = Some(number);
-                }
-                self.at += taken;
-                continue;
-            }
-            match self.word() {
-                Some((Word::Filler | Word::Next | Word::First, taken))
-                    if target == Target::Next =>
-                {
-                    self.at += taken
-                }
-                Some((Word::Stitch(Height::Chain), taken)) => {
-                    target = Target::NextChain;
-                    self.at += taken;
-                }
-                Some((Word::Space, taken)) => {
-                    target = Target::Space;
-                    self.at += taken;
-                }
-                Some((Word::AnyStitch | Word::Stitch(_), taken)) => {
-                    self.at += taken;
-                    break;
-                }
-                None if self.kind(0) == Some(Kind::Dash) && self.dash_joins() => self.at += 1,
-                _ => break,
-            }
-        }
-        (Over::Count(n.unwrap_or(1)), target)
     }
 
     /// True if `ahead` tokens on, words point to other rounds: `as Rnd 3`, `repeat Rnds 5 and 6`.
@@ -948,6 +928,12 @@ impl Reader<'_> {
             if implied && done.count.is_none() && !place.named {
                 // `work even`, `around`: whatever stitch the round before had.
                 self.push_work(&done, OPEN_STITCH, span, items);
+            } else if let Target::Earlier(number) = place.target {
+                let hold = place.hold;
+                items.push(Instruction {
+                    act: Act::IntoRound { number, hold },
+                    span,
+                });
             } else {
                 self.place_ahead = Some(place);
             }
@@ -971,7 +957,7 @@ impl Reader<'_> {
                 });
             }
         }
-        if let Some((yarn, span)) = done.yarn_after {
+        if let Some(yarn) = done.yarn_after {
             items.push(Instruction {
                 act: Act::Yarn(yarn),
                 span,
@@ -994,11 +980,13 @@ impl Reader<'_> {
             _ => 1,
         };
         let mut places = clause.places.clone();
-        if places.is_empty()
-            && !is_chain
-            && let Some(place) = self.place_ahead.take()
-        {
-            places.push(place);
+        let ahead = if is_chain {
+            None
+        } else {
+            self.place_ahead.take()
+        };
+        if places.is_empty() {
+            places.extend(ahead);
         }
         let work = |each, over, target, hold, bare| {
             Act::Work(Work {
@@ -1054,7 +1042,11 @@ impl Reader<'_> {
             return;
         }
         for place in places {
-            let hold = place.hold.or(clause.hold);
+            // `BPsc around next st`: the stitch's own name says which side of the post.
+            let post = clause
+                .hold
+                .filter(|hold| matches!(hold, Into::FrontPost | Into::BackPost));
+            let hold = post.or(place.hold).or(clause.hold);
             let count = clause.count.unwrap_or(1);
             let several = match place.over {
                 Over::Count(k) => k > 1 && k == count && !place.each,
@@ -1123,6 +1115,16 @@ impl Reader<'_> {
             span,
         };
         let mut inner = Vec::new();
+        // `sc around, inc every 3rd st`: the first clause only says what the others are.
+        if let Some(Instruction {
+            act: Act::Work(before),
+            ..
+        }) = items.last()
+            && before.over == Over::Rest
+            && before.each == 1
+        {
+            items.pop();
+        }
         if n > 1 {
             inner.push(work(1, n - 1));
         }

@@ -43,7 +43,7 @@ pub(super) fn read_line(
                 })
             }
             None => problems.push(
-                Problem::error(
+                Problem::warning(
                     "bad-header",
                     value,
                     format!("`{words}` is neither US nor UK terms"),
@@ -59,7 +59,7 @@ pub(super) fn read_line(
                 })
             }
             None => problems.push(
-                Problem::error(
+                Problem::warning(
                     "bad-header",
                     value,
                     format!("`{words}` is neither the right nor the left hand"),
@@ -67,6 +67,14 @@ pub(super) fn read_line(
                 .help("write `Hand: right` or `Hand: left`"),
             ),
         },
+        "hook" => {
+            if !words.chars().any(|c| c.is_ascii_digit()) {
+                problems.push(
+                    Problem::warning("bad-header", value, format!("`{words}` is not a hook size"))
+                        .help("write its size in millimetres: `Hook: 3.5 mm`"),
+                );
+            }
+        }
         _ => {
             let key_span = tokens[0].span.to(tokens[colon - 1].span);
             if let Some(letter) = yarn_letter(text[key_span.range()].trim_matches('*')) {
@@ -137,8 +145,12 @@ fn yarn(letter: String, words: &str, span: Span, problems: &mut Vec<Problem>) ->
         colour = hex(&digits);
         if colour.is_none() {
             problems.push(
-                Problem::warning("bad-header", span, format!("`#{digits}` is not a colour"))
-                    .help("write six hexadecimal digits, such as `#3a3f47`"),
+                Problem::warning(
+                    "bad-header",
+                    Span::new(span.start + at, span.start + at + 1 + digits.len()),
+                    format!("`#{digits}` is not a colour"),
+                )
+                .help("write six hexadecimal digits, such as `#3a3f47`"),
             );
         }
     }

@@ -18,6 +18,8 @@ pub(super) struct RawLabel {
     pub remark: std::ops::Range<usize>,
     /// Where the label's own tokens begin.
     pub start: usize,
+    /// Index after its last number.
+    pub end: usize,
     /// Index of the first token of the body.
     pub body: usize,
 }
@@ -40,6 +42,7 @@ pub(super) fn read(tokens: &[Token<'_>]) -> Option<RawLabel> {
         open_ended: false,
         remark: 0..0,
         start,
+        end: start,
         body: 0,
     };
     let mut plural = false;
@@ -79,7 +82,11 @@ pub(super) fn read(tokens: &[Token<'_>]) -> Option<RawLabel> {
     } else {
         return None;
     }
-    let (remark, body, ended) = ending(tokens, at, label.bare)?;
+    label.end = at;
+    let bold = tokens[..start]
+        .iter()
+        .any(|t| matches!(t.kind, Kind::Star(2..)));
+    let (remark, body, ended) = ending(tokens, at, label.bare, bold)?;
     if label.bare && !ended {
         return None;
     }
@@ -212,6 +219,15 @@ fn counted(tokens: &[Token<'_>], at: usize) -> Option<(Vec<(u32, u32)>, usize, O
     let (first, end) = number(tokens, at)?;
     let mut run = (first, first);
     let mut at = end;
+    // `4)-5)`
+    let closed = tokens
+        .get(at)
+        .is_some_and(|t| matches!(t.kind, Kind::Close(_)))
+        && tokens
+            .get(at + 1)
+            .is_some_and(|t| matches!(t.kind, Kind::Dash | Kind::Tilde))
+        && number(tokens, at + 2).is_some();
+    at += usize::from(closed);
     if let Some(token) = tokens.get(at)
         && (matches!(token.kind, Kind::Dash | Kind::Tilde) || token.is("to") || token.is("and"))
         && let Some((last, end)) = number(tokens, at + 1)
@@ -231,11 +247,13 @@ fn ending(
     tokens: &[Token<'_>],
     mut at: usize,
     bare: bool,
+    bold: bool,
 ) -> Option<(std::ops::Range<usize>, usize, bool)> {
     let skip_stars = |mut at: usize| {
-        while tokens
-            .get(at)
-            .is_some_and(|t| matches!(t.kind, Kind::Star(2..)))
+        while bold
+            && tokens
+                .get(at)
+                .is_some_and(|t| matches!(t.kind, Kind::Star(2..)))
         {
             at += 1;
         }

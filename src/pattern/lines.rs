@@ -11,6 +11,8 @@ pub(super) struct RawLine<'s> {
     pub span: Span,
     /// The tokens of the words (of a heading, without its `#`).
     pub tokens: Vec<Token<'s>>,
+    /// White space stands before the words.
+    pub indented: bool,
     /// A bullet stands before the words.
     pub bullet: bool,
 }
@@ -52,6 +54,7 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
         kind: LineKind::Blank,
         span: trimmed,
         tokens: Vec::new(),
+        indented: false,
         bullet: false,
     };
     if words.is_empty() {
@@ -66,6 +69,7 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
             kind: LineKind::Heading(hashes as u8),
             span: inner,
             tokens: lex(text, inner),
+            indented: false,
             bullet: false,
         };
     }
@@ -78,6 +82,7 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
         kind: LineKind::Text,
         span: inner,
         tokens: lex(text, inner),
+        indented: trimmed.start > span.start && bullet_len == 0,
         bullet: bullet_len > 0,
     }
 }

@@ -13,6 +13,7 @@ mod heading;
 mod label;
 mod lex;
 mod lines;
+mod numbering;
 mod parts;
 mod place;
 mod total;

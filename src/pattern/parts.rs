@@ -88,19 +88,15 @@ impl Reader<'_> {
         if let Some((_, taken)) = self.word() {
             self.at += taken;
         }
-        while let Some((Word::Filler | Word::Colour, taken)) = self.word() {
-            let is_yarn = matches!(self.word(), Some((Word::Colour, _)));
-            self.at += taken;
-            if is_yarn && self.yarn_name().is_none() {
-                // `join yarn in first skipped st`: the yarn in use.
-                self.flush(clause, items);
-                self.swallow();
-                items.push(Instruction {
-                    act: Act::Step(StepKind::JoinYarn),
-                    span: self.span_from(start),
-                });
-                return true;
-            }
+        if self.pass_to_yarn() && self.yarn_name().is_none() {
+            // `join yarn in first skipped st`: the yarn in use.
+            self.flush(clause, items);
+            items.push(Instruction {
+                act: Act::Step(StepKind::JoinYarn),
+                span: self.span_from(start),
+            });
+            self.start_at(items, start);
+            return true;
         }
         let with = matches!(self.word(), Some((Word::With, _)));
         let ahead = if with {
@@ -118,7 +114,6 @@ impl Reader<'_> {
         if let Some((name, taken)) = named {
             self.flush(clause, items);
             self.at += ahead + taken;
-            self.swallow();
             let span = self.span_from(start);
             items.push(Instruction {
                 act: Act::Yarn(name),
@@ -128,6 +123,7 @@ impl Reader<'_> {
                 act: Act::Step(StepKind::JoinYarn),
                 span,
             });
+            self.start_at(items, start);
             return true;
         }
         let closes = self.at_separator()
@@ -160,6 +156,23 @@ impl Reader<'_> {
         false
     }
 
+    /// `… with sl st in any ch-1 sp`, after a yarn that is joined: where the round starts.
+    fn start_at(&mut self, items: &mut Vec<Instruction>, first: usize) {
+        while let Some((Word::With | Word::Filler | Word::Stitch(Height::Slip), taken)) =
+            self.word()
+        {
+            self.at += taken;
+        }
+        let place = self.place();
+        self.swallow();
+        if let Some(place) = place.filter(|place| place.named) {
+            items.push(Instruction {
+                act: Act::StartAt(place.target),
+                span: self.span_from(first),
+            });
+        }
+    }
+
     /// After `join with`: a part and then stitches, rather than a slip stitch.
     fn part_then_stitch(&self) -> bool {
         let ahead = self.word().map_or(0, |(_, taken)| taken);
@@ -184,7 +197,8 @@ impl Reader<'_> {
                 self.at += taken;
                 continue;
             }
-            match self.word()? {
+            let Some(word) = self.word() else { break };
+            match word {
                 (Word::All, taken) => {
                     all = true;
                     self.at += taken;
@@ -333,17 +347,22 @@ impl Reader<'_> {
     // ---- yarns ----
 
     /// The yarn named at the cursor, and how many tokens its name takes.
-    pub(super) fn yarn_name(&self) -> Option<(String, usize)> {
+    pub(super) fn yarn_name(&self) -> Option<(Spanned<String>, usize)> {
         let token = self.peek()?;
         if token.kind != Kind::Word {
             return None;
+        }
+        match self.word() {
+            Some((Word::MainColour, taken)) => return Some((self.spanned("MC", taken), taken)),
+            Some((Word::ContrastColour, taken)) => return Some((self.spanned("CC", taken), taken)),
+            _ => {}
         }
         let here = &self.text[token.span.range()];
         for yarn in &self.names.yarns {
             // A letter is the yarn's only as a capital: `a` is a word.
             if yarn.chars().count() <= 2 {
                 if here == yarn {
-                    return Some((yarn.clone(), 1));
+                    return Some((self.spanned(yarn, 1), 1));
                 }
                 continue;
             }
@@ -357,19 +376,39 @@ impl Reader<'_> {
                 fits
             });
             if fits && taken > 0 {
-                return Some((yarn.clone(), taken));
+                return Some((self.spanned(yarn, taken), taken));
             }
         }
         None
     }
 
+    fn spanned(&self, name: &str, taken: usize) -> Spanned<String> {
+        let (first, last) = (&self.tokens[self.at], &self.tokens[self.at + taken - 1]);
+        Spanned {
+            value: name.to_owned(),
+            span: first.span.to(last.span),
+        }
+    }
+
+    /// Passes over `the`, `yarn`, `colour` before a yarn's name. True if the words speak of a yarn.
+    fn pass_to_yarn(&mut self) -> bool {
+        let mut colour = false;
+        while self.yarn_name().is_none()
+            && let Some((word @ (Word::Filler | Word::Colour), taken)) = self.word()
+        {
+            colour |= word == Word::Colour;
+            self.at += taken;
+        }
+        colour
+    }
+
     /// A yarn that the words ask for though nobody declared it: `with C`, `change to teal`.
-    fn unknown_yarn(&self) -> Option<(String, usize)> {
+    fn unknown_yarn(&self) -> Option<(Spanned<String>, usize)> {
         let token = self.peek()?;
         let words = &self.text[token.span.range()];
         let plain =
             token.kind == Kind::Word && (self.word().is_none() || words.chars().count() == 1);
-        plain.then(|| (words.to_owned(), 1))
+        plain.then(|| (self.spanned(words, 1), 1))
     }
 
     /// `with B`, `in white`, `3 B`. True if it was one.
@@ -380,24 +419,13 @@ impl Reader<'_> {
             preposition = Some(word);
             self.at += taken;
         }
-        let mut colour = false;
-        while let Some((word @ (Word::Filler | Word::Colour), taken)) = self.word() {
-            if word == Word::Filler && preposition.is_none() {
-                break;
-            }
-            colour |= word == Word::Colour;
-            self.at += taken;
-        }
-        if let Some((Word::MainColour | Word::ContrastColour, taken)) = self.word()
-            && (preposition == Some(Word::With) || colour || !self.first_round)
-        {
-            let words = &self.text[self.tokens[self.at].span.range()];
-            let name = words.to_uppercase();
-            self.at += taken;
-            clause.yarn = Some(name);
-            return true;
-        }
-        if let Some((name, taken)) = self.yarn_name() {
+        let colour = preposition.is_some() && self.pass_to_yarn();
+        // `in MC` in the first round is the magic circle.
+        let ring = matches!(self.word(), Some((Word::MainColour, _)))
+            && self.first_round
+            && preposition != Some(Word::With)
+            && !colour;
+        if let Some((name, taken)) = self.yarn_name().filter(|_| !ring) {
             self.at += taken;
             if let Some((Word::Colour, taken)) = self.word() {
                 self.at += taken;
@@ -423,24 +451,13 @@ impl Reader<'_> {
 
     /// `change to white in the last st`.
     pub(super) fn change_phrase(&mut self, clause: &mut Clause) {
-        let start = self.at;
         if let Some((_, taken)) = self.word() {
             self.at += taken;
         }
-        while let Some((Word::Filler | Word::Colour | Word::To, taken)) = self.word() {
+        self.pass_to_yarn();
+        if let Some((name, taken)) = self.yarn_name().or_else(|| self.unknown_yarn()) {
             self.at += taken;
-        }
-        let named = match self.word() {
-            Some((Word::MainColour | Word::ContrastColour, taken)) => Some((
-                self.text[self.tokens[self.at].span.range()].to_uppercase(),
-                taken,
-            )),
-            _ => self.yarn_name().or_else(|| self.unknown_yarn()),
-        };
-        if let Some((name, taken)) = named {
-            self.at += taken;
-            let span = self.span_from(start);
-            clause.yarn_after = Some((name, span));
+            clause.yarn_after = Some(name);
         }
         // `in the last st`: the change happens in the last yarn-over of the stitch before, wherever that is said.
         if matches!(self.word(), Some((Word::In | Word::Filler | Word::Over, _))) {
@@ -468,9 +485,10 @@ impl Reader<'_> {
                 _ => {}
             }
             parts += usize::from(token.kind == Kind::Word);
-            match self.word_ahead(end - start) {
-                Some((Word::CountsAs, _)) => counts = Some(true),
-                Some((Word::DoesNotCount, _)) => counts = Some(false),
+            let word = self.word_ahead(end - start);
+            match word {
+                Some((Word::CountsAs, _)) => counts = counts.or(Some(true)),
+                Some((Word::DoesNotCount, _)) => counts = counts.or(Some(false)),
                 Some((Word::Both, _)) => layers = layers.or(Some(2)),
                 Some((Word::Number(n), _)) if n <= 3 => layers = layers.or(Some(n)),
                 Some((Word::Layers, _)) => layers = layers.or(Some(1)),
@@ -482,7 +500,7 @@ impl Reader<'_> {
             {
                 works = true;
             }
-            end += 1;
+            end += word.map_or(1, |(_, taken)| taken);
         }
         if end >= self.tokens.len() {
             return false;
@@ -498,12 +516,11 @@ impl Reader<'_> {
         }
         self.at = start + 1;
         let mut ahead = 0;
-        while let Some((Word::With | Word::In | Word::Filler | Word::Colour, taken)) =
-            self.word_ahead(ahead)
-        {
+        while let Some((Word::With | Word::In, taken)) = self.word_ahead(ahead) {
             ahead += taken;
         }
         self.at += ahead;
+        self.pass_to_yarn();
         if let Some((name, taken)) = self.yarn_name()
             && self.at + taken == end
         {

@@ -31,6 +31,11 @@ struct Said {
     number: Option<u32>,
     each: bool,
     all: bool,
+    of: bool,
+    /// `as join`, `as the first inc`: of a stitch made before.
+    chains_too: bool,
+    spaces_too: bool,
+    space_size: Option<u32>,
     rest: bool,
     last: bool,
     first: bool,
@@ -57,6 +62,21 @@ impl Reader<'_> {
     pub(super) fn place(&mut self) -> Option<Place> {
         let start = self.at;
         let found = self.place_inner();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    /// A place without a preposition: `2 sts`, `next ch-2 sp`.
+    pub(super) fn bare_place(&mut self) -> Option<Place> {
+        let start = self.at;
+        if matches!(self.word(), Some((Word::In | Word::Over, _))) {
+            return self.place();
+        }
+        let mut said = Said::default();
+        self.describe(&mut said);
+        let found = said.into_place();
         if found.is_none() {
             self.at = start;
         }
@@ -219,12 +239,13 @@ impl Reader<'_> {
             }
             if let Some((n, taken)) = self.number() {
                 let chains = said.unit == Some(Unit::Chain);
-                if said.unit.is_some() && !chains || said.number.is_some() {
+                if !chains && (said.unit.is_some() || said.number.is_some()) {
                     return;
                 }
                 // `ch 3 sp`: the number belongs to the space.
                 if chains {
                     if matches!(self.word_ahead(taken), Some((Word::Space, _))) {
+                        said.space_size = Some(n);
                         self.at += taken;
                         continue;
                     }
@@ -254,7 +275,19 @@ impl Reader<'_> {
                 Word::Last => said.last = true,
                 Word::First => said.first = true,
                 Word::Same => said.same = true,
-                Word::Filler | Word::Of => {}
+                Word::Of => said.of = true,
+                Word::Filler => {}
+                Word::And
+                    if said.unit == Some(Unit::Stitch) && self.names_chains_too(said, taken) =>
+                {
+                    continue;
+                }
+                Word::As if said.same => {
+                    let start = self.at;
+                    self.swallow();
+                    said.first = (start..self.at).any(|i| self.tokens[i].is("first"));
+                    return;
+                }
                 Word::AnyStitch if said.unit.is_none() => said.unit = Some(Unit::Stitch),
                 Word::AnyStitch if said.unit == Some(Unit::Chain) => {}
                 Word::Stitch(Height::Chain) if said.unit.is_none() => said.unit = Some(Unit::Chain),
@@ -313,6 +346,37 @@ impl Reader<'_> {
         }
     }
 
+    /// At the "and" of `each st and ch around`, `each sc and ch-2 sp`.
+    fn names_chains_too(&mut self, said: &mut Said, taken: usize) -> bool {
+        let mut ahead = taken;
+        while let Some((Word::In | Word::Each | Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        match self.word_ahead(ahead) {
+            Some((Word::Stitch(Height::Chain), chain)) => {
+                ahead += chain;
+                let mut space = ahead + usize::from(self.kind(ahead) == Some(Kind::Dash));
+                if let Some((_, taken)) = self.number_ahead(space) {
+                    space += taken;
+                    space += usize::from(self.kind(space) == Some(Kind::Dash));
+                }
+                if let Some((Word::Space, taken)) = self.word_ahead(space) {
+                    said.spaces_too = true;
+                    ahead = space + taken;
+                } else {
+                    said.chains_too = true;
+                }
+            }
+            Some((Word::Space, taken)) => {
+                said.spaces_too = true;
+                ahead += taken;
+            }
+            _ => return false,
+        }
+        self.at += ahead;
+        true
+    }
+
     /// At the hyphen of `ch-3 sp` or `ch-sp`.
     fn joins_chain_space(&self) -> bool {
         let after_number = match self.number_ahead(1) {
@@ -338,7 +402,7 @@ impl Said {
             || self.same
             || self.ordinal.is_some()
             || self.number.is_some()
-            || self.hold.is_some()
+            || self.hold.is_some() && self.of
     }
 
     fn into_place(self) -> Option<Place> {
@@ -364,7 +428,11 @@ impl Said {
         } else if self.from_hook {
             Target::FromHook(self.ordinal.or(self.number).unwrap_or(2))
         } else if self.same {
-            Target::Same
+            if self.first {
+                Target::First
+            } else {
+                Target::Same
+            }
         } else if self.last && self.number.is_none() {
             Target::Last
         } else if self.first && !self.next {
@@ -377,7 +445,9 @@ impl Said {
             Target::Earlier(round)
         } else {
             match self.unit {
-                Some(Unit::Space) => Target::Space,
+                Some(Unit::Space) => Target::Space(self.space_size),
+                Some(Unit::Stitch) if self.spaces_too => Target::StitchOrSpace,
+                Some(Unit::Stitch) if self.chains_too => Target::StitchOrChain,
                 Some(Unit::Chain) => Target::NextChain,
                 _ => Target::Next,
             }

@@ -157,11 +157,13 @@ impl Reader<'_> {
                     Some((Word::Stitch(height), taken)) => {
                         names_stitches = true;
                         self.at += taken;
-                        if height == Height::Chain
-                            && let Some((_, taken)) = self.number()
-                            && self.space_follows(taken)
-                        {
-                            self.at += taken;
+                        if height == Height::Chain {
+                            let dash = usize::from(self.kind(0) == Some(Kind::Dash));
+                            if let Some((_, taken)) = self.number_ahead(dash)
+                                && self.space_follows(dash + taken)
+                            {
+                                self.at += dash + taken;
+                            }
                         }
                     }
                     Some((Word::Increase | Word::Decrease, taken)) if !self.names.letter_code => {

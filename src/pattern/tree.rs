@@ -204,6 +204,15 @@ pub enum Act {
         /// What kind of place.
         target: Target,
     },
+    /// The round starts here, where a new yarn is joined with a slip stitch.
+    StartAt(Target),
+    /// What follows goes into loops that an earlier round left free.
+    IntoRound {
+        /// Its number.
+        number: u32,
+        /// Which loop.
+        hold: Option<Into>,
+    },
     /// Start a magic ring; what follows in this round goes into it.
     MagicRing,
     /// Close the round with a slip stitch.
@@ -213,7 +222,7 @@ pub enum Act {
     /// From here on work into this loop or post; `None` is both loops again.
     Hold(Option<Into>),
     /// From here on use this yarn, named by its words.
-    Yarn(String),
+    Yarn(Spanned<String>),
     /// Something done between stitches.
     Step(StepKind),
     /// Go on along the other side of the chain.
@@ -341,8 +350,12 @@ pub enum Target {
     Next,
     /// The next chain one by one.
     NextChain,
-    /// The next chain space.
-    Space,
+    /// The next stitches and chains alike, one after another.
+    StitchOrChain,
+    /// The next stitches and chain spaces alike, one after another.
+    StitchOrSpace,
+    /// The next chain space; of so many chains, where the words say.
+    Space(Option<u32>),
     /// What the stitch before was worked into.
     Same,
     /// The magic ring, or a ring of chains.

@@ -20,5 +20,7 @@ pub const READINGS: usize = 64;
 pub const PROBLEMS: usize = 1_000;
 /// Largest picture, in pixels. A page at 600 dpi has 35 million.
 pub const PIXELS: u64 = 120_000_000;
+/// Most problems shown for one pattern in a report for people; reports for machines hold all.
+pub const PROBLEMS_SHOWN: usize = 100;
 /// Longest name of a piece in a file name, in bytes.
 pub const FILE_NAME: usize = 80;

@@ -147,6 +147,8 @@ pub enum Word {
     CountsAs,
     /// `does not count`.
     DoesNotCount,
+    /// `remove`, `do not join`: opens words that are no work.
+    Remark,
     /// `as`, as in `as Rnd 3`.
     As,
     /// `rnd`, `round`.
@@ -351,7 +353,7 @@ const BOTH: &[(&str, Word)] = {
         ("hook", Hook),
         ("st | sts | stitch | stitches | stitched", AnyStitch),
         (
-            "sp | sps | space | spaces | corner | corners | gap | gaps | arch | arches",
+            "sp | sps | space | spaces | loop | loops | lp | lps | corner | corners | gap | gaps | arch | arches",
             Space,
         ),
         ("next | following | nxt | foll", Next),
@@ -362,7 +364,7 @@ const BOTH: &[(&str, Word)] = {
         ("first | beg | beginning", First),
         ("same", Same),
         (
-            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | round the whole | all around | all the way around | all round | to end of row | to the end of the row | along",
+            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
             Around,
         ),
         ("work even | even | evenly", Even),
@@ -394,7 +396,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | a | an | make | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
+            "the | a | an | any | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -433,7 +435,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("sew", Sew),
         (
-            "other side of the chain | other side of chain | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | underside of the chain | bottom of the chain | bottom loops | free loops",
+            "other side of the chain | other side of chain | other side of the ch | other side of ch | opposite side of the ch | opposite side of ch | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | underside of the chain | bottom of the chain | bottom loops | free loops",
             OtherSide,
         ),
         (
@@ -450,6 +452,10 @@ const BOTH: &[(&str, Word)] = {
         (
             "does not count | doesn't count | doesn’t count | do not count | not counted | does not count as | doesn't count as | doesn’t count as | not count",
             DoesNotCount,
+        ),
+        (
+            "remove | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave",
+            Remark,
         ),
         ("as", As),
         ("rnd | rnds | round | rounds | rd | rds", Round),

@@ -1,0 +1,160 @@
+//! `roundwright chart`: the charts of each pattern, written to its folder.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use crate::chart::{self, Panel};
+use crate::draw;
+use crate::fabric::Fabric;
+
+use super::arguments::{Chart, Format};
+use super::console::Console;
+use super::files::{Failure, Folder};
+use super::names::{self, KEY};
+use super::output::Output;
+use super::pictures::Drawing;
+use super::worked::Worked;
+use super::{Status, input, json, problems};
+
+/// Where charts go when nobody says otherwise.
+const CHARTS: &str = "charts-out";
+
+/// Charts every pattern; one that can't be read or written does not keep the others from it.
+pub fn run(arguments: &Chart, console: &mut Console) -> Status {
+    let mut status = Status::Fine;
+    let folders = folders(arguments);
+    for (path, folder) in arguments.patterns.iter().zip(folders) {
+        status = status.max(match chart(arguments, path, folder, console) {
+            Ok(status) => status,
+            Err(Failure { path, reason }) => {
+                console.complain(&path.to_string_lossy(), &reason);
+                Status::CouldNotRun
+            }
+        });
+    }
+    status
+}
+
+/// The folder of each pattern: `--out` itself for one, a folder in it for each of several.
+fn folders(arguments: &Chart) -> Vec<PathBuf> {
+    let names = names::folder_names(arguments.patterns.iter().map(PathBuf::as_path));
+    match &arguments.out {
+        Some(out) if names.len() == 1 => vec![out.clone()],
+        Some(out) => names.iter().map(|name| out.join(name)).collect(),
+        None => names
+            .iter()
+            .map(|name| Path::new(CHARTS).join(name))
+            .collect(),
+    }
+}
+
+fn chart(
+    arguments: &Chart,
+    path: &Path,
+    folder: PathBuf,
+    console: &mut Console,
+) -> Result<Status, Failure> {
+    let name = input::name(path);
+    let about = |reason| Failure {
+        path: name.clone().into(),
+        reason,
+    };
+    let worked = Worked::new(input::read(path).map_err(about)?);
+    console.warn(&problems::text(
+        &worked.source,
+        &worked.problems,
+        console.colours_err(),
+    ));
+    let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(about)?;
+    let written = write(arguments, &worked.fabric, &chosen, folder, console)?;
+    if worked.status == Status::Errors {
+        let what = match written {
+            true => "the charts show what could be worked",
+            false => "there is nothing to chart",
+        };
+        console.complain(&name, &format!("{}; {what}", worked.tally()));
+    } else if !written {
+        return Err(about("there is nothing to chart".to_owned()));
+    }
+    Ok(worked.status)
+}
+
+/// The pieces to chart: those of the name that was asked for, letter case aside, or all.
+fn chosen(fabric: &Fabric, name: Option<&str>) -> Result<BTreeSet<usize>, String> {
+    let Some(name) = name else {
+        return Ok((0..fabric.pieces.len()).collect());
+    };
+    let wanted = name.trim().to_lowercase();
+    let is_wanted = |place: &usize| fabric.pieces[*place].name.to_lowercase() == wanted;
+    let chosen: BTreeSet<usize> = (0..fabric.pieces.len()).filter(is_wanted).collect();
+    if chosen.is_empty() {
+        let names: Vec<_> = fabric
+            .pieces
+            .iter()
+            .map(|piece| piece.name.as_str())
+            .collect();
+        return Err(format!(
+            "no piece is called '{name}'; there are: {}",
+            names.join(", ")
+        ));
+    }
+    Ok(chosen)
+}
+
+/// Writes the files of the chosen pieces, and the key. False, with nothing touched, if there is nothing to chart.
+fn write(
+    arguments: &Chart,
+    fabric: &Fabric,
+    chosen: &BTreeSet<usize>,
+    folder: PathBuf,
+    console: &mut Console,
+) -> Result<bool, Failure> {
+    let options = chart::Options {
+        rounds: arguments.rounds.clone(),
+        hand: fabric.hand,
+    };
+    let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
+    let laid_out: Vec<(usize, Vec<Panel>)> = chosen
+        .iter()
+        .map(|&piece| (piece, chart::lay_out(fabric, piece, &options)))
+        .filter(|(_, panels)| !panels.is_empty())
+        .collect();
+    if laid_out.is_empty() {
+        return Ok(false);
+    }
+    let mut output = Output {
+        formats: &arguments.format,
+        dpi: arguments.dpi,
+        folder: Folder::open(folder)?,
+        console,
+    };
+    for (piece, panels) in &laid_out {
+        let name = &names[*piece];
+        let drawing = |(place, panel)| Drawing {
+            name: names::panel_name(name, place, panels.len()),
+            svg: draw::panel_svg(panel, fabric),
+        };
+        let drawings: Vec<Drawing> = panels.iter().enumerate().map(drawing).collect();
+        output.write_drawings(&drawings)?;
+        if output.makes(Format::Json) {
+            let json = json::chart_file(fabric, *piece, panels);
+            output.write(name, Format::Json, json.as_bytes())?;
+        }
+    }
+    // One key serves all charts of the folder, also those that this run leaves alone.
+    let pieces: Vec<usize> = (0..fabric.pieces.len()).collect();
+    output.write_drawings(&[Drawing {
+        name: KEY.to_owned(),
+        svg: draw::key_svg(&draw::Key::of(fabric, &pieces)),
+    }])?;
+    let is_concerned = |file: &str| {
+        let is_chosen = || {
+            chosen
+                .iter()
+                .any(|&piece| names::is_of_piece(file, &names[piece]))
+        };
+        arguments.piece.is_none() || is_chosen()
+    };
+    output.finish(is_concerned)?;
+    Ok(true)
+}

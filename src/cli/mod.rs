@@ -1,0 +1,42 @@
+//! The command line: the only part that touches files, the terminal and the arguments.
+//!
+//! Each command turns what was typed into calls of the stages, one pattern at a time, and answers with a [`Status`].
+
+mod arguments;
+mod chart;
+mod check;
+mod console;
+mod files;
+mod input;
+mod json;
+mod names;
+mod output;
+mod pictures;
+mod problems;
+mod runs;
+mod status;
+mod table;
+mod worked;
+
+pub use status::Status;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use arguments::{Arguments, Command};
+use console::Console;
+
+/// Runs the program with the arguments of this process.
+///
+/// Standard output gets what was asked for, standard error says what went wrong. The exit code is that of the
+/// returned [`Status`]; arguments that can't be understood end the process with that of [`Status::CouldNotRun`].
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let mut console = Console::new();
+    let status = match &arguments.command {
+        Command::Check(check) => check::run(check, &mut console),
+        Command::Chart(chart) => chart::run(chart, &mut console),
+    };
+    status.max(console.finish()).into()
+}

@@ -1,0 +1,50 @@
+//! A pattern taken through every stage up to the fabric, with all that was found on the way.
+
+use crate::fabric::{self, Fabric};
+use crate::pattern;
+use crate::review;
+use crate::source::{Level, Problem, Source, limits};
+
+use super::Status;
+
+/// A pattern read, worked and checked.
+pub struct Worked {
+    pub source: Source,
+    pub fabric: Fabric,
+    /// In the order of the text, and at one place the weightiest first.
+    pub problems: Vec<Problem>,
+    pub status: Status,
+}
+
+impl Worked {
+    /// Reads, works and checks a pattern.
+    pub fn new(source: Source) -> Worked {
+        let (pattern, mut problems) = pattern::read(&source);
+        let (fabric, found) = fabric::work(&pattern);
+        problems.extend(found);
+        problems.extend(review::review(&source, &pattern, &fabric));
+        problems.sort_by_key(|p| (p.span, std::cmp::Reverse(p.level)));
+        let status = match problems.iter().any(|p| p.level == Level::Error) {
+            true => Status::Errors,
+            false => Status::Fine,
+        };
+        problems.truncate(limits::PROBLEMS);
+        Worked {
+            source,
+            fabric,
+            problems,
+            status,
+        }
+    }
+
+    /// How many problems there are, in words: `2 errors, 1 note`; nothing if there are none.
+    pub fn tally(&self) -> String {
+        let count = |level: Level| {
+            let count = self.problems.iter().filter(|p| p.level == level).count();
+            let plural = if count == 1 { "" } else { "s" };
+            (count > 0).then(|| format!("{count} {}{plural}", level.name()))
+        };
+        let counts = [Level::Error, Level::Warning, Level::Note].map(count);
+        counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+}

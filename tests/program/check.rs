@@ -1,0 +1,113 @@
+use std::process::Stdio;
+
+use crate::run::{BALL, Bench, WRONG_BALL};
+
+#[test]
+fn a_pattern_that_comes_out_ends_with_0_and_a_table() {
+    let bench = Bench::new();
+    let outcome = bench.file("float.md", BALL).run(&["check", "float.md"]);
+    outcome.ended_with(0);
+    let expected = "\
+Float, make 1: 48 stitches
+  round  stitches  change  stated
+      1         6               6
+      2        12      +6      12
+    3–4        12       0      12
+      5         6      −6       6
+
+float.md: no problems
+";
+    assert_eq!(outcome.out, expected);
+    assert_eq!(outcome.err, "");
+}
+
+#[test]
+fn a_count_that_does_not_come_out_is_shown_under_its_words() {
+    let bench = Bench::new();
+    let outcome = bench
+        .file("float.md", WRONG_BALL)
+        .run(&["check", "float.md"]);
+    outcome.ended_with(1);
+    outcome
+        .says("float.md:5:")
+        .says("5 | Rnd 2: inc x 6 (13)")
+        .says("^")
+        .says("1 error");
+    assert!(!outcome.out.contains('\u{1b}'), "colours are for terminals");
+}
+
+#[test]
+fn standard_input_is_a_pattern_too() {
+    let bench = Bench::new();
+    bench
+        .run_with(&["check", "-"], BALL)
+        .ended_with(0)
+        .says("<stdin>: no problems");
+    bench
+        .run_with(&["check", "-"], WRONG_BALL)
+        .ended_with(1)
+        .says("<stdin>:5:");
+}
+
+#[test]
+fn a_file_that_cannot_be_read_does_not_keep_the_others_from_being_checked() {
+    let bench = Bench::new();
+    bench.file("a.md", BALL).file("b.md", WRONG_BALL);
+    let outcome = bench.run(&["check", "a.md", "none.md", "b.md"]);
+    outcome
+        .ended_with(2)
+        .complains("roundwright: none.md: there is no such file\n");
+    outcome.says("a.md: no problems").says("b.md: 1 error");
+    bench.run(&["check", "a.md", "b.md"]).ended_with(1);
+}
+
+#[test]
+fn arguments_that_make_no_sense_end_with_2() {
+    let bench = Bench::new();
+    bench.file("float.md", BALL);
+    for arguments in [
+        &[][..],
+        &["knit", "float.md"],
+        &["check"],
+        &["check", "--format", "yaml", "float.md"],
+        &["chart", "--rounds", "8-1", "float.md"],
+        &["chart", "--rounds", "x", "float.md"],
+        &["chart", "--dpi", "0", "float.md"],
+        &["chart", "--dpi", "1000000", "float.md"],
+        &["chart", "--format", "gif", "float.md"],
+        &["chart", "--piece", "Sail", "float.md"],
+    ] {
+        let outcome = bench.run(arguments);
+        assert_eq!(outcome.status, Some(2), "{arguments:?}");
+        assert!(!outcome.err.is_empty(), "{arguments:?}");
+    }
+    assert_eq!(bench.files(""), ["float.md"]);
+}
+
+#[test]
+fn help_and_version_end_with_0() {
+    let bench = Bench::new();
+    for arguments in [
+        &["--help"][..],
+        &["check", "--help"],
+        &["chart", "--help"],
+        &["--version"],
+    ] {
+        bench.run(arguments).ended_with(0).says("roundwright");
+    }
+}
+
+#[test]
+fn a_reader_who_leaves_early_hears_no_complaint() {
+    let bench = Bench::new();
+    bench.file("float.md", BALL.repeat(200));
+    let mut child = bench.command(&["check", "float.md"]);
+    let mut child = child
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    drop(child.stdout.take());
+    let output = child.wait_with_output().expect("the program ends");
+    assert_eq!(String::from_utf8_lossy(&output.stderr), "");
+    assert!(output.status.code().is_some_and(|code| code < 2));
+}

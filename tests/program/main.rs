@@ -1,0 +1,11 @@
+//! The program as somebody sees who runs it: arguments in; text, files and an exit status out.
+
+mod any_bytes;
+mod bad_input;
+mod chart;
+mod check;
+mod gallery;
+mod json;
+mod pixels;
+mod raster_agrees;
+mod run;
