@@ -11,7 +11,7 @@ use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
 use crate::terms::{Height, Into};
 
 /// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
-const SPARSE: f64 = 2.0;
+const SPARSE: f64 = 1.6;
 
 /// The rounds of one panel.
 #[derive(Debug)]
@@ -146,18 +146,23 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut
                 narrowing.push(next);
             }
         }
-        if closes(piece, &narrowing) || outward.is_too_sparse_for(&narrowing[0]) {
-            let before = narrowing[0].rounds.start - 1;
-            let last = narrowing
-                .last()
-                .map_or(before, |course| course.rounds.end - 1);
+        let before = narrowing[0].rounds.start.saturating_sub(1);
+        let last = narrowing
+            .last()
+            .map_or(before, |course| course.rounds.end - 1);
+        let sparse = outward.is_too_sparse_for(&narrowing[0]);
+        if closes(piece, &narrowing) || sparse && courses.peek().is_none() {
             cuts.extend(outward.finish());
             cut_inward(fabric, piece, narrowing, before, cuts);
             outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM);
-        } else {
-            for course in narrowing {
-                cuts.extend(outward.push(course));
-            }
+            continue;
+        }
+        if sparse {
+            cuts.extend(outward.finish());
+            outward = Outward::new(fabric, piece, Some(before), HOLLOW_MM);
+        }
+        for course in narrowing {
+            cuts.extend(outward.push(course));
         }
     }
     cuts.extend(outward.finish());

@@ -99,7 +99,13 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         tracks.reverse();
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
-    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(ANCHOR_MM));
+    let hollow = match (anchor, courses.first()) {
+        (Some(anchor), _) => anchor.max(ANCHOR_MM),
+        (None, Some(first)) if is_chain_ring(piece, first) => {
+            radius_mm(first.slots.start.len() as f64 * CHAIN_MM).max(cut.hollow_mm)
+        }
+        _ => cut.hollow_mm,
+    };
     let mut radius = hollow;
     let tracks = courses
         .iter()
@@ -170,9 +176,12 @@ fn worked_chains(piece: &Piece, cut: &Cut) -> Vec<StitchId> {
             _ => return worked,
         }
     };
+    if is_chain_ring(piece, first) {
+        return worked;
+    }
     let mut seen = vec![false; chains.len()];
     for (id, stitch) in piece.round_stitches(&piece.rounds[over.rounds.start]) {
-        if stitch.kind.height == Height::Chain {
+        if stitch.kind.height == Height::Chain || stitch.into == Into::Ring {
             continue;
         }
         for &foot in piece.feet(id) {
@@ -184,6 +193,12 @@ fn worked_chains(piece: &Piece, cut: &Cut) -> Vec<StitchId> {
         }
     }
     worked
+}
+
+/// True if a course is worked round a chain that it closes into a ring first.
+fn is_chain_ring(piece: &Piece, course: &Course) -> bool {
+    let start = &course.slots.start;
+    start.iter().any(|&id| piece.stitch(id).role == Role::Close)
 }
 
 /// Half of the length of the level line that an oval goes round, in mm.
@@ -465,6 +480,7 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
                 .first()
                 .is_some_and(|&foot| lies_along(scene, foot));
     let clear_mm = match stitch.into {
+        Into::Ring if !scene.piece.feet(id).is_empty() => OFF_CHAIN_MM,
         Into::Ring | Into::Part => 0.0,
         _ if stands_on_chain => OFF_CHAIN_MM,
         _ => 0.0,

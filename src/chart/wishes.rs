@@ -146,8 +146,7 @@ impl Room {
         let (Some(length), Some((low, high))) = (self.length, covered(spans)) else {
             return;
         };
-        let evenness = self.evenness(stretch);
-        if evenness == 0.0 || high - low < WHOLE * length || first.start == last.start {
+        if !self.evenly || high - low < WHOLE * length || first.start == last.start {
             return;
         }
         let over_seam: f64 = self.gaps[last.end - 1..]
@@ -157,8 +156,7 @@ impl Room {
         let fans = (self.width(first) + self.width(last)) / 2.0;
         let free = (over_seam + fans) * stretch + self.seam_mm;
         let middle = (low + high) / 2.0;
-        let fitting = ((length - free) / (high - low)).clamp(0.8, 1.25);
-        let scale = 1.0 + (fitting - 1.0) * evenness;
+        let scale = ((length - free) / (high - low)).clamp(0.8, 1.25);
         for (low, high) in spans.iter_mut().flatten() {
             *low = middle + (*low - middle) * scale;
             *high = middle + (*high - middle) * scale;

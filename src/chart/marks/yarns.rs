@@ -70,6 +70,16 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
         None => (first.0 - half, last.0 + half),
     };
     let mut from = start;
+    let mut end = end;
+    let mut runs = runs.as_slice();
+    if let (Some(length), [first, .., before, last]) = (track.length(), runs)
+        && first[0].1 == last[0].1
+    {
+        // One bed over the seam.
+        end = (before[before.len() - 1].0 + last[0].0) / 2.0;
+        from = end - length;
+        runs = &runs[..runs.len() - 1];
+    }
     let mut ink = Vec::new();
     for (i, run) in runs.iter().enumerate() {
         let to = match runs.get(i + 1) {
