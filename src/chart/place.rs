@@ -14,6 +14,8 @@ use crate::fabric::{Fabric, Piece, Role, StitchId};
 use crate::symbol;
 use crate::terms::{Hand, Height, Into};
 
+/// A round that covers less of the round below than this is worked over a part of it.
+const WHOLE: f64 = 0.7;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
 
@@ -409,6 +411,7 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
         seam_mm: course.seam_mm,
         closed: course.slots.closed(),
         length: track.length(),
+        whole: is_whole(scene.piece, &course.slots),
         evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0),
     };
     let places = room.places(spans);
@@ -440,6 +443,32 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
             SlotKind::Column(first, count) => set_column(scene, first, count, track, below, s),
         }
     }
+}
+
+/// True if a round goes all round the one below it.
+fn is_whole(piece: &Piece, slots: &Slots) -> bool {
+    let mut first = None;
+    let mut before = 0;
+    let mut laps = 0;
+    let mut reached = 0.0;
+    for slot in &slots.slots {
+        let SlotKind::Stitch(id) = slot.kind else {
+            continue;
+        };
+        for &foot in piece.feet(id) {
+            let stitch = piece.stitch(foot);
+            let length = piece.rounds[stitch.round as usize].len() as u32;
+            // What falls back by half has run over the start.
+            if before > stitch.index + length / 2 {
+                laps += 1;
+            }
+            before = stitch.index;
+            let at = f64::from(laps) + f64::from(stitch.index) / f64::from(length.max(1));
+            let end = at + 1.0 / f64::from(length.max(1));
+            reached = f64::max(reached, end - *first.get_or_insert(at));
+        }
+    }
+    first.is_none() || reached >= WHOLE
 }
 
 /// For each slot, how far a bridging chain is lifted off its line, in mm, and how steeply it rises there: a run of them is an arch.

@@ -7,7 +7,7 @@ use super::{centred, over};
 use crate::chart::cut::{Cut, steps_after};
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
-use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM, MAGIC_RING_MM};
+use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
 use crate::fabric::{Fabric, Piece, Step, StepKind};
 use crate::symbol;
 use crate::terms::{Height, Stitch};
@@ -54,11 +54,11 @@ impl Arrow {
     pub fn of(cut: &Cut) -> Arrow {
         let roomy = cut.courses.first().is_some_and(|first| {
             // Bars of tall stitches would reach into it.
-            first.slots.start.is_empty() && first.height_mm < symbol::height_mm(TALL)
+            first.slots.start.len() <= 1 && first.height_mm < symbol::height_mm(TALL)
         });
         match (cut.layout, cut.anchor) {
             (Layout::Rings, Some(_)) => Arrow::Before,
-            (Layout::Rings, None) if roomy && cut.hollow_mm == MAGIC_RING_MM => Arrow::Under,
+            (Layout::Rings, None) if roomy => Arrow::Under,
             _ => Arrow::Beside,
         }
     }
@@ -161,15 +161,17 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
         .courses()
         .find(|(_, course)| !label(scene.piece, &course.rounds).is_empty())
         .map(|(k, _)| k);
-    scene
-        .courses()
-        .filter_map(|(k, course)| {
-            let arrow = (arrow_at == Some(k)).then(|| Arrow::of(&scene.cut));
-            let legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
-            let start = Start::of(scene, k, course)?;
-            mark(scene, k, &legend, &start)
-        })
-        .collect()
+    let mut before: Option<Start> = None;
+    let mut marks = Vec::new();
+    for (k, course) in scene.courses() {
+        let arrow = (arrow_at == Some(k)).then(|| Arrow::of(&scene.cut));
+        let legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
+        if let Some(start) = Start::of(scene, k, course, before.as_ref()) {
+            marks.extend(mark(scene, k, &legend, &start));
+            before = Some(start);
+        }
+    }
+    marks
 }
 
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {

@@ -7,6 +7,9 @@ use crate::chart::track::Track;
 use crate::fabric::StitchId;
 use crate::symbol;
 
+/// Clear paper that stems at both sides of a number need together, in mm.
+const STEM_MM: f64 = 0.6;
+
 /// The place of a round's number.
 pub(super) struct Start {
     /// Its middle; in a strip the end that is nearest to the work.
@@ -20,7 +23,8 @@ pub(super) struct Start {
 }
 
 impl Start {
-    pub fn of(scene: &Scene, k: usize, course: &Course) -> Option<Start> {
+    /// `before` is the start of the course below: numbers stand in a straight line as far as their rounds allow.
+    pub fn of(scene: &Scene, k: usize, course: &Course, before: Option<&Start>) -> Option<Start> {
         let track = &scene.tracks[k];
         let slots = &course.slots.slots;
         let first = slots.first()?;
@@ -34,12 +38,14 @@ impl Start {
             Some(close) if course.slots.closed() => (close, length),
             _ => (first, 0.0),
         };
-        let low = slot_spot(scene, last)?.s - length;
-        let high = slot_spot(scene, next)?.s - laps;
-        // A round begins where its first stitch is, however far back the last one ended.
+        let below = scene.below(k);
+        let lane = Lane {
+            low: slot_spot(scene, last)?.s - length,
+            high: slot_spot(scene, next)?.s - laps,
+        };
+        let wanted = before.map(|before| below.carry(before.s, track));
         let needed = (next.width_mm + last.width_mm) / 2.0 + course.seam_mm;
-        let back = |lane: f64| (lane / 2.0).min(0.6 * needed);
-        let s = high - back(high - low);
+        let s = lane.place(wanted, needed, length);
         let ahead = track.along(s);
         let inside = if Vec2::new(-ahead.y, ahead.x).dot(track.up(s)) < 0.0 {
             1.0
@@ -57,19 +63,43 @@ impl Start {
             let lower = if course.slots.closed() { 1.6 } else { 0.4 };
             return Some(at(track.at(s, -lower)));
         }
-        let below = scene.below(k);
-        let s_below = match (
+        let straight = track.carry(s, below);
+        let at_feet = match (
             foot(scene, first, track, below, End::First),
             foot(scene, last, track, below, End::Last),
             below.length(),
         ) {
             (Some(first), Some(last), Some(length)) => {
-                let lane = (first - last).rem_euclid(length);
-                first - back(lane)
+                let lane = Lane {
+                    low: first - (first - last).rem_euclid(length),
+                    high: first,
+                };
+                lane.place(Some(straight), course.seam_mm + STEM_MM, length)
             }
-            _ => track.carry(s, below),
+            _ => straight,
         };
-        Some(at(track.at(s, 0.0).midpoint(below.at(s_below, 0.0))))
+        Some(at(track.at(s, 0.0).midpoint(below.at(at_feet, 0.0))))
+    }
+}
+
+/// The free part of a line between a round's last stitch and its first.
+struct Lane {
+    low: f64,
+    high: f64,
+}
+
+impl Lane {
+    /// The middle of something that needs some of the room, as near as can be to where it is wanted; the middle of the lane if nothing is.
+    fn place(&self, wanted: Option<f64>, needed: f64, length: f64) -> f64 {
+        let middle = (self.low + self.high) / 2.0;
+        let free = (self.high - self.low - needed) / 2.0;
+        match wanted {
+            Some(wanted) if free > 0.0 => {
+                let lap = ((wanted - middle) / length).round() * length;
+                (wanted - lap).clamp(middle - free, middle + free)
+            }
+            _ => middle,
+        }
     }
 }
 
