@@ -55,8 +55,24 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<
             from = to;
         }
     }
+    for cut in &mut cuts {
+        let shown: usize = cut
+            .courses
+            .iter()
+            .map(|course| course.slots.slots.len())
+            .sum();
+        // A long round under a few stitches would be drawn again and again.
+        cut.anchor = cut
+            .anchor
+            .filter(|&round| piece.rounds[round].len() <= LEAST_ANCHOR + ANCHOR_SHARE * shown);
+    }
     cuts
 }
+
+/// Most stitches of an earlier round that any panel shows, and how many more for each of its own.
+const LEAST_ANCHOR: usize = 64;
+/// See [`LEAST_ANCHOR`].
+const ANCHOR_SHARE: usize = 6;
 
 /// True if a round can't be drawn as the ring or row next to the one before it.
 fn starts_afresh(piece: &Piece, k: usize) -> bool {

@@ -1,8 +1,14 @@
 use super::cut::steps_after;
+use super::fit;
 use super::marks::label;
 use super::panel::Row;
 use super::scene::Scene;
+use super::sizes::TEXT_MM;
 use crate::fabric::{Round, Step, StepKind, YarnId};
+use crate::text::Weight;
+
+/// Widest list of yarns, in mm.
+const YARNS_MM: f64 = 40.0;
 
 /// The rounds of a panel in figures, with what is done between them.
 pub(super) fn table(scene: &Scene) -> Vec<Row> {
@@ -64,7 +70,7 @@ fn yarns(scene: &Scene, stitches: std::ops::Range<u32>) -> String {
         .filter_map(|yarn| scene.fabric.yarns.get(yarn.0 as usize))
         .map(|yarn| yarn.letter.as_str())
         .collect();
-    letters.join(", ")
+    fit::fitted(&letters.join(", "), TEXT_MM, Weight::Regular, YARNS_MM)
 }
 
 fn note(step: StepKind) -> &'static str {

@@ -234,3 +234,24 @@ fn clean(words: &str) -> String {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::pt;
+
+    /// What decides where things go and what is drawn there must not drift apart.
+    #[test]
+    fn the_layout_and_the_theme_agree_on_sizes() {
+        use crate::chart::sizes;
+        assert_eq!(sizes::TITLE_MM, pt(theme::TITLE_PT));
+        assert_eq!(sizes::TEXT_MM, pt(theme::TEXT_PT));
+        assert_eq!(sizes::LABEL_MM, pt(theme::LABEL_PT));
+        assert_eq!(sizes::MARGIN_MM, theme::MARGIN_MM);
+    }
+
+    #[test]
+    fn control_characters_and_turned_writing_are_dropped() {
+        assert_eq!(clean("a\u{7}b\u{202e}c\nd\u{ffff}"), "abc\nd");
+    }
+}

@@ -5,6 +5,7 @@ use kurbo::{Point, Vec2};
 use super::start::Start;
 use super::{centred, over};
 use crate::chart::cut::{Cut, steps_after};
+use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
@@ -13,6 +14,8 @@ use crate::symbol;
 use crate::terms::{Height, Stitch};
 use crate::text::{self, Weight};
 
+/// Widest name of a yarn, in mm.
+const LETTER_MM: f64 = 9.0;
 /// Length of the triangle where a yarn is joined in, in mm.
 const TRIANGLE_MM: f64 = 2.4;
 /// Length of the arrow at the start of a panel, in mm.
@@ -65,22 +68,17 @@ impl Arrow {
 }
 
 /// What stands at a round's start.
-struct Legend<'a> {
+struct Legend {
     number: String,
     /// Letter of a yarn that begins there.
-    letter: Option<&'a str>,
+    letter: Option<String>,
     /// A yarn is joined in there.
     joins_yarn: bool,
     arrow: Option<Arrow>,
 }
 
-impl Legend<'_> {
-    fn of<'a>(
-        fabric: &'a Fabric,
-        piece: &Piece,
-        rounds: &Range<usize>,
-        arrow: Option<Arrow>,
-    ) -> Legend<'a> {
+impl Legend {
+    fn of(fabric: &Fabric, piece: &Piece, rounds: &Range<usize>, arrow: Option<Arrow>) -> Legend {
         let first = piece.rounds[rounds.start].stitches.start;
         let steps = steps_after(piece, rounds.start)
             .iter()
@@ -103,6 +101,7 @@ impl Legend<'_> {
     fn words_mm(&self) -> f64 {
         let letter = self
             .letter
+            .as_deref()
             .map_or(0.0, |letter| SPACE_MM + width_mm(letter));
         self.number_mm() + letter
     }
@@ -143,7 +142,7 @@ pub(in crate::chart) fn label_room_mm(
 }
 
 /// The letter of the yarn of a stitch, if that yarn begins with it.
-pub(super) fn opening_yarn<'a>(fabric: &'a Fabric, piece: &Piece, stitch: u32) -> Option<&'a str> {
+pub(super) fn opening_yarn(fabric: &Fabric, piece: &Piece, stitch: u32) -> Option<String> {
     let yarn = piece.stitches.get(stitch as usize)?.yarn?;
     let before = stitch
         .checked_sub(1)
@@ -151,8 +150,8 @@ pub(super) fn opening_yarn<'a>(fabric: &'a Fabric, piece: &Piece, stitch: u32) -
     if before == Some(yarn) || fabric.yarns.len() < 2 {
         return None;
     }
-    let letter = fabric.yarns.get(yarn.0 as usize)?.letter.as_str();
-    Some(letter)
+    let letter = &fabric.yarns.get(yarn.0 as usize)?.letter;
+    Some(fit::fitted(letter, LABEL_MM, Weight::Bold, LETTER_MM))
 }
 
 /// Each round's number at its start, with the letter of a yarn that begins there; by the first of them the arrow.
@@ -191,7 +190,7 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
         let number = centred(legend.number.as_str(), at, Weight::Bold, Tone::Ink);
         ink.push(Ink::Words(number));
     }
-    if let Some(letter) = legend.letter {
+    if let Some(letter) = legend.letter.as_deref() {
         let at = Point::new(left + words_mm - width_mm(letter) / 2.0, words_at.y);
         ink.push(Ink::Words(centred(letter, at, Weight::Bold, Tone::Accent)));
     }
@@ -228,7 +227,7 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
     if legend.joins_yarn {
         says.push(format!("Join yarn before round {number}"));
     }
-    if let Some(letter) = legend.letter {
+    if let Some(letter) = legend.letter.as_deref() {
         says.push(format!("Round {number} starts in yarn {letter}"));
     }
     Some(over(says.join(". "), ink))

@@ -131,7 +131,7 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
                     line: Line::Strong,
                 },
                 Ink::Words(centred(
-                    letter,
+                    letter.as_str(),
                     letter_place(scene, k, s),
                     Weight::Bold,
                     Tone::Accent,
