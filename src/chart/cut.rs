@@ -363,7 +363,7 @@ impl Outward<'_> {
             let last = last.rounds.end - 1;
             let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM);
             // A round that is too wide by itself gains nothing from another panel.
-            if outer(afresh.radius, &course) <= WIDEST_RING_MM {
+            if is_smaller(outer(afresh.radius, &course), outer(self.radius, &course)) {
                 full = std::mem::replace(self, afresh).finish();
             }
         }
@@ -389,6 +389,11 @@ impl Outward<'_> {
     }
 }
 
+/// True if a radius fits a sheet or, where none can, is at least much smaller than another.
+fn is_smaller(radius_mm: f64, other_mm: f64) -> bool {
+    radius_mm <= WIDEST_RING_MM || radius_mm < 0.75 * other_mm
+}
+
 /// Radius of a course's heads if it stands on a ring of a radius, in mm.
 fn outer(radius: f64, course: &Course) -> f64 {
     (radius + course.height_mm).max(radius_mm(course.length_mm))
@@ -410,7 +415,7 @@ fn cut_inward(
         let mut around = f64::max(outside, own) + course.height_mm;
         let below = anchor_mm(fabric, piece, course.rounds.start - 1);
         if around.max(below) > WIDEST_RING_MM
-            && own + course.height_mm <= WIDEST_RING_MM
+            && is_smaller(own + course.height_mm, around)
             && panels.last().is_some_and(|panel| !panel.is_empty())
         {
             panels.push(Vec::new());
