@@ -5,7 +5,7 @@ use super::body::Reader;
 use super::lex::Kind;
 use super::place::Place;
 use super::tree::*;
-use crate::source::{Problem, Span, limits};
+use crate::source::{Problem, Span, limits, quoted};
 use crate::terms::words::Word;
 use crate::terms::{Form, Height, Into};
 
@@ -1156,7 +1156,7 @@ impl Reader<'_> {
             let problem = Problem::error(
                 "unknown-stitch",
                 *first,
-                format!("`{word}` is not a stitch that I know"),
+                format!("{} is not a stitch that I know", quoted(word)),
             );
             let problem = match super::compound::nearest(word, self.names.terms) {
                 Some(near) => problem.help(format!("did you mean `{near}`?")),
