@@ -1,9 +1,9 @@
-use kurbo::{ParamCurveNearest, PathSeg, Point};
+use kurbo::{Line, ParamCurve, ParamCurveNearest, Point};
 
 use super::numbers::opening_yarn;
 use super::{centred, over};
 use crate::chart::cut::Course;
-use crate::chart::panel::{Direction, Ink, Line, Mark, Tone};
+use crate::chart::panel::{self, Direction, Ink, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
@@ -128,7 +128,7 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
             let ink = vec![
                 Ink::Line {
                     path: track.stretch(from.s, s, 0.0),
-                    line: Line::Strong,
+                    line: panel::Line::Strong,
                 },
                 Ink::Words(centred(
                     letter.as_str(),
@@ -175,7 +175,7 @@ fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
 }
 
 /// The legs of a round, with their bars, that stand near a place of the line below.
-fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<PathSeg> {
+fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<Line> {
     const NEAR_MM: f64 = 9.0;
     let (track, outer) = (&scene.tracks[k], &scene.tracks[k + 1]);
     let here = track.carry(s, outer);
@@ -198,7 +198,8 @@ fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<PathSeg> {
         for foot in feet.filter_map(|&foot| scene.spots.get(foot)) {
             let kind = scene.piece.stitch(id).kind;
             let drawn = symbol::stitch(kind, Into::Stitch, &[foot.head], head);
-            legs.extend(drawn.stroke.segments());
+            let lines = drawn.stroke.segments();
+            legs.extend(lines.map(|line| Line::new(line.start(), line.end())));
         }
     }
     legs
