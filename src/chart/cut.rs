@@ -12,6 +12,8 @@ use crate::terms::{Height, Into};
 
 /// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
 const SPARSE: f64 = 1.6;
+/// The same for a single narrowing round.
+const SPARSE_ALONE: f64 = 2.4;
 
 /// The rounds of one panel.
 #[derive(Debug)]
@@ -166,7 +168,7 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut
         let last = narrowing
             .last()
             .map_or(before, |course| course.rounds.end - 1);
-        let sparse = outward.is_too_sparse_for(&narrowing[0]);
+        let sparse = outward.is_too_sparse_for(&narrowing);
         if closes(piece, &narrowing) || sparse && courses.peek().is_none() {
             cuts.extend(outward.finish());
             cut_inward(fabric, piece, narrowing, before, cuts);
@@ -372,16 +374,24 @@ impl Outward<'_> {
         full
     }
 
-    /// True if a narrowing course would lie on a ring where stitches stand so far apart that what is worked together can't be seen
-    /// to be.
-    fn is_too_sparse_for(&self, course: &Course) -> bool {
+    /// True if narrowing courses would lie on rings where stitches stand so far apart that what is worked together can't be seen to
+    /// be. A single one is worth a panel of its own only where it would be worse.
+    fn is_too_sparse_for(&self, narrowing: &[Course]) -> bool {
+        let Some(course) = narrowing.first() else {
+            return false;
+        };
+        let least = if narrowing.len() > 1 {
+            SPARSE
+        } else {
+            SPARSE_ALONE
+        };
         let Some(before) = course.rounds.start.checked_sub(1) else {
             return false;
         };
         let apart = 2.0 * PI * self.radius / width(self.piece, before).max(1) as f64;
         narrows(self.piece, course)
             && !self.open.courses.is_empty()
-            && apart > SPARSE * course.height_mm
+            && apart > least * course.height_mm
     }
 
     fn finish(self) -> Option<Cut> {
