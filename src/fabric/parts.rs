@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::model::{Join, Piece, Role, StitchId};
 use crate::pattern::{Spanned, StepKind, Through};
-use crate::source::{Problem, Span};
+use crate::source::{Problem, Span, quoted};
 
 /// A piece that may be joined into a later one.
 #[derive(Debug, Clone)]
@@ -23,12 +23,14 @@ pub(super) struct Part {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Parts {
     list: Vec<Part>,
+    /// What has been joined, to be undone: the part, and the copies of it that were joined before.
+    journal: Vec<(usize, u32)>,
     /// The piece that is being worked.
     pub current: usize,
 }
 
-/// How many copies had been joined.
-pub(super) struct PartsMark(Vec<u32>);
+/// How far the joins had come.
+pub(super) struct PartsMark(usize);
 
 impl Parts {
     pub fn new<'p>(pieces: impl Iterator<Item = (&'p str, u32)>) -> Parts {
@@ -41,7 +43,7 @@ impl Parts {
         };
         Parts {
             list: pieces.map(part).collect(),
-            current: 0,
+            ..Parts::default()
         }
     }
 
@@ -62,12 +64,14 @@ impl Parts {
     }
 
     pub fn mark(&self) -> PartsMark {
-        PartsMark(self.list.iter().map(|part| part.used).collect())
+        PartsMark(self.journal.len())
     }
 
     pub fn back_to(&mut self, mark: PartsMark) {
-        for (part, used) in self.list.iter_mut().zip(mark.0) {
-            part.used = used;
+        while self.journal.len() > mark.0
+            && let Some((place, used)) = self.journal.pop()
+        {
+            self.list[place].used = used;
         }
     }
 
@@ -130,6 +134,7 @@ impl Parts {
         let part = &mut self.list[place];
         let copy = through.copy.unwrap_or(part.used + 1);
         let first_use = copy > part.used;
+        self.journal.push((place, part.used));
         part.used = part.used.max(copy);
         let name_span = through.part.as_ref().map_or(through.span, |name| name.span);
         if first_use && copy > part.make {
@@ -245,7 +250,7 @@ fn unknown(part: &Option<Spanned<String>>, span: Span) -> Problem {
         Some(name) => Problem::error(
             "part-unknown",
             name.span,
-            format!("no piece of this pattern is named `{}`", name.value),
+            format!("no piece of this pattern is named {}", quoted(&name.value)),
         )
         .help("name it as its heading does"),
         None => Problem::error(

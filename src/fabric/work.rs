@@ -8,7 +8,7 @@ use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn,
 use super::parts::Parts;
 use super::reading::Reading;
 use crate::pattern::{self, Act, Instruction, Line, Pattern, Target};
-use crate::source::{Problem, Span, limits};
+use crate::source::{Problem, Span, limits, quoted};
 use crate::terms::{Form, Height, Into};
 
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
@@ -51,7 +51,7 @@ impl Yarns<'_> {
         if let Some(&id) = self.missing.get(name) {
             return Some(id);
         }
-        if self.list.len() >= usize::from(u16::MAX) {
+        if self.list.len() >= 2 * limits::YARNS {
             return None;
         }
         let id = YarnId(self.list.len() as u16);
@@ -74,8 +74,12 @@ impl Yarns<'_> {
         self.missing.insert(name.to_owned(), id);
         if !self.pattern.header.yarns.is_empty() {
             self.problems.push(
-                Problem::error("yarn-unknown", span, format!("no yarn `{name}` is listed"))
-                    .help(format!("list it above the first piece: `Yarn {name}: …`")),
+                Problem::error(
+                    "yarn-unknown",
+                    span,
+                    format!("no yarn {} is listed", quoted(name)),
+                )
+                .help(format!("list it above the first piece: `Yarn {name}: …`")),
             );
         }
         Some(id)

@@ -7,7 +7,7 @@ use super::lines::{self, LineKind, RawLine};
 use super::numbering::Numbering;
 use super::tree::*;
 use super::{header, heading};
-use crate::source::{Level, Problem, Source, Span, limits};
+use crate::source::{Level, Problem, Source, Span, limits, quoted};
 use crate::terms::words::{self, Word};
 use crate::terms::{Height, Terms};
 
@@ -297,7 +297,8 @@ fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Problem>) -> 
                     "terms-mixed",
                     *span,
                     format!(
-                        "`{word}` is not a word of {} terms, which this pattern says that it uses",
+                        "{} is not a word of {} terms, which this pattern says that it uses",
+                        quoted(word),
                         stated.value.name()
                     ),
                 )
@@ -315,7 +316,11 @@ fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Problem>) -> 
                 Problem::warning(
                     "terms-mixed",
                     *span,
-                    format!("`{word}` is a word of the other custom: the rest of the pattern is in {} terms", terms.name()),
+                    format!(
+                        "{} is a word of the other custom: the rest of the pattern is in {} terms",
+                        quoted(word),
+                        terms.name()
+                    ),
                 )
                 .help("use one custom throughout, and add a line `Terms: US` or `Terms: UK`"),
             );
@@ -533,6 +538,10 @@ impl<'s> Assembler<'s> {
             .map_or(label_span, |t| label_span.to(t.span));
         let mut numbers = raw.label.numbers.clone();
         let opens_piece = self.opens_piece(&numbers, raw.label.relative);
+        if opens_piece && self.pattern.pieces.len() >= limits::PIECES {
+            self.too_many_pieces(label_span);
+            return;
+        }
         if opens_piece {
             self.open_piece(label_span);
         } else {
@@ -707,6 +716,19 @@ impl<'s> Assembler<'s> {
         self.waiting.iter().rposition(candidate)
     }
 
+    fn too_many_pieces(&mut self, label: Span) {
+        if self.problems.iter().all(|p| p.code != "too-many-pieces") {
+            self.problems.push(Problem::error(
+                "too-many-pieces",
+                label,
+                format!(
+                    "this is more than the {} pieces that a pattern can have; the rest is not read",
+                    limits::PIECES
+                ),
+            ));
+        }
+    }
+
     fn open_piece(&mut self, label: Span) {
         let named = self.heading.take();
         let taken = if named.is_none() {
@@ -764,7 +786,7 @@ impl<'s> Assembler<'s> {
                 Problem::warning(
                     "piece-twice",
                     span,
-                    format!("there is already a piece named `{}`", name.name),
+                    format!("there is already a piece named {}", quoted(&name.name)),
                 )
                 .help("give each piece a name of its own"),
             );

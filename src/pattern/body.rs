@@ -47,6 +47,10 @@ pub(super) struct Reader<'a> {
     pub names: &'a Names,
     pub first_round: bool,
     pub at: usize,
+    /// For each token the trade's word that begins there, and how many tokens it takes.
+    meanings: Vec<Option<(Word, usize)>>,
+    /// For each token whether stitches are worked from there on, before any step.
+    pub works_from: Vec<bool>,
     pub depth: usize,
     /// Reading ended before the end, and a problem says so.
     pub gave_up: bool,
@@ -83,7 +87,12 @@ impl<'a> Reader<'a> {
                 && matches!(&*pair[0].text, "at" | "to" | "from" | "before")
                 && pair[1].kind == Kind::Star(2)
         });
+        let meanings: Vec<_> = (0..tokens.len())
+            .map(|at| meaning(tokens, at, names.terms))
+            .collect();
         Reader {
+            works_from: super::total::works_from(&meanings),
+            meanings,
             tokens,
             text,
             names,
@@ -140,34 +149,7 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn word_ahead(&self, ahead: usize) -> Option<(Word, usize)> {
-        let start = self.at + ahead;
-        if self.tokens.get(start)?.kind != Kind::Word {
-            return None;
-        }
-        // Token index of the n-th word, stepping over hyphens and the full stops of abbreviations.
-        let nth = |n: usize| -> Option<usize> {
-            let mut index = start;
-            for _ in 0..n {
-                index += 1;
-                while let Some(token) = self.tokens.get(index)
-                    && matches!(token.kind, Kind::Dash | Kind::Stop)
-                    && !token.spaced
-                    && self
-                        .tokens
-                        .get(index + 1)
-                        .is_some_and(|next| next.kind == Kind::Word)
-                {
-                    index += 1;
-                }
-            }
-            (self.tokens.get(index)?.kind == Kind::Word).then_some(index)
-        };
-        let found = words::longest(|n| nth(n).map(|i| &*self.tokens[i].text), self.names.terms);
-        if let Some((word, taken)) = found {
-            let last = nth(taken - 1)?;
-            return Some((word, last + 1 - start));
-        }
-        None
+        *self.meanings.get(self.at + ahead)?
     }
 
     /// The number at the cursor, in digits or words, and how many tokens it takes.
@@ -803,7 +785,7 @@ impl<'a> Reader<'a> {
                     span,
                     "this repeats from a star, and there is none before it",
                 ));
-                start_of_repeat(items)
+                return true;
             }
             None if open.bare_group => items.len() - 1,
             None => start_of_repeat(items),
@@ -875,6 +857,31 @@ impl<'a> Reader<'a> {
     pub(super) fn problem(&mut self, problem: Problem) {
         self.problems.push(problem);
     }
+}
+
+/// The longest phrase of the trade that begins at a token, and how many tokens it takes. Hyphens and the full stops of
+/// abbreviations inside phrases count for nothing.
+fn meaning(tokens: &[Token<'_>], start: usize, terms: Terms) -> Option<(Word, usize)> {
+    let is_word = |index: usize| tokens.get(index).is_some_and(|t| t.kind == Kind::Word);
+    let after = |index: usize| {
+        let mut next = index + 1;
+        while tokens
+            .get(next)
+            .is_some_and(|t| matches!(t.kind, Kind::Dash | Kind::Stop) && !t.spaced)
+            && is_word(next + 1)
+        {
+            next += 1;
+        }
+        next
+    };
+    let nth = |n: usize| (0..n).fold(start, |index, _| after(index));
+    let words = |n: usize| {
+        Some(nth(n))
+            .filter(|&index| is_word(index))
+            .map(|index| &*tokens[index].text)
+    };
+    let (word, taken) = words::longest(words, terms)?;
+    Some((word, nth(taken - 1) + 1 - start))
 }
 
 /// How the last time of a repeat differs.

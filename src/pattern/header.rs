@@ -2,7 +2,7 @@
 
 use super::lex::{Kind, Token};
 use super::tree::{Entry, Header, Spanned, Yarn};
-use crate::source::{Problem, Span};
+use crate::source::{Problem, Span, limits, quoted};
 use crate::terms::{Hand, Terms};
 
 /// Takes a line into the header if it has the form `Key: value`.
@@ -46,7 +46,7 @@ pub(super) fn read_line(
                 Problem::warning(
                     "bad-header",
                     value,
-                    format!("`{words}` is neither US nor UK terms"),
+                    format!("{} is neither US nor UK terms", quoted(words)),
                 )
                 .help("write `Terms: US` or `Terms: UK`"),
             ),
@@ -62,7 +62,7 @@ pub(super) fn read_line(
                 Problem::warning(
                     "bad-header",
                     value,
-                    format!("`{words}` is neither the right nor the left hand"),
+                    format!("{} is neither the right nor the left hand", quoted(words)),
                 )
                 .help("write `Hand: right` or `Hand: left`"),
             ),
@@ -70,14 +70,20 @@ pub(super) fn read_line(
         "hook" => {
             if !words.chars().any(|c| c.is_ascii_digit()) {
                 problems.push(
-                    Problem::warning("bad-header", value, format!("`{words}` is not a hook size"))
-                        .help("write its size in millimetres: `Hook: 3.5 mm`"),
+                    Problem::warning(
+                        "bad-header",
+                        value,
+                        format!("{} is not a hook size", quoted(words)),
+                    )
+                    .help("write its size in millimetres: `Hook: 3.5 mm`"),
                 );
             }
         }
         _ => {
             let key_span = tokens[0].span.to(tokens[colon - 1].span);
-            if let Some(letter) = yarn_letter(text[key_span.range()].trim_matches('*')) {
+            if let Some(letter) = yarn_letter(text[key_span.range()].trim_matches('*'))
+                && header.yarns.len() < limits::YARNS
+            {
                 header.yarns.push(yarn(letter, words, value, problems));
             }
         }

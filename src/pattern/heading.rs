@@ -74,17 +74,17 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
     {
         return number(at + 1).map(|n| (n, at));
     }
-    // `2x`, `(2)`, `(2 pieces)`
-    if matches!(token.kind, Kind::Open(_)) {
-        let n = number(at + 1)?;
-        let closes = tokens.get(at + 2).is_some_and(|t| {
-            matches!(t.kind, Kind::Close(_) | Kind::Times)
-                || t.is("x")
-                || t.is("pieces")
-                || t.is("pcs")
-                || t.is("of")
-        });
-        return closes.then_some((n, at));
+    // `(2)`, `(x2)`, `(2 pieces)`: the last bracket, with nothing after it.
+    if matches!(token.kind, Kind::Open(_)) && matches!(tokens[end - 1].kind, Kind::Close(_)) {
+        let signed = tokens
+            .get(at + 1)
+            .is_some_and(|t| t.is("x") || t.kind == Kind::Times);
+        let n = number(at + 1 + usize::from(signed))?;
+        let inner = &tokens[at + 1..end - 1];
+        let only = inner
+            .iter()
+            .all(|t| matches!(t.kind, Kind::Number(_) | Kind::Times | Kind::Word) && !t.is("in"));
+        return only.then_some((n, at));
     }
     None
 }

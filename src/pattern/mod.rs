@@ -1,21 +1,26 @@
 //! Reading: text → [`Pattern`].
 //!
 //! Lines are told apart first (`lines`, `label`, `header`), then each round's body is read by a descent over its tokens
-//! (`body` for lists and repeats, `clause` for what stands between two commas, `place`, `parts`, `total`).
+//! (`body` for lists and repeats; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
+//! `total` and `elsewhere` for its phrases; `settle` makes its slots into instructions).
 //! Reading never fails: what can't be read is a problem, and the rest goes on.
 
 mod assemble;
 mod body;
 mod clause;
 mod compound;
+mod elsewhere;
 mod header;
 mod heading;
 mod label;
 mod lex;
 mod lines;
 mod numbering;
+mod numbers;
 mod parts;
 mod place;
+mod settle;
+mod stitches;
 mod total;
 mod tree;
 

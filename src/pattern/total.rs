@@ -1,10 +1,15 @@
 //! Stated totals: `(18)`, `[18 sts]`, `= 18 sc`, `(12 dc, 6 ch-2 sps)`.
 
 use super::body::Reader;
+use super::clause::step_of;
 use super::lex::Kind;
 use super::tree::Stated;
+use crate::source::Problem;
 use crate::terms::Height;
 use crate::terms::words::Word;
+
+/// A total names at most so many kinds of stitch.
+const KINDS_IN_A_TOTAL: usize = 8;
 
 impl Reader<'_> {
     /// At an opening bracket: if a total stands in it, notes it and returns the index after the bracket.
@@ -15,15 +20,26 @@ impl Reader<'_> {
         let end = self.at;
         self.at = start;
         let (stated, names_stitches) = total?;
-        if !matches!(self.tokens.get(end)?.kind, Kind::Close(_)) {
+        let opened = self.tokens[start].span;
+        let closes = match self.tokens.get(end) {
+            Some(token) => matches!(token.kind, Kind::Close(_)),
+            None if names_stitches => false,
+            None => {
+                self.problem(
+                    Problem::error("open-bracket", opened, "this bracket is never closed")
+                        .help("close it after the total"),
+                );
+                true
+            }
+        };
+        if !closes || names_stitches && self.is_group_after(end + 1) {
             return None;
         }
-        if names_stitches && self.is_group_after(end + 1) {
-            return None;
-        }
-        // `(18) x 6` can't be a total.
-        let span = self.tokens[start].span.to(self.tokens[end].span);
-        self.stated = Some(Stated { span, ..stated });
+        let last = self.tokens[end.min(self.tokens.len() - 1)].span;
+        self.stated = Some(Stated {
+            span: opened.to(last),
+            ..stated
+        });
         Some(end + 1)
     }
 
@@ -42,7 +58,7 @@ impl Reader<'_> {
             return;
         }
         let closes = match self.tokens.get(end).map(|t| t.kind) {
-            None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_later(end),
+            None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             _ => false,
         };
         if closes {
@@ -92,46 +108,14 @@ impl Reader<'_> {
             return true;
         }
         // A total is the last thing that has to do with stitches.
-        self.works_later(at)
-    }
-
-    /// True if stitches are worked after this token.
-    fn works_later(&self, at: usize) -> bool {
-        let mut index = at;
-        while index < self.tokens.len() {
-            let ahead = index - self.at;
-            match self.word_ahead(ahead) {
-                Some((Word::Stitch(Height::Slip) | Word::Join | Word::Turn, _)) => return false,
-                // Steps after the total may speak of stitches: they are not work.
-                Some((
-                    Word::Stuff
-                    | Word::LeaveEmpty
-                    | Word::Marker
-                    | Word::Eyes
-                    | Word::FastenOff
-                    | Word::Sew
-                    | Word::Flatten
-                    | Word::Change
-                    | Word::CloseHole
-                    | Word::Stitch(Height::Chain),
-                    _,
-                )) => return false,
-                Some((
-                    Word::Stitch(_) | Word::Increase | Word::Decrease | Word::InvisibleDecrease,
-                    _,
-                )) => return true,
-                Some((_, taken)) => index += taken,
-                None => index += 1,
-            }
-        }
-        false
+        self.works_from[at.min(self.tokens.len())]
     }
 
     /// Numbers with units, parted by commas or `+`; the flag says that stitches are named by their kind.
     fn total(&mut self) -> Option<(Stated, bool)> {
         let mut stated = Stated::default();
         let mut names_stitches = false;
-        loop {
+        for _ in 0..KINDS_IN_A_TOTAL {
             while let Some((Word::Filler | Word::Total | Word::And, taken)) = self.word() {
                 self.at += taken;
             }
@@ -200,4 +184,25 @@ impl Reader<'_> {
         let dash = usize::from(self.kind(ahead) == Some(Kind::Dash));
         matches!(self.word_ahead(ahead + dash), Some((Word::Space, _)))
     }
+}
+
+/// For each token, and for the end, whether stitches are worked from there on.
+pub(super) fn works_from(meanings: &[Option<(Word, usize)>]) -> Vec<bool> {
+    let mut works = vec![false; meanings.len() + 1];
+    for (at, meaning) in meanings.iter().enumerate().rev() {
+        works[at] = match meaning {
+            // Steps after the total may speak of stitches, and a slip stitch or a turning chain ends the round: not work.
+            Some((
+                Word::Stitch(Height::Slip | Height::Chain) | Word::Join | Word::Turn | Word::Change,
+                _,
+            )) => false,
+            Some((word, _)) if step_of(*word).is_some() => false,
+            Some((
+                Word::Stitch(_) | Word::Increase | Word::Decrease | Word::InvisibleDecrease,
+                _,
+            )) => true,
+            _ => works[at + 1],
+        };
+    }
+    works
 }

@@ -293,6 +293,33 @@ pub struct StitchWord {
     pub foundation: bool,
 }
 
+impl StitchWord {
+    /// The stitch that the round leaves open.
+    pub const OPEN: StitchWord = StitchWord {
+        height: None,
+        form: Form::Plain,
+        picot: false,
+        foundation: false,
+    };
+
+    /// A plain stitch of a height.
+    pub fn plain(height: Height) -> StitchWord {
+        StitchWord {
+            height: Some(height),
+            ..StitchWord::OPEN
+        }
+    }
+
+    /// The same stitch, so many of it worked as one.
+    pub fn together(self, count: u32) -> StitchWord {
+        let form = match count {
+            0 | 1 => Form::Plain,
+            n => Form::Together(n.min(12) as u8),
+        };
+        StitchWord { form, ..self }
+    }
+}
+
 /// Several instructions in one place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Group {

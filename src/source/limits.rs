@@ -12,6 +12,10 @@ pub const ROUNDS: usize = 10_000;
 pub const NESTING: usize = 24;
 /// Largest number that is read as a count.
 pub const COUNT: u32 = 100_000;
+/// Most pieces in one pattern.
+pub const PIECES: usize = 1_000;
+/// Most yarns in one pattern.
+pub const YARNS: usize = 100;
 /// Most copies of one piece (`make 2`).
 pub const COPIES: u32 = 1_000;
 /// Most readings of one round that are tried against the arithmetic.

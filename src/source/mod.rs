@@ -178,6 +178,20 @@ impl Span {
     }
 }
 
+/// Words as a message quotes them: at most 40 characters.
+pub fn quoted(words: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut shown: String = words
+        .chars()
+        .take(LONGEST)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    if words.chars().nth(LONGEST).is_some() {
+        shown.push('…');
+    }
+    format!("`{shown}`")
+}
+
 /// A span in lines and columns, counted from 1; the end is exclusive.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Place {

@@ -1,0 +1,143 @@
+//! Clauses that point elsewhere or say nothing: other rounds, the other side of a chain, what is passed over.
+
+use super::body::Reader;
+use super::clause::{Clause, step_of};
+use super::lex::Kind;
+use super::tree::*;
+use crate::source::Problem;
+use crate::terms::words::Word;
+
+impl Reader<'_> {
+    pub(super) fn other_side_ahead(&self) -> Option<usize> {
+        let mut ahead = 0;
+        for _ in 0..4 {
+            match self.word_ahead(ahead)? {
+                (Word::OtherSide, taken) => return Some(ahead + taken),
+                (Word::In | Word::Filler | Word::Around | Word::To, taken) => ahead += taken,
+                _ => return None,
+            }
+        }
+        None
+    }
+
+    /// What `skip` passes over: `2 sts`, `next ch-2 sp`; one stitch where nothing is said.
+    pub(super) fn skipped_place(&mut self) -> (Over, Target) {
+        match self.bare_place() {
+            Some(place) if place.target == Target::Same => (place.over, Target::Next),
+            Some(place) => (place.over, place.target),
+            None => (Over::Count(1), Target::Next),
+        }
+    }
+
+    /// True if `ahead` tokens on, words point to other rounds: `as Rnd 3`, `repeat Rnds 5 and 6`.
+    pub(super) fn refers_to_rounds(&self, mut ahead: usize) -> bool {
+        for _ in 0..5 {
+            match self.word_ahead(ahead) {
+                Some((Word::As | Word::Repeat | Word::Filler | Word::Same, taken)) => {
+                    ahead += taken
+                }
+                Some((Word::Round | Word::Row, _)) => return true,
+                None if self.tokens.get(self.at + ahead).is_some_and(|t| t.is("r")) => return true,
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    pub(super) fn as_rounds(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
+        self.flush(clause, items);
+        let start = self.at;
+        while self.number().is_none() && !self.at_separator() {
+            self.at += 1;
+        }
+        if let Some((first, taken)) = self.number() {
+            self.at += taken;
+            let mut last = first;
+            let joins = matches!(
+                self.kind(0),
+                Some(Kind::Dash | Kind::Tilde | Kind::Ampersand)
+            ) || matches!(self.word(), Some((Word::And | Word::To, _)));
+            if joins {
+                let ahead = 1 + usize::from(matches!(
+                    self.word_ahead(1),
+                    Some((Word::Round | Word::Row, _))
+                ));
+                if let Some((n, taken)) = self.number_ahead(ahead) {
+                    last = n;
+                    self.at += ahead + taken;
+                }
+            }
+            let span = self.span_from(start);
+            if last < first {
+                self.problem(Problem::error(
+                    "range-backwards",
+                    span,
+                    format!("rounds {first} to {last} run backwards"),
+                ));
+                last = first;
+            }
+            self.swallow();
+            items.push(Instruction {
+                act: Act::AsRounds { first, last },
+                span,
+            });
+        }
+        clause.first = self.at;
+    }
+
+    /// Passes over the rest of the clause.
+    pub(super) fn swallow(&mut self) {
+        while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
+            self.at += 1;
+        }
+    }
+
+    /// Passes over the rest of a step's sentence, up to where stitches are worked again.
+    pub(super) fn swallow_step(&mut self) {
+        loop {
+            self.swallow();
+            match self.kind(0) {
+                Some(Kind::Comma | Kind::Other | Kind::Slash | Kind::Ampersand)
+                    if !self.clause_has_work(1) =>
+                {
+                    self.at += 1
+                }
+                _ => return,
+            }
+        }
+    }
+
+    /// True if the clause that starts `ahead` tokens on works stitches or is a step of its own.
+    pub(super) fn clause_has_work(&self, mut ahead: usize) -> bool {
+        loop {
+            match self.kind(ahead) {
+                None | Some(Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_)) => {
+                    return false;
+                }
+                Some(Kind::Open(_) | Kind::Star(_)) => return true,
+                _ => {}
+            }
+            match self.word_ahead(ahead) {
+                Some((word, taken)) => {
+                    let works = matches!(
+                        word,
+                        Word::Stitch(_)
+                            | Word::Increase
+                            | Word::Decrease
+                            | Word::InvisibleDecrease
+                            | Word::Repeat
+                            | Word::Skip
+                            | Word::Join
+                            | Word::Change
+                            | Word::Turn
+                    ) || step_of(word).is_some();
+                    if works {
+                        return true;
+                    }
+                    ahead += taken;
+                }
+                None => ahead += 1,
+            }
+        }
+    }
+}

@@ -1,0 +1,232 @@
+//! Numbers in a clause: how many, how often, and what they multiply.
+
+use super::body::Reader;
+use super::clause::Clause;
+use super::lex::Kind;
+use super::place::Place;
+use super::tree::*;
+use crate::source::{Problem, limits};
+use crate::terms::words::Word;
+
+impl Reader<'_> {
+    /// `inc*6`: the star is a sign, because nothing that could be starred follows the number.
+    pub(super) fn at_star_times(&self) -> bool {
+        !self.tokens[self.at].spaced && !matches!(self.kind(2), Some(Kind::Word | Kind::Number(_)))
+    }
+
+    /// A number in a clause. True if it led to a group and the clause is done.
+    pub(super) fn number_phrase(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        top: bool,
+    ) -> bool {
+        let Some((n, taken)) = self.number() else {
+            return false;
+        };
+        let start = self.at;
+        // `6 times`, after a stitch.
+        if clause.stitch.is_some()
+            && (matches!(self.word_ahead(taken), Some((Word::Times, _)))
+                || matches!(self.word_ahead(taken), Some((Word::More, more)) if matches!(self.word_ahead(taken + more), Some((Word::Times, _)))))
+        {
+            self.times_for_clause(clause, items);
+            return false;
+        }
+        // `6(sc, inc)`, `6 x (sc, inc)`, `6 times (sc, inc)`.
+        let sign = match self.word_ahead(taken) {
+            Some((Word::Times, times)) => times,
+            _ => usize::from(self.at_times_sign(taken) && !self.is_code_letter(taken)),
+        };
+        let colon = usize::from(self.kind(taken + sign) == Some(Kind::Colon));
+        if let Some(Kind::Open(_)) = self.kind(taken + sign + colon)
+            && (sign > 0 || clause.stitch.is_none() || clause.count.is_some())
+            && !(sign == 0 && self.total_follows(taken))
+        {
+            self.flush(clause, items);
+            self.at += taken + sign + colon;
+            self.group_times(n, start, items);
+            return true;
+        }
+        // `6 x inc`
+        if sign > 0
+            && clause.stitch.is_none()
+            && clause.count.is_none()
+            && self.stitch_at(taken + sign)
+        {
+            clause.count = Some(self.checked_count(n, start, taken));
+            clause.count_first = Some(start);
+            self.at = start + taken + sign;
+            return false;
+        }
+        // `18 sts` at the end of the body.
+        if top
+            && clause.stitch.is_none()
+            && clause.count.is_none()
+            && matches!(
+                self.word_ahead(taken),
+                Some((Word::AnyStitch | Word::Space, _))
+            )
+        {
+            self.trailing_total(Kind::Stop);
+            if self.at != start {
+                return false;
+            }
+        }
+        // `sc 2 tog`, `dc 3 together`.
+        if let (Some(stitch), Some((Word::Together, together))) =
+            (&mut clause.stitch, self.word_ahead(taken))
+        {
+            *stitch = stitch.together(n);
+            self.at += taken + together;
+            return false;
+        }
+        if clause.stitch.is_some() {
+            let stitch_follows = self.stitch_at(taken);
+            if clause.count.is_some() || stitch_follows || !clause.places.is_empty() {
+                self.flush(clause, items);
+            } else {
+                clause.number_after = true;
+            }
+        }
+        clause.count = Some(self.checked_count(n, start, taken));
+        clause.count_first = Some(start);
+        self.at = start + taken;
+        false
+    }
+
+    /// True if a stitch is named `ahead` tokens on.
+    pub(super) fn stitch_at(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((
+                Word::Stitch(_)
+                    | Word::Increase
+                    | Word::Decrease
+                    | Word::InvisibleDecrease
+                    | Word::Bobble
+                    | Word::Popcorn
+                    | Word::Puff
+                    | Word::Picot,
+                _
+            ))
+        )
+    }
+
+    pub(super) fn total_follows(&mut self, ahead: usize) -> bool {
+        let start = self.at;
+        let kept = self.stated;
+        self.at += ahead;
+        let total = self.total_in_bracket().is_some();
+        self.at = start;
+        self.stated = kept;
+        total
+    }
+
+    pub(super) fn checked_count(&mut self, n: u32, first: usize, taken: usize) -> u32 {
+        if n > limits::COUNT {
+            let span = self.tokens[first]
+                .span
+                .to(self.tokens[first + taken - 1].span);
+            self.problem(Problem::error(
+                "repeat-too-large",
+                span,
+                format!(
+                    "{n} is more than a round can have (the limit is {})",
+                    limits::COUNT
+                ),
+            ));
+            return 0;
+        }
+        n
+    }
+
+    /// The bracket after `6 x`.
+    pub(super) fn group_times(&mut self, n: u32, first: usize, items: &mut Vec<Instruction>) {
+        let from = items.len();
+        let Some(Kind::Open(bracket)) = self.kind(0) else {
+            return;
+        };
+        let span = self.tokens[self.at].span;
+        if self.depth >= limits::NESTING {
+            self.problem(Problem::error(
+                "nesting",
+                span,
+                format!(
+                    "brackets are nested more than {} deep here",
+                    limits::NESTING
+                ),
+            ));
+            self.at = self.tokens.len();
+            self.gave_up = true;
+            return;
+        }
+        self.at += 1;
+        self.depth += 1;
+        let inner = self.list(Some((bracket, span)));
+        self.depth -= 1;
+        if n == 0 {
+            let span = self.span_from(first);
+            self.problem(Problem::error(
+                "repeat-nothing",
+                span,
+                "a repeat of 0 times works nothing",
+            ));
+        }
+        let n = self.checked_count(n, first, 1);
+        let group = match self.group_place() {
+            Some(Place {
+                over, target, hold, ..
+            }) => vec![Instruction {
+                act: Act::Together(Group {
+                    items: inner,
+                    over,
+                    target,
+                    hold,
+                }),
+                span: self.span_from(first),
+            }],
+            None => inner,
+        };
+        items.truncate(from);
+        let span = self.span_from(first);
+        items.push(Instruction {
+            act: Act::Repeat(Repeat {
+                items: group,
+                times: Times::Exactly(n),
+                last_stops_after: None,
+            }),
+            span,
+        });
+    }
+
+    /// `inc 6 times`, `inc x 6`: a number of times after one stitch.
+    pub(super) fn times_for_clause(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
+        let start = self.at;
+        if self.at_times_sign(0)
+            && clause.count.is_none()
+            && clause.places.is_empty()
+            && let Some((n, taken)) = self.number_ahead(1)
+        {
+            clause.count = Some(self.checked_count(n, start + 1, taken));
+            self.at += 1 + taken;
+            if let Some((Word::Times, taken)) = self.word() {
+                self.at += taken;
+            }
+            if n == 0 {
+                let span = self.span_from(start);
+                self.problem(Problem::error(
+                    "repeat-nothing",
+                    span,
+                    "a repeat of 0 times works nothing",
+                ));
+            }
+            return;
+        }
+        let from = items.len();
+        self.flush(clause, items);
+        let span = self.span_from(clause.first.min(start));
+        self.repeat_from(items, from, span);
+        clause.first = self.at;
+    }
+}

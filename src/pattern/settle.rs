@@ -1,0 +1,281 @@
+//! The slots of a clause made into instructions.
+
+use super::body::Reader;
+use super::clause::Clause;
+use super::tree::*;
+use crate::source::{Problem, Span, quoted};
+use crate::terms::{Form, Height, Into};
+
+impl Reader<'_> {
+    pub(super) fn flush(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
+        let next = Clause {
+            first: self.at,
+            ..Clause::default()
+        };
+        let done = std::mem::replace(clause, next);
+        let span = self.span_from(done.first.min(self.at.saturating_sub(1)));
+        self.report_unknown(&done);
+        if let Some(yarn) = &done.yarn {
+            items.push(Instruction {
+                act: Act::Yarn(yarn.clone()),
+                span,
+            });
+        }
+        let yarn_only = done.yarn.is_some() && done.count.is_some() && done.stitch.is_none();
+        if let Some(stitch) = done
+            .stitch
+            .or_else(|| yarn_only.then_some(StitchWord::OPEN))
+        {
+            self.push_work(&done, stitch, span, items);
+        } else if !done.places.is_empty() {
+            let place = done.places[0];
+            let implied = done.unknown.is_empty()
+                && matches!(place.target, Target::Next)
+                && place.over == Over::Rest;
+            if implied && done.count.is_none() && !place.named {
+                // `work even`, `around`: whatever stitch the round before had.
+                self.push_work(&done, StitchWord::OPEN, span, items);
+            } else if let Target::Earlier(number) = place.target {
+                let hold = place.hold;
+                items.push(Instruction {
+                    act: Act::IntoRound { number, hold },
+                    span,
+                });
+            } else {
+                self.place_ahead = Some(place);
+            }
+        } else if let (Some(through), None) = (&done.through, done.count) {
+            self.attach_through(through, items);
+        } else if let (Some(hold), None) = (done.hold, done.count) {
+            items.push(Instruction {
+                act: Act::Hold(Some(hold)),
+                span,
+            });
+        } else if let (Some(first), true) = (done.count_first, done.unknown.is_empty()) {
+            if self.stated.is_none() {
+                let span = self.span_from(first);
+                self.problem(
+                    Problem::error("unread", span, "a number without a stitch")
+                        .help("say what is worked so often, or put a total in brackets at the end"),
+                );
+                items.push(Instruction {
+                    act: Act::Unread,
+                    span,
+                });
+            }
+        }
+        if let Some(yarn) = done.yarn_after {
+            items.push(Instruction {
+                act: Act::Yarn(yarn),
+                span,
+            });
+        }
+    }
+
+    pub(super) fn push_work(
+        &mut self,
+        clause: &Clause,
+        stitch: StitchWord,
+        span: Span,
+        items: &mut Vec<Instruction>,
+    ) {
+        let through = clause.through.clone().or_else(|| self.through_ahead.take());
+        let in_one = clause.in_one.max(1);
+        let is_chain = stitch.height == Some(Height::Chain) && !stitch.picot;
+        let feet = match stitch.form {
+            Form::Together(n) => u32::from(n),
+            _ => 1,
+        };
+        let mut places = clause.places.clone();
+        let ahead = if is_chain {
+            None
+        } else {
+            self.place_ahead.take()
+        };
+        if places.is_empty() {
+            places.extend(ahead);
+        }
+        let work = |each, over, target, hold, bare| {
+            Act::Work(Work {
+                stitch,
+                each,
+                over,
+                target,
+                hold,
+                through: through.clone(),
+                bare,
+            })
+        };
+        if is_chain && !places.iter().any(|p| p.named) {
+            let n = clause.count.unwrap_or(1);
+            items.push(Instruction {
+                act: work(n, Over::Count(1), Target::Next, None, Bare::No),
+                span,
+            });
+            return;
+        }
+        if stitch.height == Some(Height::Slip)
+            && let Some(place) = places.first()
+            && place.target == Target::First
+        {
+            items.push(Instruction {
+                act: Act::Close,
+                span,
+            });
+            return;
+        }
+        if places.is_empty() || (places.len() == 1 && !places[0].named && clause.count.is_some()) {
+            let is_change = in_one > 1 || feet > 1;
+            let bare = match clause.count {
+                Some(n) if n > 1 && clause.number_after && is_change => Bare::After,
+                Some(n) if n > 1 && !is_change => Bare::Several,
+                _ => Bare::No,
+            };
+            match bare {
+                Bare::After => self.doubts.bigger = true,
+                Bare::Several if !stitch.picot => self.doubts.many_in_one = true,
+                _ => {}
+            }
+            let hold = clause.hold.or(places.first().and_then(|p| p.hold));
+            let over = match (clause.count, places.first()) {
+                (Some(n), _) => Over::Count(n),
+                (None, Some(place)) => place.over,
+                (None, None) => Over::Count(1),
+            };
+            items.push(Instruction {
+                act: work(in_one, over, Target::Next, hold, bare),
+                span,
+            });
+            return;
+        }
+        for place in places {
+            // `BPsc around next st`: the stitch's own name says which side of the post.
+            let post = clause
+                .hold
+                .filter(|hold| matches!(hold, Into::FrontPost | Into::BackPost));
+            let hold = post.or(place.hold).or(clause.hold);
+            let count = clause.count.unwrap_or(1);
+            let several = match place.over {
+                Over::Count(k) => k > 1 && k == count && !place.each,
+                _ => false,
+            };
+            let mut act_place = place;
+            let mut each = count.saturating_mul(in_one);
+            let mut form = stitch;
+            if several {
+                each = in_one;
+            }
+            if feet > 1 || stitch.height.is_none() && matches!(stitch.form, Form::Together(_)) {
+                // `sc2tog over next 2 sts`: the places are those it draws together.
+                act_place.over = match place.over {
+                    Over::Count(k) if count == 1 && k > feet && k <= 12 && clause.number_after => {
+                        Over::Count(1)
+                    }
+                    Over::Count(k) if k >= feet && k % feet == 0 => Over::Count(k / feet),
+                    Over::Count(k) if (2..=12).contains(&k) => {
+                        form = form.together(k);
+                        Over::Count(1)
+                    }
+                    Over::Count(_) => Over::Count(count),
+                    over => over,
+                };
+                each = 1;
+            }
+            if let (Some(n), true) = (place.every, in_one > 1) {
+                self.push_every(n, stitch, in_one, hold, span, items);
+                continue;
+            }
+            // Into one place together: a number of stitches in a ring or a space.
+            let act = Act::Work(Work {
+                stitch: form,
+                each,
+                over: act_place.over,
+                target: place.target,
+                hold,
+                through: through.clone(),
+                bare: Bare::No,
+            });
+            items.push(Instruction { act, span });
+        }
+    }
+
+    /// `inc every 3rd st`: two plain, one increase, around.
+    pub(super) fn push_every(
+        &mut self,
+        n: u32,
+        stitch: StitchWord,
+        in_one: u32,
+        hold: Option<Into>,
+        span: Span,
+        items: &mut Vec<Instruction>,
+    ) {
+        let work = |each, over| Instruction {
+            act: Act::Work(Work {
+                stitch,
+                each,
+                over: Over::Count(over),
+                target: Target::Next,
+                hold,
+                through: None,
+                bare: Bare::No,
+            }),
+            span,
+        };
+        let mut inner = Vec::new();
+        // `sc around, inc every 3rd st`: the first clause only says what the others are.
+        if let Some(Instruction {
+            act: Act::Work(before),
+            ..
+        }) = items.last()
+            && before.over == Over::Rest
+            && before.each == 1
+        {
+            items.pop();
+        }
+        if n > 1 {
+            inner.push(work(1, n - 1));
+        }
+        inner.push(work(in_one, 1));
+        items.push(Instruction {
+            act: Act::Repeat(Repeat {
+                items: inner,
+                times: Times::Around,
+                last_stops_after: None,
+            }),
+            span,
+        });
+    }
+
+    pub(super) fn report_unknown(&mut self, clause: &Clause) {
+        let (Some(first), Some(last)) = (clause.unknown.first(), clause.unknown.last()) else {
+            return;
+        };
+        // After the total only remarks follow.
+        if self.stated.is_some() {
+            return;
+        }
+        let words = clause.unknown.len();
+        let lone =
+            clause.stitch.is_none() && (clause.count.is_some() || words == 1 || self.depth > 0);
+        let span = first.to(*last);
+        if lone {
+            let word = &self.text[first.range()];
+            let problem = Problem::error(
+                "unknown-stitch",
+                *first,
+                format!("{} is not a stitch that I know", quoted(word)),
+            );
+            let problem = match super::compound::nearest(word, self.names.terms) {
+                Some(near) => problem.help(format!("did you mean `{near}`?")),
+                None => problem.help("list it under the abbreviations, or write it in words"),
+            };
+            self.problem(problem);
+        } else {
+            self.problem(Problem::warning(
+                "unread",
+                span,
+                "these words of the round were not read",
+            ));
+        }
+    }
+}

@@ -1,0 +1,230 @@
+//! Names of stitches, with what may hang on them: `sc2tog`, `hdc-inc`, `FPdc`, `5-dc bobble`, letters of the code.
+
+use super::body::Reader;
+use super::clause::Clause;
+use super::lex::Kind;
+use super::tree::*;
+use crate::source::Problem;
+use crate::terms::words::Word;
+use crate::terms::{Form, Height, Into};
+
+impl Reader<'_> {
+    pub(super) fn start_anew(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
+        if clause.stitch.is_some() {
+            self.flush(clause, items);
+        }
+    }
+
+    pub(super) fn begin_stitch(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        mut stitch: StitchWord,
+        in_one: u32,
+    ) {
+        if clause.stitch.is_some() {
+            self.flush(clause, items);
+        }
+        if std::mem::take(&mut clause.extended) {
+            stitch.form = Form::Extended;
+        }
+        stitch.foundation = std::mem::take(&mut clause.foundation);
+        clause.stitch = Some(stitch);
+        clause.in_one = in_one;
+    }
+
+    /// A stitch's name, with what may hang on it: `sc2tog`, `hdc-inc`, `ch-3`, `sc dec`.
+    pub(super) fn stitch(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        height: Height,
+        start: usize,
+    ) {
+        self.begin_stitch(clause, items, StitchWord::plain(height), 1);
+        if let (Some(Kind::Number(n)), Some(_)) = (self.kind(0), self.peek().filter(|t| !t.spaced))
+            && let Some((Word::Together, taken)) = self.word_ahead(1)
+        {
+            if let Some(stitch) = &mut clause.stitch {
+                *stitch = stitch.together(n);
+            }
+            if !(2..=12).contains(&n) {
+                let span = self.tokens[start].span.to(self.tokens[self.at].span);
+                self.problem(Problem::error(
+                    "unknown-stitch",
+                    span,
+                    format!("{n} stitches can't be worked together"),
+                ));
+            }
+            self.at += 1 + taken;
+            return;
+        }
+        let dash = usize::from(self.kind(0) == Some(Kind::Dash) && self.dash_joins());
+        match self.word_ahead(dash) {
+            Some((Word::Increase, taken)) if height != Height::Chain => {
+                self.at += dash + taken;
+                clause.in_one = self.glued_number().unwrap_or(2);
+            }
+            Some((Word::Decrease | Word::InvisibleDecrease, taken)) if height != Height::Chain => {
+                self.at += dash + taken;
+                let n = self.glued_number().unwrap_or(2);
+                if let Some(stitch) = &mut clause.stitch {
+                    *stitch = stitch.together(n);
+                }
+            }
+            _ => self.at += dash,
+        }
+    }
+
+    /// The number of `inc3`.
+    pub(super) fn glued_number(&mut self) -> Option<u32> {
+        let token = self.peek()?;
+        match token.kind {
+            Kind::Number(n) if !token.spaced && (2..=12).contains(&n) => {
+                self.at += 1;
+                Some(n)
+            }
+            _ => None,
+        }
+    }
+
+    pub(super) fn increase(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
+        let in_one = self.glued_number().unwrap_or(2);
+        let stitch = StitchWord::OPEN;
+        self.begin_stitch(clause, items, stitch, in_one);
+    }
+
+    pub(super) fn decrease(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        invisible: bool,
+    ) {
+        let n = self.glued_number().unwrap_or(2);
+        let stitch = StitchWord::OPEN.together(n);
+        self.begin_stitch(clause, items, stitch, 1);
+        if invisible {
+            clause.hold = Some(Into::FrontLoop);
+        }
+    }
+
+    /// `bobble`, `5-dc bobble`, `puff`.
+    pub(super) fn gathered_in_one(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        word: Word,
+    ) {
+        let (mut height, mut n) = (
+            if word == Word::Puff {
+                Height::HalfDouble
+            } else {
+                Height::Double
+            },
+            None,
+        );
+        if let Some(stitch) = clause.stitch
+            && clause.places.is_empty()
+            && stitch.form == Form::Plain
+            && let Some(h) = stitch.height
+        {
+            height = h;
+            n = clause.count.take();
+            clause.stitch = None;
+        }
+        let n = n
+            .unwrap_or(if word == Word::Puff { 3 } else { 5 })
+            .clamp(2, 12) as u8;
+        let form = match word {
+            Word::Bobble => Form::Bobble(n),
+            Word::Popcorn => Form::Popcorn(n),
+            _ => Form::Puff(n),
+        };
+        self.begin_stitch(
+            clause,
+            items,
+            StitchWord {
+                form,
+                ..StitchWord::plain(height)
+            },
+            1,
+        );
+    }
+
+    /// A word that the table does not know whole: `FPdc`, `scinc`, or nothing of the trade.
+    pub(super) fn compound_or_unknown(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let token = &self.tokens[self.at];
+        let start = self.at;
+        if let Some(compound) = super::compound::split(&token.text, self.names.terms) {
+            self.at += 1;
+            if let Some(hold) = compound.hold {
+                self.start_anew(clause, items);
+                clause.hold = Some(hold);
+            }
+            clause.extended |= compound.extended;
+            clause.foundation |= compound.foundation;
+            if let Some(height) = compound.height {
+                self.stitch(clause, items, height, start);
+            }
+            if compound.increase {
+                if compound.height.is_none() {
+                    self.increase(clause, items);
+                } else {
+                    clause.in_one = self.glued_number().unwrap_or(2);
+                }
+            }
+            if compound.decrease {
+                if compound.height.is_none() {
+                    self.decrease(clause, items, compound.hold == Some(Into::FrontLoop));
+                } else if let Some(stitch) = &mut clause.stitch {
+                    *stitch = stitch.together(2);
+                }
+            }
+            return false;
+        }
+        // `x 6` after a stitch.
+        if token.is("x") && self.number_ahead(1).is_some() && clause.stitch.is_some() {
+            self.times_for_clause(clause, items);
+            return false;
+        }
+        clause.unknown.push(token.span);
+        self.at += 1;
+        false
+    }
+
+    pub(super) fn is_code_letter(&self, ahead: usize) -> bool {
+        let Some(token) = self.tokens.get(self.at + ahead) else {
+            return false;
+        };
+        self.names.letter_code
+            && token.kind == Kind::Word
+            && code(&self.text[token.span.range()]).is_some()
+    }
+
+    pub(super) fn code_letter(&self) -> Option<(StitchWord, u32)> {
+        if !self.is_code_letter(0) {
+            return None;
+        }
+        code(&self.text[self.peek()?.span.range()])
+    }
+}
+
+/// The letter code of charts: X sc, V increase, A decrease, W three in one, M three together, T hdc, F dc, E tr
+/// (common practice, no source).
+pub(super) fn code(letter: &str) -> Option<(StitchWord, u32)> {
+    Some(match letter {
+        "X" => (StitchWord::plain(Height::Single), 1),
+        "V" => (StitchWord::plain(Height::Single), 2),
+        "A" => (StitchWord::plain(Height::Single).together(2), 1),
+        "W" => (StitchWord::plain(Height::Single), 3),
+        "M" => (StitchWord::plain(Height::Single).together(3), 1),
+        "T" => (StitchWord::plain(Height::HalfDouble), 1),
+        "F" => (StitchWord::plain(Height::Double), 1),
+        "E" => (StitchWord::plain(Height::Treble), 1),
+        _ => return None,
+    })
+}
