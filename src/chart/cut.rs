@@ -11,7 +11,7 @@ use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
 use crate::terms::{Height, Into};
 
 /// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
-const SPARSE: f64 = 2.0;
+const SPARSE: f64 = 1.6;
 
 /// The rounds of one panel.
 #[derive(Debug)]
@@ -55,8 +55,24 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<
             from = to;
         }
     }
+    for cut in &mut cuts {
+        let shown: usize = cut
+            .courses
+            .iter()
+            .map(|course| course.slots.slots.len())
+            .sum();
+        // A long round under a few stitches would be drawn again and again.
+        cut.anchor = cut
+            .anchor
+            .filter(|&round| piece.rounds[round].len() <= LEAST_ANCHOR + ANCHOR_SHARE * shown);
+    }
     cuts
 }
+
+/// Most stitches of an earlier round that any panel shows, and how many more for each of its own.
+const LEAST_ANCHOR: usize = 64;
+/// See [`LEAST_ANCHOR`].
+const ANCHOR_SHARE: usize = 6;
 
 /// True if a round can't be drawn as the ring or row next to the one before it.
 fn starts_afresh(piece: &Piece, k: usize) -> bool {
@@ -146,18 +162,23 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut
                 narrowing.push(next);
             }
         }
-        if closes(piece, &narrowing) || outward.is_too_sparse_for(&narrowing[0]) {
-            let before = narrowing[0].rounds.start - 1;
-            let last = narrowing
-                .last()
-                .map_or(before, |course| course.rounds.end - 1);
+        let before = narrowing[0].rounds.start.saturating_sub(1);
+        let last = narrowing
+            .last()
+            .map_or(before, |course| course.rounds.end - 1);
+        let sparse = outward.is_too_sparse_for(&narrowing[0]);
+        if closes(piece, &narrowing) || sparse && courses.peek().is_none() {
             cuts.extend(outward.finish());
             cut_inward(fabric, piece, narrowing, before, cuts);
             outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM);
-        } else {
-            for course in narrowing {
-                cuts.extend(outward.push(course));
-            }
+            continue;
+        }
+        if sparse {
+            cuts.extend(outward.finish());
+            outward = Outward::new(fabric, piece, Some(before), HOLLOW_MM);
+        }
+        for course in narrowing {
+            cuts.extend(outward.push(course));
         }
     }
     cuts.extend(outward.finish());
@@ -342,7 +363,7 @@ impl Outward<'_> {
             let last = last.rounds.end - 1;
             let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM);
             // A round that is too wide by itself gains nothing from another panel.
-            if outer(afresh.radius, &course) <= WIDEST_RING_MM {
+            if is_smaller(outer(afresh.radius, &course), outer(self.radius, &course)) {
                 full = std::mem::replace(self, afresh).finish();
             }
         }
@@ -368,6 +389,11 @@ impl Outward<'_> {
     }
 }
 
+/// True if a radius fits a sheet or, where none can, is at least much smaller than another.
+fn is_smaller(radius_mm: f64, other_mm: f64) -> bool {
+    radius_mm <= WIDEST_RING_MM || radius_mm < 0.75 * other_mm
+}
+
 /// Radius of a course's heads if it stands on a ring of a radius, in mm.
 fn outer(radius: f64, course: &Course) -> f64 {
     (radius + course.height_mm).max(radius_mm(course.length_mm))
@@ -389,7 +415,7 @@ fn cut_inward(
         let mut around = f64::max(outside, own) + course.height_mm;
         let below = anchor_mm(fabric, piece, course.rounds.start - 1);
         if around.max(below) > WIDEST_RING_MM
-            && own + course.height_mm <= WIDEST_RING_MM
+            && is_smaller(own + course.height_mm, around)
             && panels.last().is_some_and(|panel| !panel.is_empty())
         {
             panels.push(Vec::new());

@@ -5,12 +5,13 @@
 //! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
 
 mod cut;
+mod fit;
 mod marks;
 mod panel;
 mod place;
 mod scene;
 mod sheet;
-mod sizes;
+pub mod sizes;
 mod slots;
 pub mod spacing;
 mod table;

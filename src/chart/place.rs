@@ -14,6 +14,8 @@ use crate::fabric::{Fabric, Piece, Role, StitchId};
 use crate::symbol;
 use crate::terms::{Hand, Height, Into};
 
+/// A round that covers less of the round below than this is worked over a part of it.
+const WHOLE: f64 = 0.7;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
 
@@ -99,7 +101,13 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         tracks.reverse();
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
-    let hollow = anchor.map_or(cut.hollow_mm, |anchor| anchor.max(ANCHOR_MM));
+    let hollow = match (anchor, courses.first()) {
+        (Some(anchor), _) => anchor.max(ANCHOR_MM),
+        (None, Some(first)) if is_chain_ring(piece, first) => {
+            radius_mm(first.slots.start.len() as f64 * CHAIN_MM).max(cut.hollow_mm)
+        }
+        _ => cut.hollow_mm,
+    };
     let mut radius = hollow;
     let tracks = courses
         .iter()
@@ -170,9 +178,12 @@ fn worked_chains(piece: &Piece, cut: &Cut) -> Vec<StitchId> {
             _ => return worked,
         }
     };
+    if is_chain_ring(piece, first) {
+        return worked;
+    }
     let mut seen = vec![false; chains.len()];
     for (id, stitch) in piece.round_stitches(&piece.rounds[over.rounds.start]) {
-        if stitch.kind.height == Height::Chain {
+        if stitch.kind.height == Height::Chain || stitch.into == Into::Ring {
             continue;
         }
         for &foot in piece.feet(id) {
@@ -184,6 +195,12 @@ fn worked_chains(piece: &Piece, cut: &Cut) -> Vec<StitchId> {
         }
     }
     worked
+}
+
+/// True if a course is worked round a chain that it closes into a ring first.
+fn is_chain_ring(piece: &Piece, course: &Course) -> bool {
+    let start = &course.slots.start;
+    start.iter().any(|&id| piece.stitch(id).role == Role::Close)
 }
 
 /// Half of the length of the level line that an oval goes round, in mm.
@@ -394,6 +411,7 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
         seam_mm: course.seam_mm,
         closed: course.slots.closed(),
         length: track.length(),
+        whole: is_whole(scene.piece, &course.slots),
         evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0),
     };
     let places = room.places(spans);
@@ -425,6 +443,32 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
             SlotKind::Column(first, count) => set_column(scene, first, count, track, below, s),
         }
     }
+}
+
+/// True if a round goes all round the one below it.
+fn is_whole(piece: &Piece, slots: &Slots) -> bool {
+    let mut first = None;
+    let mut before = 0;
+    let mut laps = 0;
+    let mut reached = 0.0;
+    for slot in &slots.slots {
+        let SlotKind::Stitch(id) = slot.kind else {
+            continue;
+        };
+        for &foot in piece.feet(id) {
+            let stitch = piece.stitch(foot);
+            let length = piece.rounds[stitch.round as usize].len() as u32;
+            // What falls back by half has run over the start.
+            if before > stitch.index + length / 2 {
+                laps += 1;
+            }
+            before = stitch.index;
+            let at = f64::from(laps) + f64::from(stitch.index) / f64::from(length.max(1));
+            let end = at + 1.0 / f64::from(length.max(1));
+            reached = f64::max(reached, end - *first.get_or_insert(at));
+        }
+    }
+    first.is_none() || reached >= WHOLE
 }
 
 /// For each slot, how far a bridging chain is lifted off its line, in mm, and how steeply it rises there: a run of them is an arch.
@@ -465,6 +509,7 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
                 .first()
                 .is_some_and(|&foot| lies_along(scene, foot));
     let clear_mm = match stitch.into {
+        Into::Ring if !scene.piece.feet(id).is_empty() => OFF_CHAIN_MM,
         Into::Ring | Into::Part => 0.0,
         _ if stands_on_chain => OFF_CHAIN_MM,
         _ => 0.0,

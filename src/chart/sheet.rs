@@ -12,7 +12,7 @@ use super::scene::Scene;
 use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
 use super::slots::SlotKind;
 use super::track::Track;
-use super::{table, words};
+use super::{fit, table, words};
 use crate::fabric::StitchId;
 use crate::symbol;
 use crate::terms::{Form, Hand, Into, Stitch};
@@ -20,6 +20,8 @@ use crate::text::{self, Weight};
 
 /// From baseline to baseline of captions and tables, in mm.
 const LINE_MM: f64 = TEXT_MM * 1.5;
+/// Most lines of a title.
+const TITLE_LINES: usize = 3;
 /// Between columns of the table, in mm.
 const COLUMN_GAP_MM: f64 = 3.8;
 /// How far a row's band reaches beyond its stitches, in mm.
@@ -333,18 +335,20 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     let mut header = Vec::new();
     let mut y = MARGIN_MM;
     let mut widest: f64 = 0.0;
-    let name = names(scene);
-    if !name.is_empty() {
-        let (words, room) = line(&name, y, TITLE_MM, Weight::Bold, Tone::Ink);
+    let room = SHEET_MM - 2.0 * MARGIN_MM;
+    for name in fit::wrapped(&names(scene), TITLE_MM, Weight::Bold, room, TITLE_LINES) {
+        let (words, width) = line(&name, y, TITLE_MM, Weight::Bold, Tone::Ink);
         y += TITLE_MM * 1.35;
-        widest = widest.max(room);
+        widest = widest.max(width);
         header.push(words);
     }
     for caption in captions {
-        let (words, room) = line(caption, y, TEXT_MM, Weight::Regular, Tone::Quiet);
-        y += LINE_MM;
-        widest = widest.max(room);
-        header.push(words);
+        for caption in fit::wrapped(caption, TEXT_MM, Weight::Regular, room, TITLE_LINES) {
+            let (words, width) = line(&caption, y, TEXT_MM, Weight::Regular, Tone::Quiet);
+            y += LINE_MM;
+            widest = widest.max(width);
+            header.push(words);
+        }
     }
     let top = y + 4.0;
     let beside = work.width() + GUTTER_MM + table.width + 2.0 * MARGIN_MM <= SHEET_MM

@@ -25,7 +25,7 @@ pub const HOLLOW_MM: f64 = 2.0;
 /// Least radius of a ring of an earlier round that a panel starts from.
 pub const ANCHOR_MM: f64 = 6.0;
 /// Least radius of the innermost ring where the work closes.
-pub const OPEN_MIDDLE_MM: f64 = 4.4;
+pub const OPEN_MIDDLE_MM: f64 = 3.6;
 /// Place of a chain that lies along a ring or row.
 pub const CHAIN_MM: f64 = 3.3;
 /// Place of a slip stitch that closes a round.

@@ -1,8 +1,14 @@
 use super::cut::steps_after;
+use super::fit;
 use super::marks::label;
 use super::panel::Row;
 use super::scene::Scene;
-use crate::fabric::{StepKind, YarnId};
+use super::sizes::TEXT_MM;
+use crate::fabric::{Round, Step, StepKind, YarnId};
+use crate::text::Weight;
+
+/// Widest list of yarns, in mm.
+const YARNS_MM: f64 = 40.0;
 
 /// The rounds of a panel in figures, with what is done between them.
 pub(super) fn table(scene: &Scene) -> Vec<Row> {
@@ -15,6 +21,8 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
             0 => scene.cut.anchor,
             _ => Some(scene.cut.courses[k - 1].rounds.end - 1),
         };
+        let opens = |step: &&Step| opens(step, round);
+        rows.extend(notes(steps_after(piece, first + 1).iter().filter(opens)));
         let label = label(piece, &course.rounds);
         if !label.is_empty() {
             rows.push(Row::Round {
@@ -25,13 +33,24 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
                 yarns: yarns(scene, round.stitches.clone()),
             });
         }
-        let mut told: Vec<&str> = Vec::new();
-        for step in steps_after(piece, course.rounds.end) {
-            let note = note(step.kind);
-            if !told.contains(&note) {
-                told.push(note);
-                rows.push(Row::Note(note));
-            }
+        let steps = steps_after(piece, course.rounds.end).iter();
+        rows.extend(notes(steps.filter(|step| !opens(step))));
+    }
+    rows
+}
+
+/// True if a step that is told with a round comes before its first stitch.
+fn opens(step: &Step, round: &Round) -> bool {
+    step.after.map_or(0, |after| after.0 + 1) == round.stitches.start
+}
+
+/// Each thing to do once, in the order of the text.
+fn notes<'a>(steps: impl Iterator<Item = &'a Step>) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for step in steps {
+        let row = Row::Note(note(step.kind));
+        if !rows.contains(&row) {
+            rows.push(row);
         }
     }
     rows
@@ -51,7 +70,7 @@ fn yarns(scene: &Scene, stitches: std::ops::Range<u32>) -> String {
         .filter_map(|yarn| scene.fabric.yarns.get(yarn.0 as usize))
         .map(|yarn| yarn.letter.as_str())
         .collect();
-    letters.join(", ")
+    fit::fitted(&letters.join(", "), TEXT_MM, Weight::Regular, YARNS_MM)
 }
 
 fn note(step: StepKind) -> &'static str {

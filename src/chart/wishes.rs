@@ -13,9 +13,6 @@ const SPARSE: f64 = 2.6;
 const EVENING: f64 = 0.5;
 /// How much of its even share of a line each stitch keeps at least, however near its neighbours would like to come.
 const EVEN_SHARE: f64 = 0.85;
-/// A round that covers less of the line than this is worked over a part of the round below.
-const WHOLE: f64 = 0.7;
-
 /// The room on a round's line.
 #[derive(Debug, Clone)]
 pub(super) struct Room {
@@ -27,6 +24,8 @@ pub(super) struct Room {
     pub closed: bool,
     /// Length of a closed line, in mm.
     pub length: Option<f64>,
+    /// False if the round is worked over a part of the round below.
+    pub whole: bool,
     /// True if a round should fill its line evenly, as round a circle.
     pub evenly: bool,
 }
@@ -34,6 +33,9 @@ pub(super) struct Room {
 impl Room {
     /// One place for each slot, in mm along the line: the nearest to its wish that its neighbours allow.
     pub fn places(&self, spans: &[Span]) -> Vec<f64> {
+        if self.gaps.is_empty() {
+            return Vec::new();
+        }
         let spans = unwrapped(spans, self.length);
         let stretch = self.stretch(&spans);
         let wanted = self.wishes(spans, stretch);
@@ -61,7 +63,7 @@ impl Room {
         };
         let total: f64 = self.gaps.iter().sum();
         let room = match covered(spans) {
-            Some((low, high)) if high - low < WHOLE * length => high - low + self.mean_gap(),
+            Some((low, high)) if !self.whole => (high - low + self.mean_gap()).min(length),
             _ => length - self.seam_mm,
         };
         (room / total).max(1.0)
@@ -107,11 +109,7 @@ impl Room {
         }
         self.fill(&mut wanted, first.start);
         let mut wanted: Vec<f64> = wanted.into_iter().map(Option::unwrap_or_default).collect();
-        if let Some((low, high)) = covered(&spans)
-            && self
-                .length
-                .is_some_and(|length| high - low >= WHOLE * length)
-        {
+        if self.whole && self.length.is_some() {
             let even = self.even(stretch);
             let off = wanted.iter().zip(&even).map(|(want, even)| want - even);
             let shift = off.sum::<f64>() / wanted.len() as f64;
@@ -143,8 +141,7 @@ impl Room {
         let (Some(length), Some((low, high))) = (self.length, covered(spans)) else {
             return;
         };
-        let evenness = self.evenness(stretch);
-        if evenness == 0.0 || high - low < WHOLE * length || first.start == last.start {
+        if !(self.evenly && self.whole) || first.start == last.start || high <= low {
             return;
         }
         let over_seam: f64 = self.gaps[last.end - 1..]
@@ -154,8 +151,7 @@ impl Room {
         let fans = (self.width(first) + self.width(last)) / 2.0;
         let free = (over_seam + fans) * stretch + self.seam_mm;
         let middle = (low + high) / 2.0;
-        let fitting = ((length - free) / (high - low)).clamp(0.8, 1.25);
-        let scale = 1.0 + (fitting - 1.0) * evenness;
+        let scale = ((length - free) / (high - low)).clamp(0.75, 1.35);
         for (low, high) in spans.iter_mut().flatten() {
             *low = middle + (*low - middle) * scale;
             *high = middle + (*high - middle) * scale;
@@ -191,9 +187,9 @@ impl Room {
                 0.0
             };
             let mut at = from;
-            for between in known + 1..i {
-                at += self.gaps[between - 1] * scale;
-                wanted[between] = Some(at);
+            for (want, gap) in wanted[known + 1..i].iter_mut().zip(&self.gaps[known..]) {
+                at += gap * scale;
+                *want = Some(at);
             }
             known = i;
         }
@@ -201,9 +197,7 @@ impl Room {
 
     /// All alike, the room for the number at the start of the line.
     fn even(&self, stretch: f64) -> Vec<f64> {
-        let Some(seam) = self.gaps.len().checked_sub(1).map(|_| self.seam()) else {
-            return Vec::new();
-        };
+        let seam = self.seam();
         let mut at = 0.0;
         if self.length.is_some() {
             let closing: f64 = self.gaps[seam + 1..].iter().sum();
@@ -275,6 +269,7 @@ mod tests {
             seam_mm: 0.0,
             closed: false,
             length,
+            whole: true,
             evenly: true,
         }
     }
@@ -319,6 +314,7 @@ mod tests {
             seam_mm: 2.0,
             closed: true,
             length: Some(60.0),
+            whole: true,
             evenly: true,
         };
         let mut spans = over(&[10.0, 30.0, 50.0]);

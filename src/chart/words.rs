@@ -114,8 +114,9 @@ fn purpose(stitch: &Stitch, terms: Terms) -> Option<String> {
 /// The parts with the repeat that covers them, if there is one: `(1 sc, 2 sc in one stitch) 6 times`.
 fn told(parts: &[Part]) -> String {
     let n = parts.len();
-    let period = (1..=LONGEST_REPEAT.min(n / 2))
-        .find(|&period| n % period == 0 && parts.chunks(period).all(|c| c == &parts[..period]));
+    let period = (1..=LONGEST_REPEAT.min(n / 2)).find(|&period| {
+        n.is_multiple_of(period) && parts.chunks(period).all(|c| c == &parts[..period])
+    });
     match period {
         Some(period) => format!("({}) {} times", list(&parts[..period]), n / period),
         None => list(parts),

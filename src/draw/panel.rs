@@ -1,14 +1,13 @@
-use kurbo::{Affine, Point, Vec2};
+use kurbo::{Point, Vec2};
 use svg::Document;
 use svg::node::element::{Description, Group, Path, Rectangle, Title};
 
 use super::number::{number, push_svg_path, svg_path};
-use super::theme;
-use crate::chart::{Glyph, Ink, Line, Mark, Panel, Placed, Tone, Words};
+use super::{ink, theme};
+use crate::chart::{Glyph, Ink, Line, Mark, Panel, Placed, Tone};
 use crate::fabric::Fabric;
-use crate::symbol::{self, PEN_MM, Symbol};
+use crate::symbol::{self, Symbol};
 use crate::terms::Into;
-use crate::text;
 
 /// A panel as an SVG document: in mm, every letter an outline, with a title, a description that tells every round, and a labelled
 /// group for each ring or row. The fabric is the one that the panel was laid out from; only the colours of its yarns are looked up.
@@ -31,12 +30,11 @@ pub fn panel_svg(panel: &Panel, fabric: &Fabric) -> String {
         document = document.add(drawn(mark, fabric));
     }
     if !panel.anchors.is_empty() {
-        let anchors = pen(Group::new(), Tone::Faint);
-        document = document.add(stitches(panel, &panel.anchors, anchors));
+        document = document.add(stitches(panel, &panel.anchors, Group::new(), Tone::Faint));
     }
     for ring in &panel.rings {
-        let group = pen(labelled(&ring.says), Tone::Ink);
-        document = document.add(stitches(panel, panel.ring_stitches(ring), group));
+        let group = labelled(&ring.says);
+        document = document.add(stitches(panel, panel.ring_stitches(ring), group, Tone::Ink));
     }
     for mark in panel.marks.iter().filter(|mark| !mark.under) {
         document = document.add(drawn(mark, fabric));
@@ -72,16 +70,9 @@ fn labelled(says: &str) -> Group {
         .add(Title::new(says))
 }
 
-/// The one pen of all symbols.
-fn pen(group: Group, tone: Tone) -> Group {
-    group
-        .set("stroke", colour(tone))
-        .set("stroke-width", number(PEN_MM))
-}
-
 /// Some stitches' symbols: all lines as one path, all filled shapes as another.
-fn stitches(panel: &Panel, placed: &[Placed], group: Group) -> Group {
-    let mut ink = InkPaths::default();
+fn stitches(panel: &Panel, placed: &[Placed], around: Group, tone: Tone) -> Group {
+    let mut all = Symbol::default();
     let mut rest = placed;
     while let Some(first) = rest.first() {
         let siblings = rest
@@ -91,49 +82,12 @@ fn stitches(panel: &Panel, placed: &[Placed], group: Group) -> Group {
             .max(1);
         let (group, others) = rest.split_at(siblings);
         for one in group {
-            ink.add(&drawn_stitch(panel, one));
+            all.add(drawn_stitch(panel, one));
         }
-        ink.add(&common_loop(panel, group));
+        all.add(common_loop(panel, group));
         rest = others;
     }
-    ink.add_to(group)
-}
-
-/// Stroked and filled paths as path data.
-#[derive(Default)]
-struct InkPaths {
-    stroke: String,
-    fill: String,
-}
-
-impl InkPaths {
-    fn add(&mut self, symbol: &Symbol) {
-        push_svg_path(&mut self.stroke, &symbol.stroke);
-        push_svg_path(&mut self.fill, &symbol.fill);
-    }
-
-    fn add_to(self, mut group: Group) -> Group {
-        if !self.stroke.is_empty() {
-            group = group.add(Path::new().set("d", self.stroke));
-        }
-        if !self.fill.is_empty() {
-            let fill = Path::new()
-                .set("d", self.fill)
-                .set("fill", group_stroke(&group))
-                .set("stroke", "none");
-            group = group.add(fill);
-        }
-        group
-    }
-}
-
-fn group_stroke(group: &Group) -> String {
-    use svg::Node;
-    group
-        .get_attributes()
-        .and_then(|attributes| attributes.get("stroke"))
-        .map(|stroke| stroke.to_string())
-        .unwrap_or_default()
+    around.add(ink::symbol(&all, colour(tone)))
 }
 
 fn drawn_stitch(panel: &Panel, placed: &Placed) -> Symbol {
@@ -212,8 +166,8 @@ fn drawn(mark: &Mark, fabric: &Fabric) -> Group {
     } else {
         labelled(&mark.says)
     };
-    for ink in &mark.ink {
-        group = match ink {
+    for part in &mark.ink {
+        group = match part {
             Ink::Line { path, line } => group.add(
                 Path::new()
                     .set("d", svg_path(path))
@@ -232,32 +186,26 @@ fn drawn(mark: &Mark, fabric: &Fabric) -> Group {
                     None => group,
                 }
             }
-            Ink::Symbol(symbol, tone) => {
-                let mut paths = InkPaths::default();
-                paths.add(symbol);
-                group.add(paths.add_to(pen(Group::new(), *tone)))
-            }
-            Ink::Words(words) => group.add(outlined(words)),
+            Ink::Symbol(symbol, tone) => group.add(ink::symbol(symbol, colour(*tone))),
+            Ink::Words(words) => group.add(ink::words(
+                &words.text,
+                words.at,
+                words.size_mm,
+                words.weight,
+                colour(words.tone),
+            )),
         };
     }
     group
 }
 
-fn outlined(words: &Words) -> Path {
-    let mut path = text::outline(&words.text, words.size_mm, words.weight);
-    path.apply_affine(Affine::translate(words.at.to_vec2()));
-    Path::new()
-        .set("d", svg_path(&path))
-        .set("fill", colour(words.tone))
-}
-
-fn colour(tone: Tone) -> String {
-    theme::hex(match tone {
+fn colour(tone: Tone) -> theme::Rgb {
+    match tone {
         Tone::Ink => theme::INK,
         Tone::Quiet => theme::QUIET,
         Tone::Faint => theme::RULE,
         Tone::Accent => theme::ACCENT,
-    })
+    }
 }
 
 fn line_colour(line: Line) -> theme::Rgb {
@@ -285,4 +233,25 @@ fn clean(words: &str) -> String {
             c == '\n' || !(c.is_control() || turns || is_none)
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::pt;
+
+    /// What decides where things go and what is drawn there must not drift apart.
+    #[test]
+    fn the_layout_and_the_theme_agree_on_sizes() {
+        use crate::chart::sizes;
+        assert_eq!(sizes::TITLE_MM, pt(theme::TITLE_PT));
+        assert_eq!(sizes::TEXT_MM, pt(theme::TEXT_PT));
+        assert_eq!(sizes::LABEL_MM, pt(theme::LABEL_PT));
+        assert_eq!(sizes::MARGIN_MM, theme::MARGIN_MM);
+    }
+
+    #[test]
+    fn control_characters_and_turned_writing_are_dropped() {
+        assert_eq!(clean("a\u{7}b\u{202e}c\nd\u{ffff}"), "abc\nd");
+    }
 }

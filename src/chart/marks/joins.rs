@@ -1,9 +1,11 @@
 use kurbo::{BezPath, Point, Rect};
 
 use super::over;
+use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Line, Mark, Tone, Words};
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::sizes::{ANCHOR_MM, LABEL_MM};
+use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
 use crate::fabric::Join;
 use crate::symbol;
@@ -11,6 +13,10 @@ use crate::text::{self, Weight};
 
 /// From the outermost ink to the labels, in mm.
 const LABEL_OFF_MM: f64 = 4.0;
+/// How far a label is moved outward at most to be clear of others, in mm.
+const MOST_MOVES: u32 = 60;
+/// Widest name of a part, in mm.
+const NAME_MM: f64 = 40.0;
 /// How far the arc lies outside the heads, in mm.
 const ARC_LIFT_MM: f64 = 0.25;
 
@@ -84,10 +90,14 @@ fn mark(scene: &Scene, join: &Join, first: &Spot, last: &Spot, labels: &mut Vec<
 }
 
 fn part_name(scene: &Scene, join: &Join) -> String {
-    match scene.fabric.pieces.get(join.part) {
-        Some(part) if part.make > 1 => format!("{} {}", part.name, join.copy),
-        Some(part) => part.name.clone(),
-        None => String::new(),
+    let Some(part) = scene.fabric.pieces.get(join.part) else {
+        return String::new();
+    };
+    let name = fit::fitted(&part.name, LABEL_MM, Weight::Bold, NAME_MM);
+    if part.make > 1 {
+        format!("{name} {}", join.copy)
+    } else {
+        name
     }
 }
 
@@ -115,26 +125,43 @@ fn clearance(scene: &Scene, track: &Track, s: f64) -> f64 {
         if lift(other) <= lift(track) {
             continue;
         }
-        let here = track.carry(s, other);
-        let places = course.slots.slots.iter().filter_map(|slot| {
-            use crate::chart::slots::SlotKind::*;
-            match slot.kind {
-                Stitch(id) | Chain(id) => Some(scene.spots.get(id)?.s),
-                Column(..) | Close(_) => None,
-            }
-        });
-        for place in places {
-            let off = match other.length() {
-                Some(length) => {
-                    let off = (place - here).rem_euclid(length);
-                    off.min(length - off)
-                }
-                None => (place - here).abs(),
-            };
-            least = least.min(off);
-        }
+        least = least.min(nearest(
+            scene,
+            &course.slots.slots,
+            track.carry(s, other),
+            other,
+        ));
     }
     least.min(symbol::STITCH_WIDTH_MM)
+}
+
+/// From a place on a round's line to the nearest of its slots, in mm.
+fn nearest(scene: &Scene, slots: &[Slot], here: f64, track: &Track) -> f64 {
+    let place = |slot: &Slot| {
+        let id = match slot.kind {
+            SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
+            SlotKind::Column(first, _) => first,
+        };
+        scene.spots.get(id).map_or(0.0, |spot| spot.s)
+    };
+    let (Some(first), Some(last)) = (slots.first().map(place), slots.last().map(place)) else {
+        return f64::INFINITY;
+    };
+    let here = match track.length() {
+        Some(length) => first + (here - first).rem_euclid(length),
+        None => here,
+    };
+    let next = slots.partition_point(|slot| place(slot) < here);
+    let after = match (slots.get(next), track.length()) {
+        (Some(slot), _) => place(slot) - here,
+        (None, Some(length)) => first + length - here,
+        (None, None) => f64::INFINITY,
+    };
+    let before = match next.checked_sub(1) {
+        Some(before) => here - place(&slots[before]),
+        None => here - (last - track.length().unwrap_or(f64::INFINITY)),
+    };
+    after.min(before).max(0.0)
 }
 
 /// How far outside or high a line lies, in mm.
@@ -177,8 +204,10 @@ fn label(lines: &[&str], start: Point, end: Point, labels: &mut Vec<Rect>) -> (V
     let way = (end - start).normalize();
     let mut end = end;
     let mut room = beside(end, way, width, height);
-    while labels.iter().any(|other| other.inset(0.5).overlaps(room)) {
-        end += way * 1.0;
+    let mut moves = 0;
+    while moves < MOST_MOVES && labels.iter().any(|other| other.inset(0.5).overlaps(room)) {
+        moves += 1;
+        end += way;
         room = beside(end, way, width, height);
     }
     labels.push(room);
@@ -209,8 +238,8 @@ fn label(lines: &[&str], start: Point, end: Point, labels: &mut Vec<Rect>) -> (V
 /// The box of a label that a leader in a direction ends at: beside, over or under its end.
 fn beside(end: Point, way: kurbo::Vec2, width: f64, height: f64) -> Rect {
     let middle = Point::new(
-        end.x + way.x * (width / 2.0 + 0.8),
-        end.y + way.y * (height / 2.0 + 0.6),
+        end.x + way.x * (width / 2.0 + 1.2),
+        end.y + way.y * (height / 2.0 + 1.0),
     );
     Rect::new(
         middle.x - width / 2.0,

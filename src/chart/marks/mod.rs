@@ -4,6 +4,7 @@
 mod joins;
 mod middle;
 mod numbers;
+mod start;
 mod steps;
 mod yarns;
 

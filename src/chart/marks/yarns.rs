@@ -1,16 +1,22 @@
+use kurbo::{ParamCurveNearest, PathSeg, Point};
+
 use super::numbers::opening_yarn;
 use super::{centred, over};
 use crate::chart::cut::Course;
-use crate::chart::panel::{Ink, Line, Mark, Tone};
+use crate::chart::panel::{Direction, Ink, Line, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
 use crate::fabric::{StitchId, YarnId};
+use crate::symbol;
+use crate::terms::Into;
 use crate::text::Weight;
 
 /// How far the middle of a change's letter is from the heads, in mm.
 const LETTER_LIFT_MM: f64 = 1.7;
 
+/// How far the middle of a letter should be from any line, in mm.
+const CLEAR_MM: f64 = 1.5;
 /// Half of the paper between the beds of two rounds, in mm.
 const PAPER_LINE_MM: f64 = 0.15;
 
@@ -70,6 +76,16 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
         None => (first.0 - half, last.0 + half),
     };
     let mut from = start;
+    let mut end = end;
+    let mut runs = runs.as_slice();
+    if let (Some(length), [first, .., before, last]) = (track.length(), runs)
+        && first[0].1 == last[0].1
+    {
+        // One bed over the seam.
+        end = (before[before.len() - 1].0 + last[0].0) / 2.0;
+        from = end - length;
+        runs = &runs[..runs.len() - 1];
+    }
     let mut ink = Vec::new();
     for (i, run) in runs.iter().enumerate() {
         let to = match runs.get(i + 1) {
@@ -115,8 +131,8 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
                     line: Line::Strong,
                 },
                 Ink::Words(centred(
-                    letter,
-                    track.at(s, LETTER_LIFT_MM),
+                    letter.as_str(),
+                    letter_place(scene, k, s),
                     Weight::Bold,
                     Tone::Accent,
                 )),
@@ -128,6 +144,64 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
         }
     }
     marks
+}
+
+/// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round.
+fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
+    let track = &scene.tracks[k];
+    let beyond = match scene.cut.direction {
+        Direction::Outward => 1.0,
+        Direction::Inward => -1.0,
+    };
+    let legs = scene
+        .cut
+        .courses
+        .get(k + 1)
+        .map_or_else(Vec::new, |next| legs_near(scene, k, next, s));
+    let mut best = (track.at(s, beyond * LETTER_LIFT_MM), f64::NEG_INFINITY);
+    for along in [0.0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8] {
+        for lift in [LETTER_LIFT_MM, 1.35, 2.1] {
+            let at = track.at(s + along, beyond * lift);
+            let clear = legs
+                .iter()
+                .map(|leg| leg.nearest(at, 0.01).distance_sq.sqrt())
+                .fold(CLEAR_MM, f64::min);
+            if clear > best.1 + 0.01 {
+                best = (at, clear);
+            }
+        }
+    }
+    best.0
+}
+
+/// The legs of a round, with their bars, that stand near a place of the line below.
+fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<PathSeg> {
+    const NEAR_MM: f64 = 9.0;
+    let (track, outer) = (&scene.tracks[k], &scene.tracks[k + 1]);
+    let here = track.carry(s, outer);
+    let place = |slot: &Slot| {
+        let spot = scene.spots.get(slot_stitch(slot));
+        spot.map_or(0.0, |spot| spot.s)
+    };
+    let slots = &next.slots.slots;
+    let from = slots.partition_point(|slot| place(slot) < here - NEAR_MM);
+    let mut legs = Vec::new();
+    for slot in &slots[from..] {
+        if place(slot) > here + NEAR_MM {
+            break;
+        }
+        let id = slot_stitch(slot);
+        let Some(head) = scene.spots.get(id).map(|spot| spot.head) else {
+            continue;
+        };
+        let feet = scene.piece.feet(id).iter();
+        for foot in feet.filter_map(|&foot| scene.spots.get(foot)) {
+            let kind = scene.piece.stitch(id).kind;
+            let drawn = symbol::stitch(kind, Into::Stitch, &[foot.head], head);
+            legs.extend(drawn.stroke.segments());
+        }
+    }
+    legs
 }
 
 /// The last stitch of a slot.
