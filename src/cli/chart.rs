@@ -1,6 +1,5 @@
 //! `roundwright chart`: the charts of each pattern, written to its folder.
 
-use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use crate::chart::{self, Panel};
@@ -80,13 +79,13 @@ fn chart(
 }
 
 /// The pieces to chart: those of the name that was asked for, letter case aside, or all.
-fn chosen(fabric: &Fabric, name: Option<&str>) -> Result<BTreeSet<usize>, String> {
+fn chosen(fabric: &Fabric, name: Option<&str>) -> Result<Vec<usize>, String> {
     let Some(name) = name else {
         return Ok((0..fabric.pieces.len()).collect());
     };
     let wanted = name.trim().to_lowercase();
     let is_wanted = |place: &usize| fabric.pieces[*place].name.to_lowercase() == wanted;
-    let chosen: BTreeSet<usize> = (0..fabric.pieces.len()).filter(is_wanted).collect();
+    let chosen: Vec<usize> = (0..fabric.pieces.len()).filter(is_wanted).collect();
     if chosen.is_empty() {
         let names: Vec<_> = fabric
             .pieces
@@ -101,25 +100,48 @@ fn chosen(fabric: &Fabric, name: Option<&str>) -> Result<BTreeSet<usize>, String
     Ok(chosen)
 }
 
-/// Writes the files of the chosen pieces, and the key. False, with nothing touched, if there is nothing to chart.
-fn write(
-    arguments: &Chart,
-    fabric: &Fabric,
-    chosen: &BTreeSet<usize>,
-    folder: PathBuf,
-    console: &mut Console,
-) -> Result<bool, Failure> {
+/// A piece on its way to paper.
+struct LaidOut {
+    /// Its place in the fabric.
+    piece: usize,
+    /// The name of its files, without ending.
+    name: String,
+    panels: Vec<Panel>,
+}
+
+impl LaidOut {
+    /// The names of its panels' files, without ending.
+    fn panel_names(&self) -> impl Iterator<Item = String> {
+        let count = self.panels.len();
+        (0..count).map(move |place| names::panel_name(&self.name, place, count))
+    }
+}
+
+/// The chosen pieces, laid out; those of which nothing is to be charted left out.
+fn lay_out(arguments: &Chart, fabric: &Fabric, chosen: &[usize]) -> Vec<LaidOut> {
     let options = chart::Options {
         rounds: arguments.rounds.clone(),
         hand: fabric.hand,
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
-    let laid_out: Vec<(usize, Vec<Panel>)> = chosen
-        .iter()
-        .map(|&piece| (piece, chart::lay_out(fabric, piece, &options)))
-        .filter(|(_, panels)| !panels.is_empty())
-        .collect();
-    if laid_out.is_empty() {
+    let pieces = chosen.iter().map(|&piece| LaidOut {
+        piece,
+        name: names[piece].clone(),
+        panels: chart::lay_out(fabric, piece, &options),
+    });
+    pieces.filter(|piece| !piece.panels.is_empty()).collect()
+}
+
+/// Writes the files of the chosen pieces, and the key. False, with nothing touched, if there is nothing to chart.
+fn write(
+    arguments: &Chart,
+    fabric: &Fabric,
+    chosen: &[usize],
+    folder: PathBuf,
+    console: &mut Console,
+) -> Result<bool, Failure> {
+    let pieces = lay_out(arguments, fabric, chosen);
+    if pieces.is_empty() {
         return Ok(false);
     }
     let mut output = Output {
@@ -128,33 +150,31 @@ fn write(
         folder: Folder::open(folder)?,
         console,
     };
-    for (piece, panels) in &laid_out {
-        let name = &names[*piece];
-        let drawing = |(place, panel)| Drawing {
-            name: names::panel_name(name, place, panels.len()),
+    let drawings = pieces.iter().flat_map(LaidOut::panel_names);
+    let drawings: Vec<String> = drawings.chain([KEY.to_owned()]).collect();
+    output.plan(&drawings, pieces.iter().map(|piece| piece.name.as_str()))?;
+
+    for piece in &pieces {
+        let drawing = |(name, panel)| Drawing {
+            name,
             svg: draw::panel_svg(panel, fabric),
         };
-        let drawings: Vec<Drawing> = panels.iter().enumerate().map(drawing).collect();
-        output.write_drawings(&drawings)?;
+        let drawings = piece.panel_names().zip(&piece.panels).map(drawing);
+        output.write_drawings(&drawings.collect::<Vec<_>>())?;
         if output.makes(Format::Json) {
-            let json = json::chart_file(fabric, *piece, panels);
-            output.write(name, Format::Json, json.as_bytes())?;
+            let json = json::chart_file(fabric, piece.piece, &piece.panels);
+            output.write(&piece.name, Format::Json, json.as_bytes())?;
         }
     }
     // One key serves all charts of the folder, also those that this run leaves alone.
-    let pieces: Vec<usize> = (0..fabric.pieces.len()).collect();
+    let all: Vec<usize> = (0..fabric.pieces.len()).collect();
     output.write_drawings(&[Drawing {
         name: KEY.to_owned(),
-        svg: draw::key_svg(&draw::Key::of(fabric, &pieces)),
+        svg: draw::key_svg(&draw::Key::of(fabric, &all)),
     }])?;
-    let is_concerned = |file: &str| {
-        let is_chosen = || {
-            chosen
-                .iter()
-                .any(|&piece| names::is_of_piece(file, &names[piece]))
-        };
-        arguments.piece.is_none() || is_chosen()
-    };
-    output.finish(is_concerned)?;
+
+    let is_narrowed = arguments.piece.is_some() || arguments.rounds.is_some();
+    let is_charted = |file: &str| pieces.iter().any(|p| names::is_of_piece(file, &p.name));
+    output.finish(|file| !is_narrowed || is_charted(file))?;
     Ok(true)
 }

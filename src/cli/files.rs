@@ -72,16 +72,22 @@ impl Folder {
         self.path.join(name)
     }
 
+    /// Puts the names of files that will be written on the list, but those that somebody else's file has: such a file
+    /// becomes ours when it has been replaced.
+    ///
+    /// # Errors
+    /// If the list can't be written.
+    pub fn plan(&mut self, names: impl IntoIterator<Item = String>) -> Result<(), Failure> {
+        let is_free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
+        self.listed.extend(names.into_iter().filter(is_free));
+        self.write_list()
+    }
+
     /// Writes a file in place of what had its name.
     ///
     /// # Errors
     /// If it could not be written; what had its name is whole then.
     pub fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        let is_free = || fs::symlink_metadata(self.path_of(name)).is_err();
-        if !self.listed.contains(name) && is_free() {
-            self.listed.insert(name.to_owned());
-            self.write_list()?;
-        }
         self.replace(name, bytes)?;
         self.written.insert(name.to_owned());
         Ok(())

@@ -23,6 +23,24 @@ impl Output<'_> {
         self.formats.contains(&format)
     }
 
+    /// Says before anything is written which drawings there will be, and for which pieces.
+    pub fn plan<'a>(
+        &mut self,
+        drawings: &[String],
+        pieces: impl Iterator<Item = &'a str>,
+    ) -> Result<(), Failure> {
+        let mut files = Vec::new();
+        for format in [Format::Svg, Format::Png] {
+            if self.makes(format) {
+                files.extend(drawings.iter().map(|name| file_name(name, format)));
+            }
+        }
+        if self.makes(Format::Json) {
+            files.extend(pieces.map(|name| file_name(name, Format::Json)));
+        }
+        self.folder.plan(files)
+    }
+
     /// Writes drawings in the formats that were asked for.
     pub fn write_drawings(&mut self, drawings: &[Drawing]) -> Result<(), Failure> {
         if self.makes(Format::Svg) {

@@ -67,6 +67,8 @@ pub(super) struct Budget {
 struct State {
     hold: Option<Into>,
     into_ring: bool,
+    /// A repeat has been worked once.
+    repeated: bool,
     /// Where the first stitch of the round went.
     first_foot: Option<Foot>,
     last_foot: Option<Foot>,
@@ -80,6 +82,8 @@ struct State {
     /// Something other than chains at the start has been worked.
     started: bool,
     any_stitch: bool,
+    /// A chain at the start stands for the first stitch, and nothing has been worked since.
+    stood: bool,
     /// All that has been worked so far are slip stitches that may only move the hook along.
     only_slips: bool,
     start_done: bool,
@@ -149,11 +153,17 @@ impl Hook<'_> {
     }
 
     fn list(&mut self, items: &[Instruction]) {
-        for item in items {
+        for (at, item) in items.iter().enumerate() {
             if self.spent() {
                 return;
             }
-            self.act(item);
+            match &item.act {
+                Act::Repeat(repeat) => {
+                    let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());
+                    self.repeat(repeat, goes_on, item.span);
+                }
+                _ => self.act(item),
+            }
         }
     }
 
@@ -169,7 +179,8 @@ impl Hook<'_> {
         match &item.act {
             Act::Work(work) => self.work(work, item.span),
             Act::Together(group) => self.together(group, item.span),
-            Act::Repeat(repeat) => self.repeat(repeat, item.span),
+            // A list hands its repeats on with what follows them.
+            Act::Repeat(repeat) => self.repeat(repeat, false, item.span),
             Act::Skip { over, target } => self.skip(*over, *target, item.span),
             Act::StartAt(target) => self.start_at(*target, item.span),
             Act::IntoRound { number, hold } => {
@@ -258,6 +269,10 @@ impl Hook<'_> {
             height,
             form: work.stitch.form,
         };
+        if work.bare == Bare::Apart && self.reading.apart {
+            self.apart(work, height, span);
+            return;
+        }
         let (mut each, mut over, mut kind) = (work.each, work.over, kind);
         match (work.bare, over) {
             (Bare::After, Over::Count(n)) if self.reading.bigger => {
@@ -271,6 +286,7 @@ impl Hook<'_> {
                 over = Over::Count(1);
                 each = n;
             }
+            (Bare::Same(n), _) if self.reading.same => each = n,
             _ => {}
         }
         self.begin();
@@ -306,6 +322,23 @@ impl Hook<'_> {
             self.parts
                 .join(self.piece, worked, through, span, &mut self.problems);
         }
+    }
+
+    /// `2 sc inc` read as two stitches and an increase.
+    fn apart(&mut self, work: &Work, height: Height, span: Span) {
+        let plain = Work {
+            each: 1,
+            bare: Bare::No,
+            stitch: crate::pattern::StitchWord::plain(height),
+            ..work.clone()
+        };
+        let change = Work {
+            over: Over::Count(1),
+            bare: Bare::No,
+            ..work.clone()
+        };
+        self.work(&plain, span);
+        self.work(&change, span);
     }
 
     /// Calls `work` for as many places as `over` says; it returns false when there is nothing more to work into.
@@ -558,6 +591,8 @@ impl Hook<'_> {
                 self.turn_to_chain();
                 self.below.first()
             }
+            // In a repeat, `first st` is the first of each time.
+            Target::First if self.state.repeated && self.state.fixed.is_none() => self.below.next(),
             Target::First => match &self.state.first_foot {
                 Some(foot) => Some(foot.clone()),
                 None => self.below.first(),
@@ -695,6 +730,7 @@ impl Hook<'_> {
         }
         self.state.run.clear();
         self.state.started = true;
+        self.state.stood = true;
         self.state.only_slips = false;
         if bridge > 0 {
             self.push_chains(n - lift, Role::Bridge, span);
@@ -729,6 +765,7 @@ impl Hook<'_> {
     fn begin(&mut self) {
         self.state.started = true;
         self.state.any_stitch = true;
+        self.state.stood = false;
         self.state.run.clear();
     }
 
@@ -1045,15 +1082,16 @@ impl Hook<'_> {
         });
     }
 
-    fn repeat(&mut self, repeat: &Repeat, span: Span) {
+    /// Works a list several times; `goes_on` says that stitches are worked after it.
+    fn repeat(&mut self, repeat: &Repeat, goes_on: bool, span: Span) {
         let last = repeat.last_stops_after.unwrap_or(repeat.items.len());
         let last_items = &repeat.items[..last.min(repeat.items.len())];
         let times = match repeat.times {
             Times::Exactly(n) => n,
             Times::Unsure(n) => n + u32::from(self.reading.times_more),
-            Times::Around => return self.repeat_around(repeat, last_items, 0, span),
+            Times::Around => return self.repeat_around(repeat, last_items, 0, goes_on, span),
             Times::ToLast(left) => {
-                return self.repeat_around(repeat, last_items, left as usize, span);
+                return self.repeat_around(repeat, last_items, left as usize, goes_on, span);
             }
         };
         for time in 0..times {
@@ -1062,6 +1100,7 @@ impl Hook<'_> {
             }
             let is_last = time + 1 == times;
             self.list(if is_last { last_items } else { &repeat.items });
+            self.state.repeated = true;
         }
     }
 
@@ -1070,6 +1109,7 @@ impl Hook<'_> {
         repeat: &Repeat,
         last_items: &[Instruction],
         keep: usize,
+        goes_on: bool,
         span: Span,
     ) {
         let wants = Wants::of(&repeat.items);
@@ -1099,9 +1139,14 @@ impl Hook<'_> {
             let left = self.below.left();
             let at = self.below.position();
             self.list(&repeat.items);
+            self.state.repeated = true;
             if self.state.overflow > mark.overflow {
                 let takes = left + (self.state.overflow - mark.overflow);
                 self.back_to(mark);
+                // `rep from * around, sc in last st`: the rest is for what follows.
+                if goes_on {
+                    return;
+                }
                 self.problems.push(
                     Problem::error(
                         "repeat-does-not-fit",
@@ -1171,6 +1216,10 @@ impl Hook<'_> {
             }
             Over::ToLast(n) => (self.below.left() as u32).saturating_sub(n),
         };
+        // After a chain that stands for the first stitch, `skip first st` only says so.
+        if target == Target::First && self.state.stood && self.below.position() > 0 {
+            return;
+        }
         for _ in 0..n {
             if self.spent() {
                 return;

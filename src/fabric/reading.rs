@@ -12,6 +12,10 @@ pub(super) struct Reading {
     pub times_more: bool,
     /// `3 sc` inside a repeat is three in one stitch.
     pub many_in_one: bool,
+    /// `sc inc` is a stitch and an increase.
+    pub apart: bool,
+    /// `2 sc in next 2 sts` is two in each; `12 sc in each st` is one in each.
+    pub same: bool,
     /// Bridging chains are worked as stitches.
     pub chains_are_stitches: bool,
     /// The chain at the start counts the other way than custom has it.
@@ -37,6 +41,8 @@ impl Reading {
         };
         fork(has_bridges, |r| r.chains_are_stitches = true);
         fork(start_is_open, |r| r.start_the_other_way = true);
+        fork(doubts.apart, |r| r.apart = true);
+        fork(doubts.same, |r| r.same = true);
         fork(doubts.times_more, |r| r.times_more = true);
         fork(doubts.bigger, |r| r.bigger = true);
         fork(doubts.many_in_one, |r| r.many_in_one = true);
@@ -49,6 +55,8 @@ impl Reading {
     fn oddness(self) -> u32 {
         u32::from(self.chains_are_stitches)
             + u32::from(self.start_the_other_way)
+            + u32::from(self.apart)
+            + 2 * u32::from(self.same)
             + u32::from(self.times_more)
             + u32::from(self.bigger)
             + 4 * u32::from(self.many_in_one)
@@ -59,6 +67,10 @@ impl Reading {
         if self.many_in_one {
             Some(
                 "the numbers only come out if a number of stitches goes into one stitch, and so it is read",
+            )
+        } else if self.same {
+            Some(
+                "the numbers only come out if so many stitches go into all of these, not into each, or the other way round, and so it is read",
             )
         } else if self.times_more {
             Some(

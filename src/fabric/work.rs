@@ -958,28 +958,35 @@ fn starts_with_chain(items: &[Instruction]) -> bool {
 
 /// What becomes of a chain at the start of a round, by the words after it.
 fn start_chain(items: &[Instruction]) -> StartChain {
-    let is_chain = |item: &&Instruction| matches!(&item.act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
-    let Some(at) = items.iter().position(|item| is_chain(&item)) else {
+    let mut acts = Vec::new();
+    first_acts(items, &mut acts);
+    let is_chain =
+        |act: &&Act| matches!(act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
+    let Some(at) = acts.iter().position(is_chain) else {
         return StartChain::Unclear;
     };
-    let mut after = items[at + 1..].iter().filter(|item| {
-        !matches!(
-            item.act,
-            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_)
-        )
-    });
-    let to_ring = |act: &Act| match act {
-        Act::Work(work) => matches!(work.target, Target::NewRing | Target::Ring),
-        Act::MagicRing => true,
-        _ => false,
-    };
-    match after.next().map(|item| &item.act) {
-        Some(Act::Skip { .. }) => StartChain::Bridges,
-        Some(act) if to_ring(act) => StartChain::BeforeRing,
-        Some(Act::Together(group)) if matches!(group.target, Target::NewRing | Target::Ring) => {
-            StartChain::BeforeRing
-        }
+    let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
+    match acts.get(at + 1) {
+        Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
+        Some(Act::MagicRing) => StartChain::BeforeRing,
+        Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
+        Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
         _ => StartChain::Unclear,
+    }
+}
+
+/// The first few things that are worked, those in repeats among them.
+fn first_acts<'i>(items: &'i [Instruction], acts: &mut Vec<&'i Act>) {
+    const ENOUGH: usize = 8;
+    for item in items {
+        if acts.len() >= ENOUGH {
+            return;
+        }
+        match &item.act {
+            Act::Repeat(repeat) => first_acts(&repeat.items, acts),
+            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn => {}
+            act => acts.push(act),
+        }
     }
 }
 

@@ -307,6 +307,9 @@ fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Problem>) -> 
         }
         return stated.value;
     }
+    if let Some(terms) = terms_in_prose(blocks) {
+        return terms;
+    }
     let [us, uk] = count;
     let terms = if uk > us { Terms::Uk } else { Terms::Us };
     if us > 0 && uk > 0 {
@@ -351,6 +354,28 @@ fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Problem>) -> 
         );
     }
     terms
+}
+
+/// `This pattern is written in US terms.`
+fn terms_in_prose(blocks: &[Block<'_>]) -> Option<Terms> {
+    blocks.iter().find_map(|block| {
+        let (Block::Text(line) | Block::Heading(_, line)) = block else {
+            return None;
+        };
+        line.tokens.windows(3).find_map(|words| {
+            let speaks = words[1..].iter().any(|t| {
+                matches!(
+                    &*t.text,
+                    "terms" | "terminology" | "notation" | "abbreviations"
+                )
+            });
+            match &*words[0].text {
+                "us" | "american" | "usa" if speaks => Some(Terms::Us),
+                "uk" | "british" if speaks => Some(Terms::Uk),
+                _ => None,
+            }
+        })
+    })
 }
 
 /// The first round puts six into the ring.

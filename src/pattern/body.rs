@@ -259,7 +259,7 @@ impl<'a> Reader<'a> {
                 | Kind::Colon => {
                     self.at += 1;
                     if until.is_none() {
-                        self.trailing_total(token.kind);
+                        self.trailing_total(token.kind, &items);
                     }
                 }
                 Kind::Word | Kind::Number(_) => {
@@ -376,7 +376,7 @@ impl<'a> Reader<'a> {
             self.gave_up = true;
             return false;
         }
-        if self.remark_in_bracket(items) {
+        if self.times_in_bracket(items) || self.explains(items) || self.remark_in_bracket(items) {
             return false;
         }
         self.at += 1;
@@ -389,6 +389,58 @@ impl<'a> Reader<'a> {
             return false;
         }
         self.after_group(inner, first, items)
+    }
+
+    /// `sc, inc (x6)`: a number of times alone in a bracket.
+    fn times_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
+        let start = self.at;
+        let sign = usize::from(self.at_times_sign(1));
+        let number = self.number_ahead(1 + sign);
+        if let Some((n, taken)) = number
+            && !items.is_empty()
+        {
+            let mut ahead = 1 + sign + taken;
+            let mut said = sign > 0;
+            if self.at_times_sign(ahead) {
+                said = true;
+                ahead += 1;
+            } else if let Some((Word::Times, taken)) = self.word_ahead(ahead) {
+                said = true;
+                ahead += taken;
+            }
+            if said && matches!(self.kind(ahead), Some(Kind::Close(_))) {
+                self.at += ahead + 1;
+                let n = self.checked_times(n, start);
+                let from = start_of_repeat(items);
+                let span = self.span_from(start);
+                self.wrap(items, from, Times::Exactly(n), LastTime::Whole, None, span);
+                return true;
+            }
+        }
+        false
+    }
+
+    /// `inc (2 sc in the same st)`: a bracket that only says what the stitch before it is.
+    fn explains(&mut self, items: &[Instruction]) -> bool {
+        let Some(Instruction {
+            act: Act::Work(work),
+            ..
+        }) = items.last()
+        else {
+            return false;
+        };
+        let changes = work.each > 1 || matches!(work.stitch.form, crate::terms::Form::Together(_));
+        let glued =
+            self.at > 0 && matches!(self.tokens[self.at - 1].kind, Kind::Word | Kind::Number(_));
+        if !changes || !glued || work.target != Target::Next {
+            return false;
+        }
+        let start = self.at;
+        self.pass_bracket();
+        let after = self.at;
+        let multiplied = self.times(false).is_some() || self.group_place().is_some();
+        self.at = if multiplied { start } else { after };
+        !multiplied
     }
 
     /// What follows a closed group: a place to work it into, a number of times, or nothing.
@@ -717,6 +769,12 @@ impl<'a> Reader<'a> {
         while let Some((Word::Filler, taken)) = self.word() {
             self.at += taken;
         }
+        // `repeat (sc, dec) 6 times`, `rep *sc, inc* around`: the word only announces the repeat.
+        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
+            || self.kind(0) == Some(Kind::Star(1)) && open.star.is_none();
+        if opens {
+            return true;
+        }
         let mut from_star = false;
         let mut from_mark = false;
         if matches!(self.word(), Some((Word::From, _)))
@@ -726,7 +784,7 @@ impl<'a> Reader<'a> {
             while let Some(token) = self.peek() {
                 let passes = matches!(token.kind, Kind::Star(_))
                     || matches!(self.word(), Some((Word::From | Word::Filler, _)))
-                    || matches!(self.word(), Some((Word::To, taken)) if matches!(self.kind(taken), Some(Kind::Star(_))));
+                    || matches!(self.word(), Some((Word::To | Word::And, taken)) if matches!(self.kind(taken), Some(Kind::Star(_))));
                 if !passes {
                     break;
                 }
@@ -735,6 +793,11 @@ impl<'a> Reader<'a> {
             }
         }
         // `**sc, inc; rep from ** …`: two stars open the repeat.
+        if matches!(self.word(), Some((Word::First, _))) {
+            // `rep from beg`: the whole list.
+            self.at += 1;
+            from_star = false;
+        }
         if from_mark && open.star.is_none() {
             open.star = open.mark.take().map(|mark| (mark, self.tokens[first].span));
         }
@@ -905,6 +968,19 @@ fn start_of_repeat(items: &[Instruction]) -> usize {
 }
 
 impl Act {
+    /// True if it ends a round: closed, or worked as far as the round goes.
+    pub(super) fn goes_all_round(&self) -> bool {
+        match self {
+            Act::Close => true,
+            Act::Work(work) => {
+                work.over == Over::Rest || matches!(work.target, Target::Ring | Target::NewRing)
+            }
+            Act::Together(group) => group.over == Over::Rest,
+            Act::Repeat(repeat) => repeat.times != Times::Exactly(1),
+            _ => false,
+        }
+    }
+
     /// True if it makes or passes over stitches.
     pub fn is_worked(&self) -> bool {
         matches!(

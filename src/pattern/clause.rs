@@ -25,6 +25,8 @@ pub(super) struct Clause {
     pub(super) yarn: Option<Spanned<String>>,
     pub(super) yarn_after: Option<Spanned<String>>,
     pub(super) through: Option<Through>,
+    /// `sc inc`, in two words.
+    pub(super) apart: bool,
     pub(super) extended: bool,
     pub(super) foundation: bool,
     pub(super) unknown: Vec<Span>,
@@ -115,6 +117,9 @@ impl Reader<'_> {
                 self.stitch(clause, items, height, start);
             }
             Word::Number(_) => return self.number_phrase(clause, items, top),
+            Word::TimesWord(_) if clause.stitch.is_some() => {
+                self.times_for_clause(clause, items);
+            }
             Word::Increase => {
                 self.at += taken;
                 self.increase(clause, items);

@@ -68,7 +68,7 @@ impl Reader<'_> {
                 Some((Word::AnyStitch | Word::Space, _))
             )
         {
-            self.trailing_total(Kind::Stop);
+            self.trailing_total(Kind::Stop, items);
             if self.at != start {
                 return false;
             }
@@ -82,8 +82,10 @@ impl Reader<'_> {
             return false;
         }
         if clause.stitch.is_some() {
-            let stitch_follows = self.stitch_at(taken);
-            if clause.count.is_some() || stitch_follows || !clause.places.is_empty() {
+            // `sc4 hdc4`: a number glued to the stitch before it is that stitch's; so is one in `sc 1 dec 1`.
+            let glued = self.peek().is_some_and(|t| !t.spaced);
+            let before_next = self.stitch_at(taken) && !glued && !self.numbers_come_after(taken);
+            if clause.count.is_some() || before_next || !clause.places.is_empty() {
                 self.flush(clause, items);
             } else {
                 clause.number_after = true;
@@ -93,6 +95,20 @@ impl Reader<'_> {
         clause.count_first = Some(start);
         self.at = start + taken;
         false
+    }
+
+    /// True if the stitch `ahead` tokens on has a number after it that closes its clause.
+    fn numbers_come_after(&self, ahead: usize) -> bool {
+        let Some((_, stitch)) = self.word_ahead(ahead) else {
+            return false;
+        };
+        let Some((_, taken)) = self.number_ahead(ahead + stitch) else {
+            return false;
+        };
+        matches!(
+            self.kind(ahead + stitch + taken),
+            None | Some(Kind::Comma | Kind::Close(_) | Kind::Semicolon | Kind::Star(_))
+        )
     }
 
     /// True if a stitch is named `ahead` tokens on.

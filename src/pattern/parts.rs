@@ -70,7 +70,9 @@ impl Reader<'_> {
             }
             match self.word_ahead(ahead) {
                 Some((Word::Of, _)) => of = true,
-                Some((Word::First | Word::Turn, _)) if of => return true,
+                Some((Word::First | Word::Turn | Word::Stitch(Height::Chain), _)) if of => {
+                    return true;
+                }
                 _ => {}
             }
             ahead += 1;
@@ -313,7 +315,7 @@ impl Reader<'_> {
         })
     }
 
-    fn pass_bracket(&mut self) {
+    pub(super) fn pass_bracket(&mut self) {
         let mut depth = 0;
         while let Some(kind) = self.kind(0) {
             self.at += 1;
@@ -525,10 +527,19 @@ impl Reader<'_> {
             && self.at + taken == end
         {
             self.at = end + 1;
-            items.push(Instruction {
+            let span = self.span_from(start);
+            let yarn = Instruction {
                 act: Act::Yarn(name),
-                span: self.span_from(start),
-            });
+                span,
+            };
+            // `6 sc (A), 6 sc (B)`: the yarn of the stitches before it; `(A) 6 sc`: of those after it.
+            let after = start > 0
+                && matches!(self.tokens[start - 1].kind, Kind::Word | Kind::Number(_))
+                && self.at_separator();
+            match items.last() {
+                Some(item) if after && item.act.is_worked() => items.insert(items.len() - 1, yarn),
+                _ => items.push(yarn),
+            }
             return true;
         }
         self.at = start;

@@ -251,7 +251,10 @@ impl Reader<'_> {
                     }
                     return;
                 }
-                if matches!(self.word_ahead(taken), Some((Word::Times, _)))
+                // `BLO 12 sc`: the number is of stitches to work.
+                let counts = said.hold.is_some() && !said.is_expecting_unit();
+                if counts
+                    || matches!(self.word_ahead(taken), Some((Word::Times, _)))
                     || self.at_times_sign(taken)
                 {
                     return;
@@ -269,6 +272,7 @@ impl Reader<'_> {
             };
             match word {
                 Word::Next => said.next = true,
+                Word::Filler if said.each && self.is_word(0, "other") => said.ordinal = Some(2),
                 Word::Each => said.each = true,
                 Word::All => said.all = true,
                 Word::Remaining => said.rest = true,
@@ -435,7 +439,7 @@ impl Said {
             }
         } else if self.last && self.number.is_none() {
             Target::Last
-        } else if self.first && !self.next {
+        } else if self.first && !self.next && self.number.is_none() {
             if self.unit == Some(Unit::Chain) {
                 Target::FirstChain
             } else {

@@ -127,12 +127,14 @@ impl Reader<'_> {
         if places.is_empty() || (places.len() == 1 && !places[0].named && clause.count.is_some()) {
             let is_change = in_one > 1 || feet > 1;
             let bare = match clause.count {
+                _ if clause.apart => Bare::Apart,
                 Some(n) if n > 1 && clause.number_after && is_change => Bare::After,
                 Some(n) if n > 1 && !is_change => Bare::Several,
                 _ => Bare::No,
             };
             match bare {
                 Bare::After => self.doubts.bigger = true,
+                Bare::Apart => self.doubts.apart = true,
                 Bare::Several if !stitch.picot => self.doubts.many_in_one = true,
                 _ => {}
             }
@@ -162,8 +164,18 @@ impl Reader<'_> {
             let mut act_place = place;
             let mut each = count.saturating_mul(in_one);
             let mut form = stitch;
+            let mut bare = Bare::No;
             if several {
                 each = in_one;
+            }
+            // Into stitches one after another, a number may be of each or of all.
+            if count > 1 && in_one == 1 && feet == 1 && place.target == Target::Next {
+                match place.over {
+                    Over::Count(_) if several => bare = Bare::Same(count),
+                    Over::Rest => bare = Bare::Same(1),
+                    _ => {}
+                }
+                self.doubts.same |= bare != Bare::No;
             }
             if feet > 1 || stitch.height.is_none() && matches!(stitch.form, Form::Together(_)) {
                 // `sc2tog over next 2 sts`: the places are those it draws together.
@@ -181,7 +193,7 @@ impl Reader<'_> {
                 };
                 each = 1;
             }
-            if let (Some(n), true) = (place.every, in_one > 1) {
+            if let Some(n) = place.every {
                 self.push_every(n, stitch, in_one, hold, span, items);
                 continue;
             }
@@ -193,13 +205,13 @@ impl Reader<'_> {
                 target: place.target,
                 hold,
                 through: through.clone(),
-                bare: Bare::No,
+                bare,
             });
             items.push(Instruction { act, span });
         }
     }
 
-    /// `inc every 3rd st`: two plain, one increase, around.
+    /// `inc every 3rd st`: two plain, one increase, around; `sc in every other st`: one worked, one passed over.
     pub(super) fn push_every(
         &mut self,
         n: u32,
@@ -232,10 +244,20 @@ impl Reader<'_> {
         {
             items.pop();
         }
-        if n > 1 {
-            inner.push(work(1, n - 1));
+        if in_one > 1 {
+            if n > 1 {
+                inner.push(work(1, n - 1));
+            }
+            inner.push(work(in_one, 1));
+        } else {
+            // `sc in every other st`: the others are passed over.
+            inner.push(work(1, 1));
+            let act = Act::Skip {
+                over: Over::Count(n.saturating_sub(1)),
+                target: Target::Next,
+            };
+            inner.push(Instruction { act, span });
         }
-        inner.push(work(in_one, 1));
         items.push(Instruction {
             act: Act::Repeat(Repeat {
                 items: inner,

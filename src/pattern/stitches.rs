@@ -62,10 +62,12 @@ impl Reader<'_> {
         let dash = usize::from(self.kind(0) == Some(Kind::Dash) && self.dash_joins());
         match self.word_ahead(dash) {
             Some((Word::Increase, taken)) if height != Height::Chain => {
+                clause.apart = dash == 0 && self.peek().is_some_and(|t| t.spaced);
                 self.at += dash + taken;
                 clause.in_one = self.glued_number().unwrap_or(2);
             }
             Some((Word::Decrease | Word::InvisibleDecrease, taken)) if height != Height::Chain => {
+                clause.apart = dash == 0 && self.peek().is_some_and(|t| t.spaced);
                 self.at += dash + taken;
                 let n = self.glued_number().unwrap_or(2);
                 if let Some(stitch) = &mut clause.stitch {

@@ -3,7 +3,7 @@
 use super::body::Reader;
 use super::clause::step_of;
 use super::lex::Kind;
-use super::tree::Stated;
+use super::tree::{Instruction, Stated};
 use crate::source::Problem;
 use crate::terms::Height;
 use crate::terms::words::Word;
@@ -44,7 +44,7 @@ impl Reader<'_> {
     }
 
     /// After `=`, `–`, `→`, a comma or a full stop: a total without brackets, if it closes the body.
-    pub(super) fn trailing_total(&mut self, sign: Kind) {
+    pub(super) fn trailing_total(&mut self, sign: Kind, before: &[Instruction]) {
         let start = self.at;
         let total = self.total();
         let end = self.at;
@@ -53,8 +53,10 @@ impl Reader<'_> {
             return;
         };
         let firm = matches!(sign, Kind::Equals | Kind::Arrow | Kind::Dash);
-        // After a mere comma or full stop, a total must be of "sts": `, 18 sc` is work.
-        if !firm && (names_stitches || !self.says_stitches(start, end)) {
+        // After a mere comma or full stop, a total must be of "sts": `, 18 sc` is work, unless the round has been closed.
+        let closed =
+            sign == Kind::Stop && before.last().is_some_and(|item| item.act.goes_all_round());
+        if !firm && !closed && (names_stitches || !self.says_stitches(start, end)) {
             return;
         }
         let closes = match self.tokens.get(end).map(|t| t.kind) {
@@ -154,7 +156,13 @@ impl Reader<'_> {
                         names_stitches = true;
                         self.at += taken;
                     }
-                    Some((Word::Total | Word::Each, taken)) => self.at += taken,
+                    Some((Word::Total | Word::Each | Word::Remaining, taken)) => self.at += taken,
+                    None if ["remain", "left", "made"]
+                        .iter()
+                        .any(|word| self.is_word(0, word)) =>
+                    {
+                        self.at += 1;
+                    }
                     _ => break,
                 }
             }

@@ -177,6 +177,10 @@ pub struct Doubts {
     pub times_more: bool,
     /// `3 sc` with no place: one in each of three, or three in one.
     pub many_in_one: bool,
+    /// `sc inc`: an increase of that stitch, or the stitch and an increase.
+    pub apart: bool,
+    /// `2 sc in next 2 sts`: one in each, or two in each.
+    pub same: bool,
 }
 
 /// One thing to do.
@@ -278,6 +282,10 @@ pub enum Bare {
     Several,
     /// `inc 3`, `dec 2`: several, or one bigger.
     After,
+    /// `sc inc` with neither comma nor hyphen: one stitch, or two after each other.
+    Apart,
+    /// `2 sc in next 2 sts`, `12 sc in each st`: one in each, or so many in each. The number is the other reading's.
+    Same(u32),
 }
 
 /// A stitch as the words name it.

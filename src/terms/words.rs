@@ -258,17 +258,17 @@ const BY_CUSTOM: &[(&str, Option<Height>, Option<Height>)] = {
     &[
         // A UK text has no `sc`; where one stands all the same it can only be the short stitch.
         (
-            "sc | scs | single crochet | single crochets | single",
+            "sc | scs | sc's | s c | single crochet | single crochets | single",
             Some(Single),
             Some(Single),
         ),
         (
-            "hdc | hdcs | half double crochet | half double crochets | half double",
+            "hdc | hdcs | hdc's | h d c | half doubles | half double crochet | half double crochets | half double",
             Some(HalfDouble),
             Some(HalfDouble),
         ),
         (
-            "dc | dcs | double crochet | double crochets",
+            "dc | dcs | dc's | d c | double crochet | double crochets",
             Some(Double),
             Some(Single),
         ),
@@ -309,11 +309,11 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("extended | ext", Extended),
         (
-            "inc | incs | increase | increases | increasing | incr",
+            "inc | incs | inc's | increase | increases | increasing | incr",
             Increase,
         ),
         (
-            "dec | decs | decrease | decreases | decreasing | decr",
+            "dec | decs | dec's | decrease | decreases | decreasing | decr",
             Decrease,
         ),
         (
@@ -396,7 +396,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | a | an | any | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
+            "the | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -454,7 +454,7 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "remove | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave",
+            "remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave",
             Remark,
         ),
         ("as", As),

@@ -170,6 +170,11 @@ fn a_run_touches_only_the_pieces_and_formats_that_it_was_asked_for() {
     assert_eq!(bench.files("out"), all);
     assert_eq!(bench.read("out/loop.svg"), loop_svg);
     assert_ne!(bench.read("out/float.svg"), float_svg);
+    // Round 2 is in one piece alone; the other's charts stay.
+    bench
+        .run(&["chart", "p.md", "--out", "out", "--rounds", "2"])
+        .ended_with(0);
+    assert_eq!(bench.files("out"), all);
     bench
         .run(&["chart", "p.md", "--piece", "Sail"])
         .ended_with(2)

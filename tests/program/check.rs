@@ -37,6 +37,16 @@ fn a_count_that_does_not_come_out_is_shown_under_its_words() {
 }
 
 #[test]
+fn the_readme_shows_what_is_printed() {
+    let bench = Bench::new();
+    let outcome = bench
+        .file("float.md", WRONG_BALL)
+        .run(&["check", "float.md"]);
+    let readme = include_str!("../../README.md");
+    assert!(readme.contains(&outcome.out), "{}", outcome.out);
+}
+
+#[test]
 fn standard_input_is_a_pattern_too() {
     let bench = Bench::new();
     bench

@@ -66,6 +66,23 @@ fn a_chart_places_every_stitch() {
     assert_eq!(stitches[18]["round"], 3);
 }
 
+#[test]
+fn the_readme_shows_the_reports() {
+    let readme = include_str!("../../README.md");
+    let blocks = readme.split("```json\n").skip(1);
+    let examples: Vec<&str> = blocks
+        .filter_map(|block| block.split("```").next())
+        .collect();
+    let [check, chart] = examples[..] else {
+        panic!("two examples");
+    };
+    let bench = Bench::new();
+    bench.file("float.md", WRONG_BALL);
+    let outcome = bench.run(&["check", "--format", "json", "float.md"]);
+    assert_eq!(hold_to(CHECK, check), hold_to(CHECK, &outcome.out));
+    hold_to(CHART, chart);
+}
+
 /// Each `tests/golden/NAME.md` has the report beside it that `check` must give, to the byte. Run with `WRITE_GOLDEN=1`
 /// to write them anew, and read the difference before keeping it.
 #[test]

@@ -1,4 +1,4 @@
-//! What is measured on: patterns of a known size, and the bare renderer to compare with.
+//! Patterns of a known size.
 
 use std::fmt::Write;
 
@@ -67,21 +67,4 @@ fn counts(sum: u32) -> Vec<u32> {
     let missing = sum - counts.iter().sum::<u32>();
     *counts.last_mut().expect("47 rounds") += missing;
     counts
-}
-
-/// What our raster stands on, by itself: usvg, resvg and a PNG encoder on the same SVG.
-pub fn bare_png(svg: &str, dpi: u32) -> Vec<u8> {
-    let options = usvg::Options {
-        dpi: dpi as f32,
-        ..usvg::Options::default()
-    };
-    let tree = usvg::Tree::from_str(svg, &options).expect("an SVG");
-    let size = tree.size().to_int_size();
-    let mut pixels = resvg::tiny_skia::Pixmap::new(size.width(), size.height()).expect("a page");
-    resvg::render(
-        &tree,
-        resvg::tiny_skia::Transform::identity(),
-        &mut pixels.as_mut(),
-    );
-    pixels.encode_png().expect("a PNG")
 }
