@@ -417,7 +417,9 @@ impl<'p> Worker<'p> {
             };
             below = wanted;
             doubts = source.doubts;
-            items.splice(at..=at, source.body.iter().cloned());
+            let mut body = source.body.clone();
+            place_all_at(&mut body, span);
+            items.splice(at..=at, body);
         }
         Some((items, doubts))
     }
@@ -661,9 +663,22 @@ impl<'p> Worker<'p> {
         }
         self.problems.extend(trial.problems);
         progress.yarn = trial.yarn;
+        let was_magic = trial.ring == Ring::Magic;
         progress.ring = Ring::None;
         if let (Ring::Chains(_), true) = (&trial.ring, only_chains(piece)) {
             progress.ring = trial.ring;
+        }
+        let only_ring = piece
+            .rounds
+            .last()
+            .is_some_and(|round| round.is_empty() && round.number == 0);
+        if only_ring && was_magic {
+            // `Rnd 0: MR`: the ring belongs to the round that follows.
+            piece.rounds.pop();
+            progress.pending.push(Instruction {
+                act: Act::MagicRing,
+                span: task.span,
+            });
         }
         progress.turned = trial.outcome.turned;
         progress.is_row = task.round.label.is_row;
@@ -941,6 +956,18 @@ fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
     (0..len.min(limits::STITCHES))
         .map(|at| edge[at * edge.len() / len.max(1)])
         .collect()
+}
+
+/// Instructions that another round lends have their place at the words that point to it.
+fn place_all_at(items: &mut [Instruction], span: Span) {
+    for item in items {
+        item.span = span;
+        match &mut item.act {
+            Act::Repeat(repeat) => place_all_at(&mut repeat.items, span),
+            Act::Together(group) => place_all_at(&mut group.items, span),
+            _ => {}
+        }
+    }
 }
 
 fn starts_with_chain(items: &[Instruction]) -> bool {

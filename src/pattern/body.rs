@@ -777,6 +777,9 @@ impl<'a> Reader<'a> {
         }
         let mut from_star = false;
         let mut from_mark = false;
+        if self.is_word(0, "between") {
+            self.at += 1;
+        }
         if matches!(self.word(), Some((Word::From, _)))
             || matches!(self.kind(0), Some(Kind::Star(_)))
         {

@@ -187,6 +187,11 @@ impl Reader<'_> {
                 });
                 clause.first = self.at;
             }
+            // `6 sc MR`
+            Word::MagicRing if clause.count.is_some() && clause.places.is_empty() => {
+                self.at += taken;
+                clause.places.push(Place::in_new_ring());
+            }
             Word::MagicRing => {
                 self.at += taken;
                 self.flush(clause, items);

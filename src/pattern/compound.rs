@@ -23,6 +23,8 @@ pub(super) fn split(word: &str, terms: Terms) -> Option<Compound> {
         ("bp", Into::BackPost),
         ("blo", Into::BackLoop),
         ("flo", Into::FrontLoop),
+        ("bl", Into::BackLoop),
+        ("fl", Into::FrontLoop),
         ("inv", Into::FrontLoop),
         ("rf", Into::FrontPost),
         ("rb", Into::BackPost),
@@ -57,14 +59,50 @@ pub(super) fn split(word: &str, terms: Terms) -> Option<Compound> {
     if compound.hold.is_some() {
         return None;
     }
-    if let Some(height) = rest.strip_prefix('e').and_then(|tail| stitch(tail, terms)) {
+    for (suffix, hold) in [
+        ("blo", Into::BackLoop),
+        ("flo", Into::FrontLoop),
+        ("bl", Into::BackLoop),
+        ("fl", Into::FrontLoop),
+    ] {
+        if let Some(height) = rest
+            .strip_suffix(suffix)
+            .and_then(|head| stitch(head, terms))
+        {
+            return Some(Compound {
+                height: Some(height),
+                hold: Some(hold),
+                ..compound
+            });
+        }
+    }
+    // `scx12`: the number follows.
+    if let Some(height) = rest
+        .strip_suffix('x')
+        .and_then(|head| stitch(head, terms))
+        .filter(|h| *h > Height::Slip)
+    {
+        return Some(Compound {
+            height: Some(height),
+            ..compound
+        });
+    }
+    if let Some(height) = rest
+        .strip_prefix('e')
+        .and_then(|tail| stitch(tail, terms))
+        .filter(|h| *h > Height::Slip)
+    {
         return Some(Compound {
             height: Some(height),
             extended: true,
             ..compound
         });
     }
-    if let Some(height) = rest.strip_prefix('f').and_then(|tail| stitch(tail, terms)) {
+    if let Some(height) = rest
+        .strip_prefix('f')
+        .and_then(|tail| stitch(tail, terms))
+        .filter(|h| *h > Height::Slip)
+    {
         return Some(Compound {
             height: Some(height),
             foundation: true,
@@ -85,7 +123,7 @@ fn stitch(word: &str, terms: Terms) -> Option<Height> {
 pub(super) fn nearest(word: &str, terms: Terms) -> Option<&'static str> {
     const COMMON: &[&str] = &[
         "sc", "inc", "dec", "hdc", "dc", "tr", "dtr", "ch", "invdec", "picot", "htr", "skip",
-        "bobble", "puff",
+        "bobble", "puff", "around", "each", "next", "ring", "magic", "times", "repeat", "rep",
     ];
     let word = word.to_lowercase();
     let letters: Vec<char> = word.chars().take(16).collect();

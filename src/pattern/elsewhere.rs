@@ -92,10 +92,20 @@ impl Reader<'_> {
         }
     }
 
+    /// Passes over the rest of the clause, up to an "and" after which stitches are worked.
+    fn swallow_to_work(&mut self) {
+        while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
+            if matches!(self.word(), Some((Word::And, _))) && self.clause_has_work(1) {
+                return;
+            }
+            self.at += 1;
+        }
+    }
+
     /// Passes over the rest of a step's sentence, up to where stitches are worked again.
     pub(super) fn swallow_step(&mut self) {
         loop {
-            self.swallow();
+            self.swallow_to_work();
             match self.kind(0) {
                 Some(Kind::Comma | Kind::Other | Kind::Slash | Kind::Ampersand)
                     if !self.clause_has_work(1) =>

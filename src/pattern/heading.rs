@@ -24,6 +24,11 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
         .map_or(first, |i| i + 1);
     let last = end;
     let mut make = 1;
+    let mut first = first;
+    if let Some((number, from)) = number_before(tokens, first, end) {
+        make = number.clamp(1, limits::COPIES);
+        first = from;
+    }
     for at in first..end {
         let Some((number, from)) = number_to_make(tokens, at, end) else {
             continue;
@@ -50,21 +55,38 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
     Name { name, make, rest }
 }
 
+/// `2 Ears`, `Two fins`, `MAKE 2: CLAW`: the number, and where the name begins. `5. Hat` only has a list's number.
+fn number_before(tokens: &[Token<'_>], first: usize, end: usize) -> Option<(u32, usize)> {
+    let is_make = tokens.get(first)?.is("make");
+    let at = first + usize::from(is_make);
+    let number = number_at(tokens, at, end)?;
+    let mark = tokens.get(at + 1).filter(|_| at + 1 < end)?;
+    match mark.kind {
+        Kind::Stop | Kind::Close(_) if !is_make => (at + 2 < end).then_some((1, at + 2)),
+        Kind::Colon | Kind::Dash => (at + 2 < end).then_some((number, at + 2)),
+        Kind::Word if number <= 12 && !mark.is("x") => Some((number, at + 1)),
+        _ => None,
+    }
+}
+
+/// The number at a token, in digits or words.
+fn number_at(tokens: &[Token<'_>], at: usize, end: usize) -> Option<u32> {
+    let token = tokens.get(at).filter(|_| at < end)?;
+    match token.kind {
+        Kind::Number(n) => Some(n),
+        Kind::Word if token.is("both") => Some(2),
+        Kind::Word => match words::longest(|i| (i == 0).then_some(&*token.text), Terms::Us)? {
+            (Word::Number(n), _) => Some(n),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
 /// At `make 2`, `x2`, `(2)`, `both`: the number, and the index at which the name ends.
 fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, usize)> {
     let token = &tokens[at];
-    let number = |index: usize| -> Option<u32> {
-        let token = tokens.get(index).filter(|_| index < end)?;
-        match token.kind {
-            Kind::Number(n) => Some(n),
-            Kind::Word if token.is("both") => Some(2),
-            Kind::Word => match words::longest(|i| (i == 0).then_some(&*token.text), Terms::Us)? {
-                (Word::Number(n), _) => Some(n),
-                _ => None,
-            },
-            _ => None,
-        }
-    };
+    let number = |index: usize| number_at(tokens, index, end);
     if token.is("make") || token.is("work") {
         return number(at + 1).map(|n| (n, at));
     }
@@ -115,6 +137,10 @@ mod tests {
             ("**Beak**", "Beak", 1),
             ("Wing (make 2, in B)", "Wing", 2),
             ("Tail:", "Tail", 1),
+            ("2 Ears", "Ears", 2),
+            ("MAKE 2: CLAW", "CLAW", 2),
+            ("5. Hat", "Hat", 1),
+            ("Two fins", "fins", 2),
         ] {
             let found = read(&lex(text, Span::new(0, text.len())), text);
             assert_eq!((found.name.as_str(), found.make), (name, make), "{text}");

@@ -1,9 +1,13 @@
 //! Labels of rounds: `Rnd 3:`, `R5–R8:`, `4th to 6th rnds (3 rounds):`, `Row 3 (RS):`, `3.`
 
-use super::lex::{Kind, Token};
+use std::ops::Range;
+
+use super::lex::{Bracket, Kind, Token};
+use crate::terms::Terms;
+use crate::terms::words::{self, Word};
 
 /// A label as it stands, not yet checked.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct RawLabel {
     pub is_row: bool,
     /// Runs of numbers; empty for `Next rnd:`.
@@ -15,7 +19,7 @@ pub(super) struct RawLabel {
     /// No colon or other mark ends it: a round only if its body reads as one.
     pub open_ended: bool,
     /// Tokens between numbers and colon: `(BLO)`, `(36 sts)`, `with B`.
-    pub remark: std::ops::Range<usize>,
+    pub remark: Range<usize>,
     /// Where the label's own tokens begin.
     pub start: usize,
     /// Index after its last number.
@@ -24,168 +28,225 @@ pub(super) struct RawLabel {
     pub body: usize,
 }
 
+/// Most numbers in one list.
+const LONGEST_LIST: usize = 200;
+/// Most tokens of a remark before the colon.
+const LONGEST_REMARK: usize = 12;
+
 /// The label at the front of a line's tokens.
 pub(super) fn read(tokens: &[Token<'_>]) -> Option<RawLabel> {
-    let mut at = 0;
-    while tokens
-        .get(at)
-        .is_some_and(|t| matches!(t.kind, Kind::Star(_) | Kind::Other))
-    {
-        at += 1;
-    }
-    let start = at;
-    let mut label = RawLabel {
-        is_row: false,
-        numbers: Vec::new(),
-        relative: 0,
-        bare: false,
-        open_ended: false,
-        remark: 0..0,
-        start,
-        end: start,
-        body: 0,
+    let mut reader = LabelReader {
+        tokens,
+        at: 0,
+        marks: None,
+        in_table: false,
     };
-    let mut plural = false;
-    let token = tokens.get(at)?;
-    if let Some(word) = round_word(tokens, at) {
-        label.is_row = word.is_row;
-        plural = word.plural;
-        at = word.end;
-        let (numbers, end) = numbers(tokens, at, plural)?;
-        label.numbers = numbers;
-        at = end;
-    } else if token.is("next") {
-        at += 1;
-        let mut count = 1;
-        if let Some(Kind::Number(n)) = tokens.get(at).map(|t| t.kind) {
-            count = n;
-            at += 1;
-        }
-        let word = round_word(tokens, at)?;
-        label.is_row = word.is_row;
-        label.relative = count.clamp(1, 1000);
-        at = word.end;
-        if !tokens
-            .get(at)
-            .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Open(_) | Kind::Dash))
-        {
-            return None;
-        }
-    } else if let Kind::Number(_) = token.kind {
-        let (numbers, end, worded) = counted(tokens, at)?;
-        label.numbers = numbers;
-        label.bare = worded.is_none();
-        if let Some(word) = worded {
-            label.is_row = word.is_row;
-        }
-        at = end;
-    } else {
-        return None;
-    }
-    label.end = at;
-    let bold = tokens[..start]
-        .iter()
-        .any(|t| matches!(t.kind, Kind::Star(2..)));
-    let (remark, body, ended) = ending(tokens, at, label.bare, bold)?;
-    if label.bare && !ended {
-        return None;
-    }
-    label.remark = remark;
-    label.body = body;
-    label.open_ended = !ended;
-    if label.open_ended
-        && !plural
-        && label.numbers.len() == 1
-        && label.numbers[0].0 != label.numbers[0].1
-    {
-        return None;
-    }
-    Some(label)
+    reader.pass_marks();
+    reader.pass_list_number();
+    reader.read()
 }
 
+struct LabelReader<'t, 's> {
+    tokens: &'t [Token<'s>],
+    at: usize,
+    /// Stars that open the line: bold or italics that end after the label.
+    marks: Option<u8>,
+    /// The line opens with a bar, as a row of a table does.
+    in_table: bool,
+}
+
+/// The word for a round.
 struct RoundWord {
     is_row: bool,
     plural: bool,
     end: usize,
 }
 
-/// `Rnd`, `Rounds`, `R` (before a number), `Row`, with a full stop after it or not.
-fn round_word(tokens: &[Token<'_>], at: usize) -> Option<RoundWord> {
-    let token = tokens.get(at)?;
-    if token.kind != Kind::Word {
-        return None;
-    }
-    let (is_row, plural) = match &*token.text {
-        "rnd" | "round" | "rd" | "rn" => (false, false),
-        "rnds" | "rounds" | "rds" | "rs" => (false, true),
-        "r" => (false, false),
-        "row" | "rw" => (true, false),
-        "rows" => (true, true),
-        _ => return None,
-    };
-    let mut end = at + 1;
-    if tokens.get(end).is_some_and(|t| t.kind == Kind::Stop) {
-        end += 1;
-    }
-    let numbered = tokens
-        .get(end)
-        .is_some_and(|t| matches!(t.kind, Kind::Number(_)));
-    (numbered || !matches!(&*token.text, "r" | "rs" | "rn")).then_some(RoundWord {
-        is_row,
-        plural,
-        end,
-    })
-}
-
-/// `3`, `5-8`, `5, 7, 9`, `4 & 5`, `7 and Rnd 8`, with ordinals or without.
-fn numbers(tokens: &[Token<'_>], at: usize, plural: bool) -> Option<(Vec<(u32, u32)>, usize)> {
-    let (first, end) = number(tokens, at)?;
-    let mut runs = vec![(first, first)];
-    let mut at = end;
-    let mut ends = vec![(runs.clone(), at)];
-    loop {
-        let Some(token) = tokens.get(at) else { break };
-        let ranges = matches!(token.kind, Kind::Dash | Kind::Tilde)
-            || token.is("to")
-            || token.is("through")
-            || token.is("thru");
-        let lists =
-            matches!(token.kind, Kind::Comma | Kind::Ampersand | Kind::Plus) || token.is("and");
-        if !ranges && !lists {
-            break;
+impl LabelReader<'_, '_> {
+    fn read(&mut self) -> Option<RawLabel> {
+        let mut label = RawLabel {
+            start: self.at,
+            ..RawLabel::default()
+        };
+        let mut plural = false;
+        if let Some(word) = self.round_word(self.at) {
+            label.is_row = word.is_row;
+            plural = word.plural;
+            self.at = word.end;
+            label.numbers = self.numbers(plural)?;
+        } else if let Some(count) = self.relative() {
+            let word = self.round_word(self.at)?;
+            label.is_row = word.is_row;
+            label.relative = count;
+            self.at = word.end;
+            if !matches!(self.kind(0), Some(Kind::Colon | Kind::Open(_) | Kind::Dash)) {
+                return None;
+            }
+        } else {
+            let word = self.counted(&mut label.numbers)?;
+            label.bare = word.is_none();
+            if let Some(word) = word {
+                label.is_row = word.is_row;
+                self.at = word.end;
+            }
         }
+        label.end = self.at;
+        let ended = self.ending(&mut label)?;
+        label.open_ended = !ended;
+        let is_one_range = matches!(label.numbers[..], [(first, last)] if first != last);
+        (ended || !label.bare && (plural || !is_one_range)).then_some(label)
+    }
+
+    fn kind(&self, ahead: usize) -> Option<Kind> {
+        self.tokens.get(self.at + ahead).map(|t| t.kind)
+    }
+
+    fn is(&self, at: usize, word: &str) -> bool {
+        self.tokens.get(at).is_some_and(|t| t.is(word))
+    }
+
+    fn kind_at(&self, at: usize) -> Option<Kind> {
+        self.tokens.get(at).map(|t| t.kind)
+    }
+
+    /// Bold and italic marks, bars of a table.
+    fn pass_marks(&mut self) {
+        while let Some(token) = self.tokens.get(self.at) {
+            match token.kind {
+                Kind::Star(n) => self.marks = Some(n),
+                Kind::Other => self.in_table |= token.text == "|",
+                _ => return,
+            }
+            self.at += 1;
+        }
+    }
+
+    /// `1. Rnd 1:`: the number of a list, before the label.
+    fn pass_list_number(&mut self) {
+        let numbered = matches!(self.kind(0), Some(Kind::Number(_)))
+            && matches!(self.kind(1), Some(Kind::Stop | Kind::Close(Bracket::Round)))
+            && self
+                .round_word(self.at + 2)
+                .is_some_and(|word| self.number(word.end).is_some());
+        if numbered {
+            self.at += 2;
+        }
+    }
+
+    /// `Rnd`, `Rounds`, `R` (before a number), `Row`, with a full stop or `#` after it or not.
+    fn round_word(&self, at: usize) -> Option<RoundWord> {
+        let token = self.tokens.get(at).filter(|t| t.kind == Kind::Word)?;
+        let (is_row, plural) = match &*token.text {
+            "rnd" | "round" | "rd" | "rn" | "r" => (false, false),
+            "rnds" | "rounds" | "rds" | "rs" => (false, true),
+            "row" | "rw" => (true, false),
+            "rows" => (true, true),
+            _ => return None,
+        };
+        let mut end = at + 1;
+        if self.kind_at(end) == Some(Kind::Stop) {
+            end += 1;
+        }
+        let is_number_sign = |t: &Token<'_>| t.text == "#" || t.is("no") || t.is("number");
+        if self.tokens.get(end).is_some_and(is_number_sign) && self.number(end + 1).is_some() {
+            end += 1;
+        }
+        let numbered = self.number(end).is_some();
+        (numbered || !matches!(&*token.text, "r" | "rs" | "rn")).then_some(RoundWord {
+            is_row,
+            plural,
+            end,
+        })
+    }
+
+    /// A number in digits or words, with an ordinal's ending or not.
+    fn number(&self, at: usize) -> Option<(u32, usize)> {
+        let token = self.tokens.get(at)?;
+        match token.kind {
+            Kind::Number(n) => {
+                let suffix = self
+                    .tokens
+                    .get(at + 1)
+                    .is_some_and(|t| !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th"));
+                Some((n, at + 1 + usize::from(suffix)))
+            }
+            Kind::Word => match words::longest(|i| (i == 0).then_some(&*token.text), Terms::Us)? {
+                (Word::Number(n) | Word::Ordinal(n), _) => Some((n, at + 1)),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// `3`, `5-8`, `5, 7, 9`, `4 & 5`, `7 and Rnd 8`, with ordinals or without.
+    fn numbers(&mut self, plural: bool) -> Option<Vec<(u32, u32)>> {
+        let (first, end) = self.number(self.at)?;
+        let mut runs = vec![(first, first)];
+        // After each number, how long the list was and where it ended: to go back to.
+        let mut ends = vec![(first, 1, end)];
+        let mut at = end;
+        while ends.len() < LONGEST_LIST
+            && let Some((n, end, is_range)) = self.further_number(at)
+        {
+            if is_range {
+                let last = runs.last_mut()?;
+                if last.0 != last.1 {
+                    break;
+                }
+                last.1 = n;
+            } else {
+                runs.push((n, n));
+            }
+            at = end;
+            ends.push((n, runs.len(), at));
+        }
+        // `Rnd 1 - 6 sc`, `Rnd 3, 6 sc`: a number that is followed by a stitch is no part of the label.
+        while ends.len() > 1 && !plural && !self.may_end(ends[ends.len() - 1].2) {
+            ends.pop();
+        }
+        let (last, count, end) = *ends.last()?;
+        runs.truncate(count);
+        if let Some(run) = runs.last_mut() {
+            run.1 = last;
+        }
+        self.at = end;
+        Some(runs)
+    }
+
+    /// After a number: a dash or comma, and another number. The flag says that they are a range.
+    fn further_number(&self, at: usize) -> Option<(u32, usize, bool)> {
+        let token = self.tokens.get(at)?;
+        let is_range = matches!(token.kind, Kind::Dash | Kind::Tilde)
+            || matches!(&*token.text, "to" | "through" | "thru");
+        let is_list = matches!(
+            token.kind,
+            Kind::Comma | Kind::Ampersand | Kind::Plus | Kind::Slash
+        ) || token.is("and");
         let mut next = at + 1;
+        // `R6.-8.`
+        if token.kind == Kind::Stop && matches!(self.kind_at(next), Some(Kind::Dash | Kind::Tilde))
+        {
+            let (n, end) = self.number(next + 1)?;
+            return Some((n, end, true));
+        }
+        if !is_range && !is_list {
+            return None;
+        }
         // `5, 7, and 9`
-        if lists && tokens.get(next).is_some_and(|t| t.is("and")) {
+        if is_list && self.is(next, "and") {
             next += 1;
         }
-        if let Some(word) = round_word(tokens, next) {
+        if let Some(word) = self.round_word(next) {
             next = word.end;
         }
-        let Some((n, end)) = number(tokens, next) else {
-            break;
-        };
-        if ranges {
-            let last = runs.last_mut()?;
-            if last.0 != last.1 {
-                break;
-            }
-            last.1 = n;
-        } else {
-            runs.push((n, n));
-        }
-        at = end;
-        ends.push((runs.clone(), at));
-        if ends.len() > 200 {
-            break;
-        }
+        let (n, end) = self.number(next)?;
+        Some((n, end, is_range))
     }
-    // `Rnd 1 - 6 sc`, `Rnd 3, 6 sc`: numbers that are followed by a stitch are no part of the label.
-    while ends.len() > 1 {
-        let (_, end) = &ends[ends.len() - 1];
-        let closes = tokens.get(*end).is_none_or(|t| {
-            matches!(
-                t.kind,
+
+    fn may_end(&self, at: usize) -> bool {
+        matches!(
+            self.kind_at(at),
+            None | Some(
                 Kind::Colon
                     | Kind::Close(_)
                     | Kind::Stop
@@ -193,117 +254,147 @@ fn numbers(tokens: &[Token<'_>], at: usize, plural: bool) -> Option<(Vec<(u32, u
                     | Kind::Dash
                     | Kind::Star(_)
             )
-        });
-        if closes || plural {
-            break;
+        )
+    }
+
+    /// `Next`, `Next 3`: how many rounds.
+    fn relative(&mut self) -> Option<u32> {
+        if !self.is(self.at, "next") && !self.is(self.at, "last") && !self.is(self.at, "final") {
+            return None;
         }
-        ends.pop();
+        let (count, end) = self.number(self.at + 1).unwrap_or((1, self.at + 1));
+        self.round_word(end)?;
+        self.at = end;
+        Some(count.clamp(1, 1000))
     }
-    ends.pop()
-}
 
-/// A number with or without an ordinal's ending.
-fn number(tokens: &[Token<'_>], at: usize) -> Option<(u32, usize)> {
-    let Kind::Number(n) = tokens.get(at)?.kind else {
-        return None;
-    };
-    let suffix = tokens
-        .get(at + 1)
-        .is_some_and(|t| !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th"));
-    Some((n, at + 1 + usize::from(suffix)))
-}
-
-/// `3rd rnd`, `4th to 6th rnds`, `3 row`, or just `3`, `4-6`.
-#[allow(clippy::type_complexity)]
-fn counted(tokens: &[Token<'_>], at: usize) -> Option<(Vec<(u32, u32)>, usize, Option<RoundWord>)> {
-    let (first, end) = number(tokens, at)?;
-    let mut run = (first, first);
-    let mut at = end;
-    // `4)-5)`
-    let closed = tokens
-        .get(at)
-        .is_some_and(|t| matches!(t.kind, Kind::Close(_)))
-        && tokens
-            .get(at + 1)
-            .is_some_and(|t| matches!(t.kind, Kind::Dash | Kind::Tilde))
-        && number(tokens, at + 2).is_some();
-    at += usize::from(closed);
-    if let Some(token) = tokens.get(at)
-        && (matches!(token.kind, Kind::Dash | Kind::Tilde) || token.is("to") || token.is("and"))
-        && let Some((last, end)) = number(tokens, at + 1)
-    {
-        run.1 = last;
-        at = end;
-    }
-    if let Some(word) = round_word(tokens, at) {
-        let end = word.end;
-        return Some((vec![run], end, Some(word)));
-    }
-    Some((vec![run], at, None))
-}
-
-/// The remark, the index of the body and whether a mark ends the label.
-fn ending(
-    tokens: &[Token<'_>],
-    mut at: usize,
-    bare: bool,
-    bold: bool,
-) -> Option<(std::ops::Range<usize>, usize, bool)> {
-    let skip_stars = |mut at: usize| {
-        while bold
-            && tokens
-                .get(at)
-                .is_some_and(|t| matches!(t.kind, Kind::Star(2..)))
-        {
-            at += 1;
+    /// `3rd rnd`, `4th to 6th rnds`, `11th, 12th rnd`, `3 row`, or just `3`, `4-6`, `4)-5)`, `3.-5.`
+    fn counted(&mut self, runs: &mut Vec<(u32, u32)>) -> Option<Option<RoundWord>> {
+        let (first, end) = self.number(self.at)?;
+        let in_words = self.kind(0) == Some(Kind::Word);
+        runs.push((first, first));
+        self.at = end;
+        loop {
+            // `4)-5)`, `3.-5.`
+            let closed = matches!(self.kind(0), Some(Kind::Close(_) | Kind::Stop))
+                && matches!(self.kind(1), Some(Kind::Dash | Kind::Tilde))
+                && self.number(self.at + 2).is_some();
+            let at = self.at + usize::from(closed);
+            let Some((n, end, is_range)) = self.further_number(at) else {
+                break;
+            };
+            // A list of bare numbers is no label; of ordinals it is.
+            let is_ordinal = end > at + 2;
+            let open_run = runs.last().is_some_and(|run| run.0 == run.1);
+            if is_range && open_run {
+                if let Some(run) = runs.last_mut() {
+                    run.1 = n;
+                }
+            } else if is_ordinal && runs.len() < LONGEST_LIST {
+                runs.push((n, n));
+            } else {
+                break;
+            }
+            self.at = end;
         }
-        at
-    };
-    at = skip_stars(at);
-    let start = at;
-    let is_end = |at: usize| {
-        tokens.get(at).is_some_and(|t| {
-            matches!(t.kind, Kind::Colon | Kind::Stop)
-                || matches!(t.kind, Kind::Close(super::lex::Bracket::Round))
-                || matches!(t.kind, Kind::Dash) && !bare
+        let word = self.round_word_alone();
+        // `six` on its own counts stitches.
+        (word.is_some() || !in_words).then_some(word)
+    }
+
+    /// The word after the numbers: `rnd`, `rows`.
+    fn round_word_alone(&self) -> Option<RoundWord> {
+        let word = self.round_word(self.at)?;
+        Some(RoundWord {
+            end: self.at + 1,
+            ..word
         })
-    };
-    if is_end(at) {
-        return Some((start..start, skip_stars(at + 1), true));
     }
-    if bare {
-        return Some((start..start, at, false));
-    }
-    // A remark in brackets or words, up to a colon.
-    let mut depth = 0usize;
-    let mut index = at;
-    while let Some(token) = tokens.get(index) {
-        match token.kind {
-            Kind::Open(_) => depth += 1,
-            Kind::Close(_) => depth = depth.saturating_sub(1),
-            Kind::Colon if depth == 0 => return Some((start..index, skip_stars(index + 1), true)),
-            _ => {}
+
+    /// Takes what stands between the numbers and the body. True if a mark ends the label.
+    fn ending(&mut self, label: &mut RawLabel) -> Option<bool> {
+        self.pass_closing_marks();
+        let start = self.at;
+        label.remark = start..start;
+        if let Some(colon) = self.dashed_total() {
+            label.remark = start + 1..colon;
+            self.at = colon + 1;
+        } else if self.at_end_mark(label.bare) {
+            // `R6.:`
+            let doubled = self.kind(0) == Some(Kind::Stop) && self.kind(1) == Some(Kind::Colon);
+            self.at += 1 + usize::from(doubled);
+        } else if label.bare {
+            return None;
+        } else if let Some(colon) = self.colon_after_remark() {
+            label.remark = start..colon;
+            self.at = colon + 1;
+        } else if self.at_side() {
+            // `Row 3 (RS) sc across`: the side, without a colon.
+            label.remark = start..start + 3;
+            self.at += 3;
+        } else {
+            self.at += usize::from(self.kind(0) == Some(Kind::Comma));
+            label.body = self.at;
+            return Some(false);
         }
-        if index - at > 12 {
-            break;
+        self.pass_closing_marks();
+        label.body = self.at;
+        Some(true)
+    }
+
+    fn pass_closing_marks(&mut self) {
+        while let (Some(Kind::Star(n)), Some(marks)) = (self.kind(0), self.marks)
+            && n == marks
+        {
+            self.at += 1;
+            self.marks = None;
         }
-        index += 1;
     }
-    // `Row 3 (RS) sc across`: the side, without a colon.
-    if tokens
-        .get(at)
-        .is_some_and(|t| matches!(t.kind, Kind::Open(_)))
-        && tokens.get(at + 1).is_some_and(|t| t.is("rs") || t.is("ws"))
-        && tokens
-            .get(at + 2)
-            .is_some_and(|t| matches!(t.kind, Kind::Close(_)))
-    {
-        return Some((start..at + 3, at + 3, true));
+
+    fn at_end_mark(&self, bare: bool) -> bool {
+        match self.kind(0) {
+            Some(Kind::Colon | Kind::Stop | Kind::Close(Bracket::Round)) => true,
+            Some(Kind::Dash) => !bare,
+            Some(Kind::Other) => self.in_table && self.tokens[self.at].text == "|",
+            _ => false,
+        }
     }
-    if tokens.get(at).is_some_and(|t| t.kind == Kind::Comma) {
-        at += 1;
+
+    /// `Rnd 16 – 12 sts: …`: the index of the colon.
+    fn dashed_total(&self) -> Option<usize> {
+        let counts = self.kind(0) == Some(Kind::Dash)
+            && matches!(self.kind(1), Some(Kind::Number(_)))
+            && self
+                .tokens
+                .get(self.at + 2)
+                .is_some_and(|t| matches!(&*t.text, "st" | "sts" | "stitches"))
+            && self.kind(3) == Some(Kind::Colon);
+        counts.then_some(self.at + 3)
     }
-    Some((start..start, at, false))
+
+    /// The index of the colon that ends a remark in brackets or words.
+    fn colon_after_remark(&self) -> Option<usize> {
+        let mut depth = 0usize;
+        for (ahead, token) in self.tokens[self.at..]
+            .iter()
+            .enumerate()
+            .take(LONGEST_REMARK + 2)
+        {
+            match token.kind {
+                Kind::Open(_) => depth += 1,
+                Kind::Close(_) => depth = depth.saturating_sub(1),
+                Kind::Colon if depth == 0 => return Some(self.at + ahead),
+                _ => {}
+            }
+        }
+        None
+    }
+
+    fn at_side(&self) -> bool {
+        matches!(self.kind(0), Some(Kind::Open(_)))
+            && (self.is(self.at + 1, "rs") || self.is(self.at + 1, "ws"))
+            && matches!(self.kind(2), Some(Kind::Close(_)))
+    }
 }
 
 #[cfg(test)]
@@ -341,6 +432,20 @@ mod tests {
             ("Rnd 6 (36 sts): sc", vec![(6, 6)]),
             ("Rnd 6 in BLO: sc", vec![(6, 6)]),
             ("Rnds 5-8 sc around", vec![(5, 8)]),
+            ("Rnds 2/3: sc", vec![(2, 2), (3, 3)]),
+            ("R6.-8.: sc", vec![(6, 8)]),
+            ("3.–5. sc", vec![(3, 5)]),
+            ("4)-5) sc", vec![(4, 5)]),
+            ("1. Rnd 7: sc", vec![(7, 7)]),
+            ("*Round 1:* sc", vec![(1, 1)]),
+            ("Round One: sc", vec![(1, 1)]),
+            ("Rounds Three to Five: sc", vec![(3, 5)]),
+            ("Second round: sc", vec![(2, 2)]),
+            ("11th, 12th Rnd: sc", vec![(11, 11), (12, 12)]),
+            ("Rnds #13-14: sc", vec![(13, 14)]),
+            ("Rnd #15: sc", vec![(15, 15)]),
+            ("Rnd 16 – 12 sts: sc", vec![(16, 16)]),
+            ("| 1 | sc |", vec![(1, 1)]),
         ] {
             let (found, body) = label(text).unwrap_or_else(|| panic!("{text}"));
             assert_eq!(found, numbers, "{text}");

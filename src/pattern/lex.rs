@@ -83,6 +83,11 @@ pub fn lex(text: &str, span: Span) -> Vec<Token<'_>> {
     let mut at = span.start;
     while let Some(c) = text[at..span.end].chars().next() {
         let after = at + c.len_utf8();
+        if let Some(length) = blank_entity(&text[at..span.end]) {
+            spaced = true;
+            at += length;
+            continue;
+        }
         if is_blank(c) {
             spaced |= !is_invisible(c);
             at = after;
@@ -145,9 +150,21 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         '→' | '⇒' | '➔' | '➝' | '►' => (Kind::Arrow, one),
         '+' => (Kind::Plus, one),
         '/' => (Kind::Slash, one),
+        '&' if rest.starts_with("&times;") => (Kind::Times, at + "&times;".len()),
+        '&' if rest.starts_with("&ndash;") || rest.starts_with("&mdash;") => {
+            (Kind::Dash, at + "&ndash;".len())
+        }
         '&' => (Kind::Ampersand, one),
         _ => (Kind::Other, one),
     }
+}
+
+/// The length of white space that a web page spells out.
+fn blank_entity(rest: &str) -> Option<usize> {
+    ["&nbsp;", "&ensp;", "&emsp;", "&shy;"]
+        .iter()
+        .find(|entity| rest.starts_with(**entity))
+        .map(|entity| entity.len())
 }
 
 /// White space and marks that stand for nothing: the byte order mark, soft hyphens on their own, Markdown's backslash.

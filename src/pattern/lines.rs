@@ -101,6 +101,8 @@ fn bullet(words: &str) -> usize {
             '•' | '·' | '▪' | '▫' | '●' | '○' | '◦' | '‣' | '☐' | '□' | '☑' | '■' | '➤'
             | '\u{f0b7}' | '>' => true,
             '-' | '+' | '–' | '—' => spaced,
+            // A word processor's round bullet, as text.
+            'o' => spaced && rest[1..].trim_start().starts_with(['R', 'r']),
             // `* sc, inc; rep from * around` opens a repeat.
             '*' => spaced && !rest[1..].contains('*'),
             '[' => rest.starts_with("[ ]") || rest.starts_with("[x]"),

@@ -36,10 +36,8 @@ impl Numbering {
     pub fn add(&mut self, runs: &[(u32, u32)], span: Span, problems: &mut Vec<Problem>) {
         for (place, &(first, last)) in runs.iter().enumerate() {
             if !self.started {
-                self.highest = first.saturating_sub(1);
                 self.started = true;
-            }
-            if first <= self.highest {
+            } else if first <= self.highest {
                 self.add_below(first, last, span, problems);
             } else if first > self.highest + 1 {
                 self.gaps.push(Gap {

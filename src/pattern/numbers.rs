@@ -73,6 +73,20 @@ impl Reader<'_> {
                 return false;
             }
         }
+        // `12 sc 12`
+        let has_its_own = clause.count.is_some() || !clause.places.is_empty();
+        let after_work = clause.stitch.is_none()
+            && clause.unknown.is_empty()
+            && items.iter().any(|item| item.act.is_worked());
+        if top && (has_its_own || after_work) && self.stated.is_none() {
+            if clause.stitch.is_some() {
+                self.flush(clause, items);
+            }
+            if self.closing_number() {
+                clause.first = self.at;
+                return false;
+            }
+        }
         // `sc 2 tog`, `dc 3 together`.
         if let (Some(stitch), Some((Word::Together, together))) =
             (&mut clause.stitch, self.word_ahead(taken))

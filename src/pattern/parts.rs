@@ -199,6 +199,12 @@ impl Reader<'_> {
                 self.at += taken;
                 continue;
             }
+            // `through both sides`
+            if layers > 0 && self.is_word(0, "sides") {
+                named_layers = true;
+                self.at += 1;
+                break;
+            }
             let Some(word) = self.word() else { break };
             match word {
                 (Word::All, taken) => {

@@ -25,6 +25,21 @@ pub(super) struct Place {
     pub loop_only: bool,
 }
 
+impl Place {
+    /// In a magic ring.
+    pub fn in_new_ring() -> Place {
+        Place {
+            over: Over::Count(1),
+            target: Target::NewRing,
+            hold: None,
+            each: false,
+            named: true,
+            every: None,
+            loop_only: false,
+        }
+    }
+}
+
 /// What the words of a place have said so far.
 #[derive(Default)]
 struct Said {

@@ -27,6 +27,13 @@ impl Reader<'_> {
             .or_else(|| yarn_only.then_some(StitchWord::OPEN))
         {
             self.push_work(&done, stitch, span, items);
+        } else if let Some(first) = done
+            .count_first
+            .filter(|_| self.counts_into_ring(&done, items))
+        {
+            // `magic ring 6`, `6 in MR`, `6 sts in magic ring`: the stitch is the round's.
+            let span = self.span_from(first.min(done.first));
+            self.push_work(&done, StitchWord::OPEN, span, items);
         } else if !done.places.is_empty() {
             let place = done.places[0];
             let implied = done.unknown.is_empty()
@@ -70,6 +77,17 @@ impl Reader<'_> {
                 span,
             });
         }
+    }
+
+    /// A number without a stitch, in a ring that has just been opened or is named.
+    fn counts_into_ring(&self, clause: &Clause, items: &[Instruction]) -> bool {
+        let opened = matches!(items.last().map(|i| &i.act), Some(Act::MagicRing))
+            && clause.places.is_empty();
+        let named = clause
+            .places
+            .iter()
+            .any(|p| matches!(p.target, Target::NewRing | Target::Ring));
+        clause.unknown.is_empty() && (opened || named)
     }
 
     pub(super) fn push_work(
@@ -293,11 +311,13 @@ impl Reader<'_> {
             };
             self.problem(problem);
         } else {
-            self.problem(Problem::warning(
-                "unread",
-                span,
-                "these words of the round were not read",
-            ));
+            let problem =
+                Problem::warning("unread", span, "these words of the round were not read");
+            let near = super::compound::nearest(&self.text[first.range()], self.names.terms);
+            self.problem(match near.filter(|_| words == 1) {
+                Some(near) => problem.help(format!("did you mean `{near}`?")),
+                None => problem,
+            });
         }
     }
 }

@@ -8,6 +8,53 @@ use crate::source::Problem;
 use crate::terms::Height;
 use crate::terms::words::Word;
 
+/// What a number in a total counts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Unit {
+    /// It does not say.
+    None,
+    /// `sts`: all of them.
+    All,
+    /// Stitches of one kind.
+    Stitches,
+    Spaces,
+    /// Increases or decreases: stitches, unless a number of `sts` says how many there are in all.
+    Changes,
+    /// No stitches of the round.
+    Picots,
+}
+
+/// The numbers of a total.
+#[derive(Default)]
+struct Sum {
+    all: Option<u32>,
+    kinds: Option<u32>,
+    spaces: Option<u32>,
+    names_stitches: bool,
+}
+
+impl Sum {
+    fn add(&mut self, number: u32, unit: Unit) {
+        let slot = match unit {
+            Unit::None | Unit::All => &mut self.all,
+            Unit::Stitches | Unit::Changes => &mut self.kinds,
+            Unit::Spaces => &mut self.spaces,
+            Unit::Picots => return,
+        };
+        *slot = Some(slot.unwrap_or(0).saturating_add(number));
+    }
+
+    fn stated(&self) -> Option<Stated> {
+        // `(24 sts, 12 incs)`: the kinds only say what is among all.
+        let stitches = self.all.or(self.kinds);
+        (stitches.is_some() || self.spaces.is_some()).then_some(Stated {
+            stitches,
+            spaces: self.spaces,
+            ..Stated::default()
+        })
+    }
+}
+
 /// A total names at most so many kinds of stitch.
 const KINDS_IN_A_TOTAL: usize = 8;
 
@@ -70,6 +117,34 @@ impl Reader<'_> {
         }
     }
 
+    /// A number that ends the body, after stitches that have their own: `12 sc 12`, `9 dec 9 sts`, `12 sc | 12`.
+    pub(super) fn closing_number(&mut self) -> bool {
+        let start = self.at;
+        let Some((stated, false)) = self.total() else {
+            self.at = start;
+            return false;
+        };
+        let end = self.at;
+        let closes = self.tokens[end..].iter().all(|t| {
+            matches!(
+                t.kind,
+                Kind::Stop
+                    | Kind::Other
+                    | Kind::Slash
+                    | Kind::Tilde
+                    | Kind::Close(_)
+                    | Kind::Star(2..)
+            )
+        });
+        if !closes {
+            self.at = start;
+            return false;
+        }
+        let span = self.tokens[start].span.to(self.tokens[end - 1].span);
+        self.stated = Some(Stated { span, ..stated });
+        true
+    }
+
     fn says_stitches(&self, start: usize, end: usize) -> bool {
         self.tokens[start..end].iter().any(|t| {
             matches!(
@@ -115,77 +190,103 @@ impl Reader<'_> {
 
     /// Numbers with units, parted by commas or `+`; the flag says that stitches are named by their kind.
     fn total(&mut self) -> Option<(Stated, bool)> {
-        let mut stated = Stated::default();
-        let mut names_stitches = false;
+        let mut sum = Sum::default();
         for _ in 0..KINDS_IN_A_TOTAL {
-            while let Some((Word::Filler | Word::Total | Word::And, taken)) = self.word() {
-                self.at += taken;
-            }
+            self.pass_before_number(&mut sum);
             let Some((number, taken)) = self.number() else {
                 break;
             };
             self.at += taken;
-            let mut is_space = false;
-            // The unit: `sts`, `sc`, `ch-2 sps`, `chain 3 spaces`.
-            loop {
-                if self.kind(0) == Some(Kind::Dash)
-                    && (self.number_ahead(1).is_some() || self.word_ahead(1).is_some())
-                {
-                    self.at += 1;
-                    continue;
-                }
-                match self.word() {
-                    Some((Word::AnyStitch, taken)) => self.at += taken,
-                    Some((Word::Space, taken)) => {
-                        is_space = true;
-                        self.at += taken;
-                    }
-                    Some((Word::Stitch(height), taken)) => {
-                        names_stitches = true;
-                        self.at += taken;
-                        if height == Height::Chain {
-                            let dash = usize::from(self.kind(0) == Some(Kind::Dash));
-                            if let Some((_, taken)) = self.number_ahead(dash)
-                                && self.space_follows(dash + taken)
-                            {
-                                self.at += dash + taken;
-                            }
-                        }
-                    }
-                    Some((Word::Increase | Word::Decrease, taken)) if !self.names.letter_code => {
-                        names_stitches = true;
-                        self.at += taken;
-                    }
-                    Some((Word::Total | Word::Each | Word::Remaining, taken)) => self.at += taken,
-                    None if ["remain", "left", "made"]
-                        .iter()
-                        .any(|word| self.is_word(0, word)) =>
-                    {
-                        self.at += 1;
-                    }
-                    _ => break,
-                }
-            }
-            let slot = if is_space {
-                &mut stated.spaces
-            } else {
-                &mut stated.stitches
-            };
-            *slot = Some(slot.unwrap_or(0).saturating_add(number));
+            let unit = self.unit(&mut sum.names_stitches);
+            sum.add(number, unit);
             match self.kind(0) {
-                Some(Kind::Comma | Kind::Plus | Kind::Ampersand | Kind::Semicolon)
-                    if self.number_ahead(1).is_some() =>
-                {
+                Some(
+                    Kind::Comma | Kind::Plus | Kind::Ampersand | Kind::Semicolon | Kind::Colon,
+                ) if self.number_ahead(1).is_some() => {
                     self.at += 1;
                 }
+                // `18 -> 12 sts`, `6 hdc + 6 sc = 12 sts`
+                Some(Kind::Arrow | Kind::Equals) if self.number_ahead(1).is_some() => {}
                 _ if matches!(self.word(), Some((Word::And, _))) => {}
                 _ => break,
             }
         }
-        if stated.stitches.is_none() && stated.spaces.is_none() {
-            return None;
+        sum.stated().map(|stated| (stated, sum.names_stitches))
+    }
+
+    /// `=`, `total of`, `and`: what may stand before a number. A sign says that the number after it is the total.
+    fn pass_before_number(&mut self, sum: &mut Sum) {
+        loop {
+            match (self.kind(0), self.word()) {
+                (Some(Kind::Equals | Kind::Arrow), _) => {
+                    *sum = Sum {
+                        names_stitches: sum.names_stitches,
+                        ..Sum::default()
+                    };
+                    self.at += 1;
+                }
+                (_, Some((Word::Filler | Word::Total | Word::And, taken))) => self.at += taken,
+                _ => return,
+            }
         }
-        Some((stated, names_stitches))
+    }
+
+    /// The unit after a number: `sts`, `sc`, `ch-2 sps`, `chain 3 spaces`, `sts remain`.
+    fn unit(&mut self, names_stitches: &mut bool) -> Unit {
+        let mut unit = Unit::None;
+        loop {
+            if self.kind(0) == Some(Kind::Dash)
+                && (self.number_ahead(1).is_some() || self.word_ahead(1).is_some())
+            {
+                self.at += 1;
+                continue;
+            }
+            let taken = match self.word() {
+                Some((Word::AnyStitch, taken)) => {
+                    unit = if unit == Unit::None { Unit::All } else { unit };
+                    taken
+                }
+                Some((Word::Space, taken)) => {
+                    unit = Unit::Spaces;
+                    taken
+                }
+                Some((Word::Stitch(Height::Chain), taken)) => {
+                    *names_stitches = true;
+                    unit = Unit::Stitches;
+                    let dash = usize::from(self.kind(taken) == Some(Kind::Dash));
+                    match self.number_ahead(taken + dash) {
+                        Some((_, number)) if self.space_follows(taken + dash + number) => {
+                            taken + dash + number
+                        }
+                        _ => taken,
+                    }
+                }
+                Some((Word::Stitch(_) | Word::Bobble | Word::Popcorn | Word::Puff, taken)) => {
+                    *names_stitches = true;
+                    unit = Unit::Stitches;
+                    taken
+                }
+                Some((Word::Picot, taken)) => {
+                    *names_stitches = true;
+                    unit = Unit::Picots;
+                    taken
+                }
+                Some((Word::Increase | Word::Decrease, taken)) if !self.names.letter_code => {
+                    *names_stitches = true;
+                    unit = Unit::Changes;
+                    taken
+                }
+                Some((Word::Total | Word::Each | Word::Remaining, taken)) => taken,
+                None if ["remain", "left", "made"]
+                    .iter()
+                    .any(|word| self.is_word(0, word)) =>
+                {
+                    1
+                }
+                _ => return unit,
+            };
+            self.at += taken;
+        }
     }
 
     fn space_follows(&self, ahead: usize) -> bool {
