@@ -24,15 +24,12 @@ pub use panel::{Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, 
 use std::ops::RangeInclusive;
 
 use crate::fabric::Fabric;
-use crate::terms::Hand;
 
 /// What is asked of a chart.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
     /// Only rounds with these numbers; all of them if unsaid.
     pub rounds: Option<RangeInclusive<u32>>,
-    /// The hand that the maker works with.
-    pub hand: Hand,
 }
 
 /// The panels of a piece (a place in [`Fabric::pieces`]), in the order of work. Empty for a piece without stitches, or if no
@@ -47,7 +44,7 @@ pub fn lay_out(fabric: &Fabric, piece: usize, options: &Options) -> Vec<Panel> {
     cut::cut(fabric, worked, options.rounds.as_ref())
         .into_iter()
         .map(|cut| {
-            let scene = place::place(fabric, worked, options.hand, cut);
+            let scene = place::place(fabric, worked, fabric.hand, cut);
             sheet::sheet(&scene, piece)
         })
         .collect()

@@ -121,7 +121,6 @@ impl LaidOut {
 fn lay_out(arguments: &Chart, fabric: &Fabric, chosen: &[usize]) -> Vec<LaidOut> {
     let options = chart::Options {
         rounds: arguments.rounds.clone(),
-        hand: fabric.hand,
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
     let pieces = chosen.iter().map(|&piece| LaidOut {

@@ -313,7 +313,7 @@ impl Hook<'_> {
             self.below.flat = true;
         }
         self.places(over, work.target, span, |hook| {
-            hook.into_place(kind, each, work.target, work.hold, height, span)
+            hook.work_place(kind, each, work.target, work.hold, height, span)
         });
         if let Some(through) = &work.through
             && !(through.part.is_none() && self.below.flat)
@@ -400,7 +400,7 @@ impl Hook<'_> {
     }
 
     /// Works a stitch `each` times into the next place. False if there is none.
-    fn into_place(
+    fn work_place(
         &mut self,
         kind: Kind,
         each: u32,
@@ -586,7 +586,7 @@ impl Hook<'_> {
                 self.state.into_ring = true;
                 Some(self.ring_foot())
             }
-            Target::FromHook(n) => self.from_hook(n, span),
+            Target::FromHook(n) => self.chain_from_hook(n, span),
             Target::FirstChain => {
                 self.turn_to_chain();
                 self.below.first()
@@ -807,7 +807,7 @@ impl Hook<'_> {
     }
 
     /// `in 2nd ch from hook`: the starting chain, or the chains just made.
-    fn from_hook(&mut self, n: u32, span: Span) -> Option<Foot> {
+    fn chain_from_hook(&mut self, n: u32, span: Span) -> Option<Foot> {
         self.turn_to_chain();
         let skipped = n.saturating_sub(1) as usize;
         if self.below.len() <= skipped {

@@ -223,7 +223,7 @@ fn fits(count: usize, edge: usize, layers: u32) -> bool {
 
 fn width_help(edge: usize, layers: u32) -> String {
     let layers = layers as usize;
-    if layers > 1 && edge % layers == 0 {
+    if layers > 1 && edge.is_multiple_of(layers) {
         format!(
             "an edge of {edge} pressed flat takes {} stitches",
             edge / layers

@@ -910,17 +910,26 @@ impl<'s> Assembler<'s> {
     fn between(&self, line: &RawLine<'s>) -> Reading {
         let read = body::read(&line.tokens, self.text, &self.names, false);
         let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
-        if !read.problems.is_empty() {
-            // A repeat with its number is work, whatever else the line says.
-            let worked = read.items.iter().any(repeats)
-                && read.problems.iter().all(|p| p.level < Level::Error);
-            return if worked {
+        let is_chain = |item: &Instruction| matches!(&item.act, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot);
+        let clean = read.problems.is_empty();
+        if read.problems.iter().any(|p| p.level == Level::Error) {
+            return Reading::Prose;
+        }
+        if !clean {
+            // A repeat with its number is work, and a chain before the first round a start, whatever else the line says.
+            return if read.items.iter().any(repeats) {
                 Reading::Work
+            } else if read.items.iter().any(is_chain)
+                && read
+                    .items
+                    .iter()
+                    .all(|i| is_chain(i) || i.act == Act::Close)
+            {
+                Reading::Acts(read.items)
             } else {
                 Reading::Prose
             };
         }
-        let is_chain = |item: &Instruction| matches!(&item.act, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot);
         let counted = |item: &Instruction| match &item.act {
             Act::Work(work) => {
                 work.bare != Bare::No || work.over != Over::Count(1) || work.target != Target::Next
@@ -950,7 +959,8 @@ impl<'s> Assembler<'s> {
         let starts = opens
             .zip(read.items.first())
             .is_some_and(|(token, item)| item.span.start <= token.span.start);
-        if starts && read.items.iter().all(does) {
+        let makes_start = read.items.iter().any(is_chain);
+        if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {
             Reading::Acts(read.items)
         } else {
             Reading::Prose

@@ -322,12 +322,14 @@ impl<'a> Reader<'a> {
             return;
         }
         // `(sc, inc) * 6`, `inc*6`: a sign for "times".
-        if !items.is_empty() && self.number_ahead(1).is_some() && self.ends_after_number(2) {
-            if let Some((times, last)) = self.times(true) {
-                let from = items.len() - 1;
-                self.wrap(items, from, times, last, None, span);
-                return;
-            }
+        if !items.is_empty()
+            && self.number_ahead(1).is_some()
+            && self.ends_after_number(2)
+            && let Some((times, last)) = self.times(true)
+        {
+            let from = items.len() - 1;
+            self.wrap(items, from, times, last, None, span);
+            return;
         }
         self.at += 1;
         open.star = Some((items.len(), span));
@@ -659,12 +661,12 @@ impl<'a> Reader<'a> {
                     return None;
                 }
                 self.at += taken;
-                if let Some(left) = self.to_last() {
+                if let Some(left) = self.until_last() {
                     return Some(Times::ToLast(left));
                 }
                 Some(Times::Around)
             }
-            (Word::To | Word::Until, _) => self.to_last().map(Times::ToLast),
+            (Word::To | Word::Until, _) => self.until_last().map(Times::ToLast),
             _ => None,
         }
     }

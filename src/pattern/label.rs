@@ -172,6 +172,7 @@ impl LabelReader<'_, '_> {
             }
             Kind::Word => match words::longest(|i| (i == 0).then_some(&*token.text), Terms::Us)? {
                 (Word::Number(n) | Word::Ordinal(n), _) => Some((n, at + 1)),
+                (Word::First, _) if token.is("first") => Some((1, at + 1)),
                 _ => None,
             },
             _ => None,

@@ -120,7 +120,7 @@ impl Reader<'_> {
     }
 
     /// `to last 2 sts`, `until 2 sts remain`: how many are left.
-    pub(super) fn to_last(&mut self) -> Option<u32> {
+    pub(super) fn until_last(&mut self) -> Option<u32> {
         let start = self.at;
         let (Word::To | Word::Until, taken) = self.word()? else {
             return None;
@@ -179,7 +179,7 @@ impl Reader<'_> {
                 ) && self.names_a_place(taken);
                 self.at += taken;
                 if !is_place {
-                    let over = self.to_last().map_or(Over::Rest, Over::ToLast);
+                    let over = self.until_last().map_or(Over::Rest, Over::ToLast);
                     return Some(Place {
                         over,
                         target: Target::Next,
@@ -193,7 +193,7 @@ impl Reader<'_> {
                 said.hold = Some(Into::FrontPost);
             }
             (Word::To | Word::Until, _) => {
-                let left = self.to_last()?;
+                let left = self.until_last()?;
                 return Some(Place {
                     over: Over::ToLast(left),
                     target: Target::Next,
@@ -344,11 +344,11 @@ impl Reader<'_> {
                 Word::Around if said.unit.is_some() || said.hold.is_some() => {
                     said.rest |= said.number.is_none();
                     self.at += taken;
-                    said.to_last = self.to_last();
+                    said.to_last = self.until_last();
                     return;
                 }
                 Word::To | Word::Until if said.unit.is_some() || said.each => {
-                    said.to_last = self.to_last();
+                    said.to_last = self.until_last();
                     return;
                 }
                 Word::Round | Word::Row => {

@@ -58,18 +58,18 @@ impl Reader<'_> {
                 act: Act::Hold(Some(hold)),
                 span,
             });
-        } else if let (Some(first), true) = (done.count_first, done.unknown.is_empty()) {
-            if self.stated.is_none() {
-                let span = self.span_from(first);
-                self.problem(
-                    Problem::error("unread", span, "a number without a stitch")
-                        .help("say what is worked so often, or put a total in brackets at the end"),
-                );
-                items.push(Instruction {
-                    act: Act::Unread,
-                    span,
-                });
-            }
+        } else if let (Some(first), true) = (done.count_first, done.unknown.is_empty())
+            && self.stated.is_none()
+        {
+            let span = self.span_from(first);
+            self.problem(
+                Problem::error("unread", span, "a number without a stitch")
+                    .help("say what is worked so often, or put a total in brackets at the end"),
+            );
+            items.push(Instruction {
+                act: Act::Unread,
+                span,
+            });
         }
         if let Some(yarn) = done.yarn_after {
             items.push(Instruction {

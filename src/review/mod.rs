@@ -6,8 +6,11 @@ use crate::fabric::Fabric;
 use crate::pattern::Pattern;
 use crate::source::{Problem, Source};
 
+/// A check: all that is known of a pattern in, problems out.
+type Check = fn(&Source, &Pattern, &Fabric) -> Vec<Problem>;
+
 /// Every check: a new one is a file of its own and a line here.
-const CHECKS: &[fn(&Source, &Pattern, &Fabric) -> Vec<Problem>] = &[small_parts::check];
+const CHECKS: &[Check] = &[small_parts::check];
 
 /// Runs all checks. Problems come in the order of the text.
 pub fn review(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Vec<Problem> {

@@ -131,10 +131,10 @@ proptest! {
         left_handed in any::<bool>(),
         asked in prop::option::of((0u32..6, 0u32..12)),
     ) {
-        let fabric = work(&rounds);
+        let hand = if left_handed { Hand::Left } else { Hand::Right };
+        let fabric = Fabric { hand, ..work(&rounds) };
         let options = Options {
             rounds: asked.map(|(from, to)| from..=to),
-            hand: if left_handed { Hand::Left } else { Hand::Right },
         };
         let panels = lay_out(&fabric, 0, &options);
         let mut listed = 0;

@@ -39,6 +39,15 @@ fn middle(panel: &Panel) -> Point {
     Point::new(x / points.len() as f64, y / points.len() as f64)
 }
 
+/// The charts of a fabric's first piece, worked with a hand.
+fn in_hand(fabric: &Fabric, hand: Hand) -> Vec<Panel> {
+    let fabric = Fabric {
+        hand,
+        ..fabric.clone()
+    };
+    lay_out(&fabric, 0, &Options::default())
+}
+
 #[test]
 fn discs_and_balls_have_no_crossing_legs_and_no_symbol_over_another() {
     for maker in [disc(9), ball(6), ball(4)] {
@@ -53,7 +62,7 @@ fn discs_and_balls_have_no_crossing_legs_and_no_symbol_over_another() {
 fn no_label_lies_on_a_symbol_or_on_other_words() {
     for (name, fabric) in all() {
         for hand in [Hand::Right, Hand::Left] {
-            for panel in lay_out(&fabric, 0, &Options { rounds: None, hand }) {
+            for panel in in_hand(&fabric, hand) {
                 let hidden = hidden_words(&panel);
                 assert!(hidden.is_empty(), "{name}, {}: {hidden:?}", panel.title);
             }
@@ -218,7 +227,7 @@ fn a_run_is_never_folded_across_a_change() {
 fn a_part_joined_on_stitches_5_to_8_lies_on_the_right_of_a_right_handed_chart() {
     let fabric = winged();
     for (hand, side) in [(Hand::Right, 1.0), (Hand::Left, -1.0)] {
-        let panel = &lay_out(&fabric, 0, &Options { rounds: None, hand })[0];
+        let panel = &in_hand(&fabric, hand)[0];
         let middle = middle(panel);
         let piece = &fabric.pieces[0];
         for (copy, turn) in [(1, side), (2, -side)] {
@@ -241,7 +250,7 @@ fn a_part_joined_on_stitches_5_to_8_lies_on_the_right_of_a_right_handed_chart() 
 fn a_closing_runs_clockwise_for_a_right_handed_maker() {
     for (hand, sign) in [(Hand::Right, 1.0), (Hand::Left, -1.0)] {
         let fabric = fabric("Harbour", vec![ball(5).piece]);
-        let panels = lay_out(&fabric, 0, &Options { rounds: None, hand });
+        let panels = in_hand(&fabric, hand);
         for (panel, turn) in [(&panels[0], sign), (&panels[1], -sign)] {
             let middle = middle(panel);
             for pair in panel.ring_stitches(&panel.rings[1]).windows(2) {
@@ -264,9 +273,8 @@ fn a_closing_runs_clockwise_for_a_right_handed_maker() {
 #[test]
 fn a_left_handed_chart_is_the_mirror_image() {
     for (name, fabric) in all() {
-        let options = |hand| Options { rounds: None, hand };
-        let right = lay_out(&fabric, 0, &options(Hand::Right));
-        let left = lay_out(&fabric, 0, &options(Hand::Left));
+        let right = in_hand(&fabric, Hand::Right);
+        let left = in_hand(&fabric, Hand::Left);
         for (right, left) in right.iter().zip(&left) {
             let (a, b) = (right.stitches[0].head, left.stitches[0].head);
             for (one, other) in right.stitches.iter().zip(&left.stitches) {
@@ -327,7 +335,6 @@ fn rounds_can_be_asked_for() {
     let asked = |rounds| {
         let options = Options {
             rounds: Some(rounds),
-            hand: Hand::Right,
         };
         lay_out(&fabric, 0, &options)
     };
