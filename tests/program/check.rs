@@ -46,6 +46,26 @@ fn the_readme_shows_what_is_printed() {
     assert!(readme.contains(&outcome.out), "{}", outcome.out);
 }
 
+/// The text in the first block of code after a mark in the README.
+fn readme_example(mark: &str) -> &'static str {
+    let readme = include_str!("../../README.md");
+    let (_, after) = readme.split_once(mark).expect("the README has the mark");
+    let (_, block) = after
+        .split_once("```text\n")
+        .expect("a block follows the mark");
+    block.split_once("```").expect("the block ends").0
+}
+
+#[test]
+fn the_readme_s_notation_reads_without_a_problem() {
+    let bench = Bench::new();
+    bench
+        .file("float.md", readme_example("<!-- notation example -->"))
+        .run(&["check", "float.md"])
+        .ended_with(0)
+        .says("float.md: no problems");
+}
+
 #[test]
 fn standard_input_is_a_pattern_too() {
     let bench = Bench::new();
