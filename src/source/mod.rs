@@ -6,7 +6,7 @@
 pub mod limits;
 mod problem;
 
-pub use problem::{Level, Problem};
+pub use problem::{Level, Mend, Problem};
 
 use std::ops::Range;
 

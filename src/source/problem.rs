@@ -35,6 +35,17 @@ pub struct Problem {
     pub help: Option<String>,
     /// The words it is about.
     pub span: Span,
+    /// The smallest change to the text that would mend it, where arithmetic knows it.
+    pub mend: Option<Mend>,
+}
+
+/// A change to the text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mend {
+    /// The words to replace; empty to put words in.
+    pub span: Span,
+    /// What stands there afterwards.
+    pub text: String,
 }
 
 impl Problem {
@@ -51,6 +62,7 @@ impl Problem {
             message: message.into(),
             help: None,
             span,
+            mend: None,
         }
     }
 
@@ -73,6 +85,16 @@ impl Problem {
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Problem {
         self.help = Some(help.into());
+        self
+    }
+
+    /// The same problem with the change to the text that would mend it.
+    #[must_use]
+    pub fn mend(mut self, span: Span, text: impl Into<String>) -> Problem {
+        self.mend = Some(Mend {
+            span,
+            text: text.into(),
+        });
         self
     }
 }
