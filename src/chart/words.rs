@@ -45,33 +45,71 @@ struct Part {
 fn parts(fabric: &Fabric, piece: &Piece, round: &Round) -> Vec<Part> {
     let ids: Vec<StitchId> = round.stitches.clone().map(StitchId).collect();
     let mut parts: Vec<Part> = Vec::new();
-    for group in ids.chunk_by(|&a, &b| are_siblings(piece, a, b)) {
-        let stitch = piece.stitch(group[0]);
-        let name = stitch.kind.abbreviation(fabric.terms);
-        let many = group.len() as u32;
-        let place = place(stitch, many);
-        let (phrase, count) = match stitch.into {
-            Into::Stitch | Into::FrontLoop | Into::BackLoop | Into::Chain if many > 1 => {
-                (format!("{many} {name}{place}"), 1)
-            }
-            _ => (format!("{name}{place}"), many),
-        };
-        let phrase = match stitch.join.and_then(|join| piece.joins.get(join as usize)) {
-            Some(join) => {
-                let part = fabric.pieces.get(join.part).map_or("", |part| &part.name);
-                format!("{phrase} through {part} {}", join.copy)
-            }
-            None => match purpose(stitch, fabric.terms) {
-                Some(purpose) => purpose,
-                None => phrase,
-            },
-        };
+    let mut yarns = ids.iter().map(|&id| piece.stitch(id).yarn);
+    let first = yarns.next().flatten();
+    let in_one_yarn = yarns.all(|yarn| yarn == first);
+    for group in ids.chunk_by(|&a, &b| belong_together(piece, a, b)) {
+        let (mut phrase, count) = phrase(fabric, piece, group);
+        let yarn = piece.stitch(group[0]).yarn.filter(|_| !in_one_yarn);
+        if let Some(yarn) = yarn.and_then(|yarn| fabric.yarns.get(usize::from(yarn.0))) {
+            phrase = format!("{phrase} in yarn {}", yarn.letter);
+        }
         match parts.last_mut() {
             Some(last) if last.phrase == phrase => last.count += count,
             _ => parts.push(Part { phrase, count }),
         }
     }
     parts
+}
+
+/// Some stitches that are told as one, in words, and how often they stand there.
+fn phrase(fabric: &Fabric, piece: &Piece, group: &[StitchId]) -> (String, u32) {
+    let stitch = piece.stitch(group[0]);
+    let name = stitch.kind.abbreviation(fabric.terms);
+    let many = group.len() as u32;
+    if stitch.role == Role::Stand {
+        return (format!("{many} {name} that stand for a stitch"), 1);
+    }
+    if stitch.role == Role::Picot {
+        return (format!("picot of {} {name}", many - 1), 1);
+    }
+    if let Some(purpose) = purpose(stitch, fabric.terms) {
+        return (purpose, many);
+    }
+    let place = place(stitch, many);
+    let in_one = many > 1
+        && matches!(
+            stitch.into,
+            Into::Stitch | Into::FrontLoop | Into::BackLoop | Into::Chain | Into::Space
+        );
+    let (phrase, count) = if in_one {
+        (format!("{many} {name}{place}"), 1)
+    } else {
+        (format!("{name}{place}"), many)
+    };
+    match stitch.join.and_then(|join| piece.joins.get(join as usize)) {
+        Some(join) => {
+            let part = fabric.pieces.get(join.part).map_or("", |part| &part.name);
+            (format!("{phrase} through {part} {}", join.copy), count)
+        }
+        None => (phrase, count),
+    }
+}
+
+/// Stitches that are told as one: those in one place, the chain that stands for a stitch, a picot.
+fn belong_together(piece: &Piece, a: StitchId, b: StitchId) -> bool {
+    let (one, other) = (piece.stitch(a), piece.stitch(b));
+    let is_chain = |stitch: &Stitch| stitch.kind.height == Height::Chain;
+    if one.yarn != other.yarn {
+        return false;
+    }
+    match (one.role, other.role) {
+        (Role::Stand, Role::Stand) => true,
+        (Role::Stand, Role::Head) => is_chain(other),
+        // A picot ends with its slip stitch.
+        (Role::Picot, Role::Picot) => is_chain(one),
+        _ => are_siblings(piece, a, b),
+    }
 }
 
 fn are_siblings(piece: &Piece, a: StitchId, b: StitchId) -> bool {
@@ -95,7 +133,8 @@ fn place(stitch: &Stitch, many: u32) -> &'static str {
         (Into::BackLoop, true) => " in one back loop",
         (Into::FrontPost, _) => " round the front post",
         (Into::BackPost, _) => " round the back post",
-        (Into::Space, _) => " in the space",
+        (Into::Space, false) => " in the space",
+        (Into::Space, true) => " in one space",
         (Into::Ring, _) => " in the ring",
     }
 }
@@ -105,36 +144,52 @@ fn purpose(stitch: &Stitch, terms: Terms) -> Option<String> {
     match stitch.role {
         Role::Close => Some(format!("{name} to join")),
         Role::Travel => Some(format!("{name} to move on")),
-        Role::Picot => Some(format!("{name} of a picot")),
-        Role::Stand => Some(format!("{name} that stands for a stitch")),
         _ => None,
     }
 }
 
-/// The parts with the repeat that covers them, if there is one: `(1 sc, 2 sc in one stitch) 6 times`.
+/// The parts in words, those that come again and again as repeats: `(1 sc, 2 sc in one stitch) 6 times`.
 fn told(parts: &[Part]) -> String {
-    let n = parts.len();
-    let period = (1..=LONGEST_REPEAT.min(n / 2)).find(|&period| {
-        n.is_multiple_of(period) && parts.chunks(period).all(|c| c == &parts[..period])
-    });
-    match period {
-        Some(period) => format!("({}) {} times", list(&parts[..period]), n / period),
-        None => list(parts),
+    let mut said: Vec<String> = Vec::new();
+    let mut at = 0;
+    while at < parts.len() && said.len() < LONGEST_LIST {
+        let (period, times) = repeat_at(&parts[at..]);
+        let unit: Vec<String> = parts[at..at + period].iter().map(Part::told).collect();
+        let unit = unit.join(", ");
+        said.push(match (period, times) {
+            (_, 1) => unit,
+            (1, times) => format!("{unit}, {times} times"),
+            (_, times) => format!("({unit}) {times} times"),
+        });
+        at += period * times;
     }
-}
-
-fn list(parts: &[Part]) -> String {
-    let mut said: Vec<String> = parts
-        .iter()
-        .take(LONGEST_LIST)
-        .map(|part| match (part.count, part.phrase.as_bytes().first()) {
-            (1, Some(b'0'..=b'9')) => part.phrase.clone(),
-            (count, Some(b'0'..=b'9')) => format!("{} {count} times", part.phrase),
-            (count, _) => format!("{count} {}", part.phrase),
-        })
-        .collect();
-    if parts.len() > LONGEST_LIST {
+    if at < parts.len() {
         said.push("and so on".to_owned());
     }
     said.join(", ")
+}
+
+/// The repeat at the front of a list that covers most of it: how long, and how often.
+fn repeat_at(parts: &[Part]) -> (usize, usize) {
+    let mut best = (1, 1);
+    for period in 1..=LONGEST_REPEAT.min(parts.len() / 2) {
+        let times = parts
+            .chunks_exact(period)
+            .take_while(|chunk| *chunk == &parts[..period])
+            .count();
+        if times > 1 && period * times > best.0 * best.1 {
+            best = (period, times);
+        }
+    }
+    best
+}
+
+impl Part {
+    fn told(&self) -> String {
+        match (self.count, self.phrase.as_bytes().first()) {
+            (1, Some(b'0'..=b'9')) => self.phrase.clone(),
+            (count, Some(b'0'..=b'9')) => format!("{} {count} times", self.phrase),
+            (count, _) => format!("{count} {}", self.phrase),
+        }
+    }
 }
