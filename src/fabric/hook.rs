@@ -4,7 +4,9 @@ use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
-use crate::pattern::{Act, Bare, Group, Instruction, Over, Repeat, Target, Times, Work};
+use crate::pattern::{
+    Act, Bare, Evenly, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work,
+};
 use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into, Stitch as Kind};
 
@@ -181,6 +183,7 @@ impl Hook<'_> {
             Act::Together(group) => self.together(group, item.span),
             // A list hands its repeats on with what follows them.
             Act::Repeat(repeat) => self.repeat(repeat, false, item.span),
+            Act::Evenly(evenly) => self.evenly(evenly, item.span),
             Act::Skip { over, target } => self.skip(*over, *target, item.span),
             Act::StartAt(target) => self.start_at(*target, item.span),
             Act::IntoRound { number, hold } => {
@@ -329,7 +332,7 @@ impl Hook<'_> {
         let plain = Work {
             each: 1,
             bare: Bare::No,
-            stitch: crate::pattern::StitchWord::plain(height),
+            stitch: StitchWord::plain(height),
             ..work.clone()
         };
         let change = Work {
@@ -339,6 +342,46 @@ impl Hook<'_> {
         };
         self.work(&plain, span);
         self.work(&change, span);
+    }
+
+    /// Changes at even steps, with plain stitches between them. The words leave open where, and a note says so.
+    fn evenly(&mut self, evenly: &Evenly, span: Span) {
+        let height = evenly.stitch.height.unwrap_or(self.height);
+        let feet = match evenly.stitch.form {
+            Form::Together(n) => usize::from(n),
+            _ => 1,
+        };
+        let times = evenly.times as usize;
+        let Some(plain) = self.below.left().checked_sub(times.saturating_mul(feet)) else {
+            self.missing(
+                "too-few-stitches",
+                span,
+                &format!("{times} changes do not fit into the {} stitches below", self.below.left()),
+            );
+            return;
+        };
+        self.problems.push(Problem::note(
+            "spread-evenly",
+            span,
+            "these words do not say where the changes go: read as spread at even steps from the start of the round",
+        ));
+        let work = |stitch, each, over| Work {
+            stitch,
+            each,
+            over: Over::Count(over as u32),
+            target: Target::Next,
+            hold: evenly.hold,
+            through: None,
+            bare: Bare::No,
+        };
+        for at in 0..times {
+            if self.spent() {
+                return;
+            }
+            let between = (at + 1) * plain / times - at * plain / times;
+            self.work(&work(StitchWord::plain(height), 1, between), span);
+            self.work(&work(evenly.stitch, evenly.each, 1), span);
+        }
     }
 
     /// Calls `work` for as many places as `over` says; it returns false when there is nothing more to work into.
@@ -602,6 +645,7 @@ impl Hook<'_> {
                 self.below.last()
             }
             Target::Earlier(number) => self.earlier(number, span),
+            Target::Deeper(rounds) => self.deeper(rounds, span),
         }
     }
 
@@ -853,6 +897,18 @@ impl Hook<'_> {
     fn earlier(&mut self, number: u32, span: Span) -> Option<Foot> {
         self.go_to_round(number, span);
         self.below.next()
+    }
+
+    /// Under the next stitch, so many rounds further down.
+    fn deeper(&mut self, rounds: u32, span: Span) -> Option<Foot> {
+        let mut foot = self.take(Target::Next, span)?;
+        for _ in 0..rounds {
+            let Some(&under) = foot.ids.first().and_then(|&id| self.piece.feet(id).first()) else {
+                break;
+            };
+            foot.ids = vec![under];
+        }
+        Some(foot)
     }
 
     /// From here on the edge of an earlier round is what is worked into.
@@ -1260,6 +1316,7 @@ impl Wants {
                     wants.add(work.target)
                 }
                 Act::Together(group) => wants.add(group.target),
+                Act::Evenly(_) => wants.heads = true,
                 Act::Skip {
                     target: Target::Next | Target::NextChain,
                     ..

@@ -982,6 +982,7 @@ impl Act {
             }
             Act::Together(group) => group.over == Over::Rest,
             Act::Repeat(repeat) => repeat.times != Times::Exactly(1),
+            Act::Evenly(_) => true,
             _ => false,
         }
     }
@@ -993,6 +994,7 @@ impl Act {
             Act::Work(_)
                 | Act::Together(_)
                 | Act::Repeat(_)
+                | Act::Evenly(_)
                 | Act::Skip { .. }
                 | Act::AsRounds { .. }
         )

@@ -7,7 +7,7 @@ use super::place::Place;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::words::Word;
-use crate::terms::{Height, Into};
+use crate::terms::{Form, Height, Into};
 
 /// The slots.
 #[derive(Default)]
@@ -29,6 +29,10 @@ pub(super) struct Clause {
     pub(super) apart: bool,
     pub(super) extended: bool,
     pub(super) foundation: bool,
+    /// `inc 6 evenly`: somewhere around, at even steps.
+    pub(super) evenly: bool,
+    /// Rounds further down than the round below.
+    pub(super) deeper: u32,
     pub(super) unknown: Vec<Span>,
 }
 
@@ -156,6 +160,20 @@ impl Reader<'_> {
                     ..StitchWord::plain(Height::Chain)
                 };
                 self.begin_stitch(clause, items, stitch, chains);
+            }
+            Word::Spike => {
+                self.at += taken;
+                let stitch = StitchWord::plain(Height::Single);
+                self.begin_stitch(clause, items, stitch, 1);
+                clause.deeper = 1;
+            }
+            Word::Evenly
+                if clause.stitch.is_some_and(|stitch| {
+                    clause.in_one > 1 || matches!(stitch.form, Form::Together(_))
+                }) =>
+            {
+                self.at += taken;
+                clause.evenly = true;
             }
             Word::Extended => {
                 self.at += taken;

@@ -284,7 +284,16 @@ impl Reader<'_> {
                     continue;
                 }
                 // A part may be called an arch or a ring.
-                Some((Word::Space | Word::Ring | Word::Colour | Word::Picot, _)) | None => {}
+                Some((
+                    Word::Space
+                    | Word::Ring
+                    | Word::Colour
+                    | Word::Picot
+                    | Word::Figure
+                    | Word::Spike,
+                    _,
+                ))
+                | None => {}
                 Some(_) => break,
             }
             name = Some(name.map_or(token.span, |n| n.to(token.span)));
@@ -484,6 +493,8 @@ impl Reader<'_> {
         let mut works = false;
         let mut numbers = false;
         let mut parts = 0;
+        // `(picot made)`, `(6 petals)`
+        let mut remarks = false;
         while let Some(token) = self.tokens.get(end) {
             match token.kind {
                 Kind::Close(_) => break,
@@ -500,8 +511,9 @@ impl Reader<'_> {
                 Some((Word::Both, _)) => layers = layers.or(Some(2)),
                 Some((Word::Number(n), _)) if n <= 3 => layers = layers.or(Some(n)),
                 Some((Word::Layers, _)) => layers = layers.or(Some(1)),
+                Some((Word::Figure, _)) => remarks = true,
                 Some((word, _)) => works |= is_worked(word),
-                None => {}
+                None => remarks |= token.is("made") || token.is("completed"),
             }
             if self.is_code_letter_at(end)
                 || super::compound::split(&token.text, self.names.terms).is_some()
@@ -549,7 +561,7 @@ impl Reader<'_> {
             return true;
         }
         self.at = start;
-        if works {
+        if works && !remarks {
             return false;
         }
         if let (
@@ -566,7 +578,7 @@ impl Reader<'_> {
             return true;
         }
         // A single unknown word next to a number may be a stitch: let the list say so.
-        if parts <= 1 && numbers {
+        if parts <= 1 && numbers && !remarks {
             return false;
         }
         self.at = end + 1;

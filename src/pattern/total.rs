@@ -225,7 +225,11 @@ impl Reader<'_> {
                     };
                     self.at += 1;
                 }
-                (_, Some((Word::Filler | Word::Total | Word::And, taken))) => self.at += taken,
+                (_, Some((Word::Filler | Word::Total | Word::And, taken))) => {
+                    self.at += taken;
+                    // `Stitch count: 12`
+                    self.at += usize::from(self.kind(0) == Some(Kind::Colon));
+                }
                 _ => return,
             }
         }
@@ -266,7 +270,7 @@ impl Reader<'_> {
                     unit = Unit::Stitches;
                     taken
                 }
-                Some((Word::Picot, taken)) => {
+                Some((Word::Picot | Word::Figure, taken)) => {
                     *names_stitches = true;
                     unit = Unit::Picots;
                     taken

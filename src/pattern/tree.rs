@@ -201,6 +201,8 @@ pub enum Act {
     Together(Group),
     /// Work a list again and again.
     Repeat(Repeat),
+    /// Spread increases or decreases over the rest of the round below.
+    Evenly(Evenly),
     /// Leave places unworked.
     Skip {
         /// How many.
@@ -352,6 +354,19 @@ pub struct Repeat {
     pub last_stops_after: Option<usize>,
 }
 
+/// Changes at even steps, with plain stitches between them: `inc 6 evenly`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evenly {
+    /// The stitch of each change.
+    pub stitch: StitchWord,
+    /// How many of it go into each place.
+    pub each: u32,
+    /// How many changes.
+    pub times: u32,
+    /// Loop or post.
+    pub hold: Option<Into>,
+}
+
 /// How often a list is worked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Times {
@@ -407,6 +422,8 @@ pub enum Target {
     First,
     /// Loops that an earlier round left free.
     Earlier(u32),
+    /// The next stitch, but so many rounds further down.
+    Deeper(u32),
 }
 
 /// A part worked through.
