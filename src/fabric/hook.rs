@@ -1,8 +1,9 @@
 //! One round, stitch by stitch.
 
+use super::along::Gap;
 use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
-use super::parts::Parts;
+use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
 use crate::pattern::{
     Act, Bare, Evenly, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work,
@@ -33,7 +34,7 @@ pub(super) struct Hook<'a> {
     pub start: StartChain,
     /// Rings that are open to work into.
     pub ring: Ring,
-    state: State,
+    pub(super) state: State,
 }
 
 /// What the words after a chain at the start of a round make of it.
@@ -66,7 +67,15 @@ pub(super) struct Budget {
 }
 
 #[derive(Default)]
-struct State {
+pub(super) struct State {
+    /// The chains made last, whatever was worked after them.
+    pub(super) last_chains: Vec<StitchId>,
+    /// The chain between two parts.
+    pub(super) gap: Option<Gap>,
+    /// The other side of that chain is what is worked into.
+    pub(super) in_gap: bool,
+    /// What the piece before passed over is what is worked into.
+    pub(super) skipped: Option<PartEdge>,
     hold: Option<Into>,
     into_ring: bool,
     /// A repeat has been worked once.
@@ -169,7 +178,7 @@ impl Hook<'_> {
         }
     }
 
-    fn spent(&mut self) -> bool {
+    pub(super) fn spent(&mut self) -> bool {
         if self.budget.actions == 0 {
             return true;
         }
@@ -231,7 +240,13 @@ impl Hook<'_> {
 
     // ---- stitches ----
 
-    fn push(&mut self, kind: Kind, foot: &Foot, role: Role, span: Span) -> Option<StitchId> {
+    pub(super) fn push(
+        &mut self,
+        kind: Kind,
+        foot: &Foot,
+        role: Role,
+        span: Span,
+    ) -> Option<StitchId> {
         if self.budget.stitches == 0 {
             self.budget.actions = 0;
             return None;
@@ -306,6 +321,16 @@ impl Hook<'_> {
             return;
         }
         self.state.only_slips &= height == Height::Slip;
+        if work.target == Target::Part && self.along_part(work, kind, each, span) {
+            return;
+        }
+        if matches!(work.target, Target::Next | Target::NextChain)
+            && let Some(mut edge) = self.state.skipped.take()
+        {
+            self.into_edge(&mut edge, over, kind, each, span);
+            self.state.skipped = Some(edge);
+            return;
+        }
         let first_new = self.piece.stitches.len() as u32;
         // `4 sc through both layers`, with no part named or waiting: the piece's own two layers.
         if let (Some(through), Over::Count(n)) = (&work.through, over)
@@ -319,6 +344,7 @@ impl Hook<'_> {
             hook.work_place(kind, each, work.target, work.hold, height, span)
         });
         if let Some(through) = &work.through
+            && work.target != Target::Part
             && !(through.part.is_none() && self.below.flat)
         {
             let worked = first_new..self.piece.stitches.len() as u32;
@@ -356,7 +382,10 @@ impl Hook<'_> {
             self.missing(
                 "too-few-stitches",
                 span,
-                &format!("{times} changes do not fit into the {} stitches below", self.below.left()),
+                &format!(
+                    "{times} changes do not fit into the {} stitches below",
+                    self.below.left()
+                ),
             );
             return;
         };
@@ -438,6 +467,12 @@ impl Hook<'_> {
             Target::Space(chains) => self.below.space_of_left(chains),
             Target::StitchOrChain | Target::StitchOrSpace => self.below.anything_left(),
             Target::Ring | Target::NewRing | Target::Same => false,
+            Target::Next | Target::Part if self.state.in_gap => {
+                self.state.gap.as_ref().is_some_and(Gap::any_left)
+            }
+            Target::NextChain if self.state.gap.is_some() => {
+                self.state.gap.as_ref().is_some_and(Gap::any_left)
+            }
             _ => !self.state.into_ring && self.below.any_left(),
         }
     }
@@ -570,7 +605,12 @@ impl Hook<'_> {
             return Some(fixed.clone());
         }
         match target {
-            Target::Next => {
+            Target::Next | Target::Part => {
+                if self.state.in_gap
+                    && let Some(foot) = self.take_gap()
+                {
+                    return Some(foot);
+                }
                 if self.state.into_ring {
                     return Some(self.ring_foot());
                 }
@@ -580,6 +620,10 @@ impl Hook<'_> {
                 self.turn_to_chain();
                 self.below.next()
             }
+            Target::NextChain if self.state.gap.as_ref().is_some_and(Gap::any_left) => {
+                self.take_gap()
+            }
+            Target::Skipped => self.below.next(),
             Target::NextChain => {
                 self.turn_to_chain();
                 self.below.next_chain().or_else(|| self.below.next())
@@ -700,7 +744,7 @@ impl Hook<'_> {
             && self.is_first
             && self.below.is_empty()
             && self.ring == Ring::None
-            && self.start == StartChain::Unclear
+            && self.start != StartChain::BeforeRing
             && self.state.run.is_empty()
         {
             self.push_chains(n, Role::Foundation, span);
@@ -733,6 +777,7 @@ impl Hook<'_> {
             };
             self.state.run.push(id);
         }
+        self.state.last_chains = self.state.run.clone();
     }
 
     /// The chain at the start of a round or row: it only lifts the hook, or stands for a stitch.
@@ -884,6 +929,9 @@ impl Hook<'_> {
 
     /// On along the other side of the starting chain, back from where the hook is.
     fn other_side(&mut self) {
+        if self.turn_gap() || self.state.skipped.is_some() {
+            return;
+        }
         let chain: Vec<StitchId> = self.below.ids().collect();
         let at = self.below.position();
         let mut back: Vec<StitchId> = chain[..at.min(chain.len())].iter().rev().copied().collect();
@@ -934,6 +982,18 @@ impl Hook<'_> {
     /// A yarn is joined with a slip stitch: the round starts at that place, which is still there to work into.
     fn start_at(&mut self, target: Target, span: Span) {
         if self.state.started {
+            return;
+        }
+        if target == Target::Skipped {
+            self.state.skipped = self.parts.left_by_the_piece_before();
+            if self.state.skipped.is_none() {
+                self.missing(
+                    "nothing-skipped",
+                    span,
+                    "the piece before this one left no stitches to join to",
+                );
+                self.state.skipped = Some(PartEdge::nothing());
+            }
             return;
         }
         let Some(foot) = self.take(target, span) else {

@@ -995,6 +995,7 @@ fn start_chain(items: &[Instruction]) -> StartChain {
     let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
     match acts.get(at + 1) {
         Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
+        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
         Some(Act::MagicRing) => StartChain::BeforeRing,
         Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
         Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,

@@ -1,10 +1,13 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
+use std::collections::BTreeSet;
+
 use super::body::{self, Names};
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{self, LineKind, RawLine};
 use super::numbering::Numbering;
+use super::stem::stem;
 use super::tree::*;
 use super::{header, heading};
 use crate::source::{Level, Problem, Source, Span, limits, quoted};
@@ -410,7 +413,29 @@ fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
         terms: pattern.terms,
         yarns,
         letter_code,
+        pieces: names_of_pieces(blocks, text),
     }
+}
+
+/// Names that pieces may have: headings and short lines, whole and their last words alone.
+fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
+    const LONGEST: usize = 12;
+    let mut names = BTreeSet::new();
+    for block in blocks {
+        let (Block::Heading(_, line) | Block::Text(line)) = block else {
+            continue;
+        };
+        if line.tokens.len() > LONGEST {
+            continue;
+        }
+        let name = heading::read(&line.tokens, text).name.to_lowercase();
+        let is_number = |word: &&str| word.chars().all(|c| c.is_ascii_digit());
+        let last = name.split_whitespace().rev().find(|word| !is_number(word));
+        names.extend(last.map(stem));
+        names.insert(stem(&name));
+    }
+    names.remove("");
+    names
 }
 
 /// A capital V, or a capital X that can't mean "times", is a stitch of the letter code.

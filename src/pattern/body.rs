@@ -2,6 +2,8 @@
 //!
 //! A descent over the tokens. It never fails: words that can't be read become [`Act::Unread`] and a problem.
 
+use std::collections::BTreeSet;
+
 use super::lex::{Bracket, Kind, Token};
 use super::place::Place;
 use super::tree::*;
@@ -17,6 +19,8 @@ pub(super) struct Names {
     pub yarns: Vec<String>,
     /// Stitches are written as single capital letters (`6V`).
     pub letter_code: bool,
+    /// Names of pieces and the last words of them, for comparing.
+    pub pieces: BTreeSet<String>,
 }
 
 /// A round's body as read.

@@ -25,6 +25,8 @@ pub(super) struct Clause {
     pub(super) yarn: Option<Spanned<String>>,
     pub(super) yarn_after: Option<Spanned<String>>,
     pub(super) through: Option<Through>,
+    /// A part that is worked into on its own; true if all of its edge is.
+    pub(super) part: Option<(Through, bool)>,
     /// `sc inc`, in two words.
     pub(super) apart: bool,
     pub(super) extended: bool,
@@ -97,6 +99,12 @@ impl Reader<'_> {
         if self.yarn_phrase(clause) {
             return false;
         }
+        if clause.part.is_none()
+            && let Some(part) = self.part_place()
+        {
+            clause.part = Some(part);
+            return false;
+        }
         if let Some((stitch, in_one)) = self.code_letter() {
             self.begin_stitch(clause, items, stitch, in_one);
             self.at += 1;
@@ -131,6 +139,11 @@ impl Reader<'_> {
             Word::Decrease | Word::InvisibleDecrease => {
                 self.at += taken;
                 self.decrease(clause, items, word == Word::InvisibleDecrease);
+            }
+            // `sc next 6 sts together with wing`
+            Word::Together if matches!(self.word_ahead(taken), Some((Word::With, _))) => {
+                self.at += taken + self.word_ahead(taken).map_or(0, |(_, with)| with);
+                clause.through = self.part_name(start, 0);
             }
             Word::Together => {
                 self.at += taken;
@@ -245,16 +258,7 @@ impl Reader<'_> {
             }
             Word::Same if self.refers_to_rounds(taken) => self.as_rounds(clause, items),
             Word::As | Word::Repeat if self.refers_to_rounds(0) => self.as_rounds(clause, items),
-            Word::OtherSide => {
-                self.flush(clause, items);
-                self.at += taken;
-                self.swallow();
-                items.push(Instruction {
-                    act: Act::OtherSide,
-                    span: self.span_from(start),
-                });
-                clause.first = self.at;
-            }
+            Word::OtherSide => self.other_side(clause, items, taken),
             Word::NewStart | Word::LeaveRest | Word::CountsAs | Word::DoesNotCount => {
                 self.flush(clause, items);
                 self.at += taken;
@@ -327,14 +331,7 @@ impl Reader<'_> {
         let start = self.at;
         // The other side of the chain, with its preposition.
         if let Some(ahead) = self.other_side_ahead() {
-            self.flush(clause, items);
-            self.at += ahead;
-            self.swallow();
-            items.push(Instruction {
-                act: Act::OtherSide,
-                span: self.span_from(start),
-            });
-            clause.first = self.at;
+            self.other_side(clause, items, ahead);
             return false;
         }
         if let Some(place) = self.place() {

@@ -20,9 +20,11 @@ mod numbers;
 mod parts;
 mod place;
 mod settle;
+mod stem;
 mod stitches;
 mod total;
 mod tree;
 
 pub use assemble::read;
+pub use stem::stem;
 pub use tree::*;

@@ -38,7 +38,7 @@ impl Place {
             named: true,
             every: None,
             loop_only: false,
-                        deeper: 0,
+            deeper: 0,
         }
     }
 }
@@ -207,7 +207,7 @@ impl Reader<'_> {
                     named: true,
                     every: None,
                     loop_only: false,
-                        deeper: 0,
+                    deeper: 0,
                 });
             }
             (Word::Even | Word::Evenly, taken) => {
@@ -220,7 +220,7 @@ impl Reader<'_> {
                     named: false,
                     every: None,
                     loop_only: false,
-                        deeper: 0,
+                    deeper: 0,
                 });
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
@@ -306,6 +306,8 @@ impl Reader<'_> {
                 Word::Last => said.last = true,
                 Word::First => said.first = true,
                 Word::Same => said.same = true,
+                // `each st of the first leg`: the part is named next.
+                Word::Of if self.part_ahead() => return,
                 Word::Of => said.of = true,
                 Word::Filler => {}
                 Word::And
@@ -375,6 +377,13 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    fn part_ahead(&mut self) -> bool {
+        let start = self.at;
+        let found = self.part_place().is_some();
+        self.at = start;
+        found
     }
 
     /// `2 rnds below`: how many rounds further down than the round below, and how many tokens the words take.

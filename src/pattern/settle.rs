@@ -108,6 +108,28 @@ impl Reader<'_> {
             self.push_evenly(clause, stitch, in_one, span, items);
             return;
         }
+        if let Some((part, whole)) = &clause.part {
+            let over = match (clause.places.first(), clause.count) {
+                (Some(place), _) if place.named => place.over,
+                (_, Some(n)) => Over::Count(n),
+                (Some(place), None) => place.over,
+                (None, None) if *whole => Over::Rest,
+                (None, None) => Over::Count(1),
+            };
+            items.push(Instruction {
+                act: Act::Work(Work {
+                    stitch,
+                    each: in_one,
+                    over,
+                    target: Target::Part,
+                    hold: clause.hold,
+                    through: Some(part.clone()),
+                    bare: Bare::No,
+                }),
+                span,
+            });
+            return;
+        }
         let mut places = clause.places.clone();
         let ahead = if is_chain {
             None

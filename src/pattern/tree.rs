@@ -424,6 +424,10 @@ pub enum Target {
     Earlier(u32),
     /// The next stitch, but so many rounds further down.
     Deeper(u32),
+    /// The edge of a part on its own, which `through` names.
+    Part,
+    /// What the piece before passed over.
+    Skipped,
 }
 
 /// A part worked through.

@@ -337,7 +337,10 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("puff | puffs | puff stitch | puff st", Puff),
         ("picot | picots", Picot),
-        ("spike | spike st | spike sts | spike stitch | spike stitches", Spike),
+        (
+            "spike | spike st | spike sts | spike stitch | spike stitches",
+            Spike,
+        ),
         (
             "petal | petals | point | points | scallop | scallops | leaf | leaves | star | stars | flower | flowers",
             Figure,
