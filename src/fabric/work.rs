@@ -418,7 +418,7 @@ impl<'p> Worker<'p> {
             below = wanted;
             doubts = source.doubts;
             let mut body = source.body.clone();
-            place_all_at(&mut body, span);
+            pattern::place_all_at(&mut body, span);
             items.splice(at..=at, body);
         }
         Some((items, doubts))
@@ -956,18 +956,6 @@ fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
     (0..len.min(limits::STITCHES))
         .map(|at| edge[at * edge.len() / len.max(1)])
         .collect()
-}
-
-/// Instructions that another round lends have their place at the words that point to it.
-fn place_all_at(items: &mut [Instruction], span: Span) {
-    for item in items {
-        item.span = span;
-        match &mut item.act {
-            Act::Repeat(repeat) => place_all_at(&mut repeat.items, span),
-            Act::Together(group) => place_all_at(&mut group.items, span),
-            _ => {}
-        }
-    }
 }
 
 fn starts_with_chain(items: &[Instruction]) -> bool {

@@ -7,6 +7,7 @@ use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{self, LineKind, RawLine};
 use super::numbering::Numbering;
+use super::own::OwnStitches;
 use super::stem::stem;
 use super::tree::*;
 use super::{header, heading};
@@ -402,19 +403,33 @@ fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
             yarns.push(yarn.name.clone());
         }
     }
-    let letter_code = blocks.iter().any(|block| match block {
-        Block::Round(round) => uses_letter_code(
-            &round.tokens[round.label.body.min(round.tokens.len())..],
-            text,
-        ),
-        _ => false,
-    });
-    Names {
+    let mut names = Names {
         terms: pattern.terms,
         yarns,
-        letter_code,
+        letter_code: false,
         pieces: names_of_pieces(blocks, text),
+        own: OwnStitches::default(),
+    };
+    names.own = own_stitches(blocks, text, &names);
+    names.letter_code = names.own.has_letters()
+        || blocks.iter().any(|block| match block {
+            Block::Round(round) => uses_letter_code(
+                &round.tokens[round.label.body.min(round.tokens.len())..],
+                text,
+            ),
+            _ => false,
+        });
+    names
+}
+
+fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches {
+    let mut own = OwnStitches::default();
+    for block in blocks {
+        if let Block::Text(line) = block {
+            own.add(&line.tokens, text, names);
+        }
     }
+    own
 }
 
 /// Names that pieces may have: headings and short lines, whole and their last words alone.
@@ -446,7 +461,10 @@ fn uses_letter_code(tokens: &[Token<'_>], text: &str) -> bool {
             .is_some_and(|t| t.kind == Kind::Word && &text[t.span.range()] == letter)
     };
     (0..tokens.len()).any(|at| {
-        if is(at, "V") {
+        let hyphened = tokens
+            .get(at + 1)
+            .is_some_and(|t| t.kind == Kind::Dash && !t.spaced);
+        if is(at, "V") && !hyphened {
             return true;
         }
         let glued = !tokens[at].spaced && at > 0 && matches!(tokens[at - 1].kind, Kind::Number(_));
@@ -933,6 +951,9 @@ impl<'s> Assembler<'s> {
 
     /// What a line that is no round says.
     fn between(&self, line: &RawLine<'s>) -> Reading {
+        if self.names.own.defines(line.span) {
+            return Reading::Prose;
+        }
         let read = body::read(&line.tokens, self.text, &self.names, false);
         let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
         let is_chain = |item: &Instruction| matches!(&item.act, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot);

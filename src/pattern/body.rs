@@ -5,6 +5,7 @@
 use std::collections::BTreeSet;
 
 use super::lex::{Bracket, Kind, Token};
+use super::own::OwnStitches;
 use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
@@ -21,6 +22,8 @@ pub(super) struct Names {
     pub letter_code: bool,
     /// Names of pieces and the last words of them, for comparing.
     pub pieces: BTreeSet<String>,
+    /// Stitches that the pattern defines.
+    pub own: OwnStitches,
 }
 
 /// A round's body as read.
@@ -92,7 +95,7 @@ impl<'a> Reader<'a> {
                 && pair[1].kind == Kind::Star(2)
         });
         let meanings: Vec<_> = (0..tokens.len())
-            .map(|at| meaning(tokens, at, names.terms))
+            .map(|at| meaning(tokens, at, names))
             .collect();
         Reader {
             works_from: super::total::works_from(&meanings),
@@ -933,7 +936,7 @@ impl<'a> Reader<'a> {
 
 /// The longest phrase of the trade that begins at a token, and how many tokens it takes. Hyphens and the full stops of
 /// abbreviations inside phrases count for nothing.
-fn meaning(tokens: &[Token<'_>], start: usize, terms: Terms) -> Option<(Word, usize)> {
+fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, usize)> {
     let is_word = |index: usize| tokens.get(index).is_some_and(|t| t.kind == Kind::Word);
     let after = |index: usize| {
         let mut next = index + 1;
@@ -952,7 +955,13 @@ fn meaning(tokens: &[Token<'_>], start: usize, terms: Terms) -> Option<(Word, us
             .filter(|&index| is_word(index))
             .map(|index| &*tokens[index].text)
     };
-    let (word, taken) = words::longest(words, terms)?;
+    let own = names.own.longest(words);
+    let own = own.map(|(place, taken)| (Word::Own(place), taken));
+    let trade = words::longest(words, names.terms);
+    // The pattern's own list wins.
+    let (word, taken) = own
+        .filter(|own| trade.is_none_or(|t| own.1 >= t.1))
+        .or(trade)?;
     Some((word, nth(taken - 1) + 1 - start))
 }
 
@@ -1012,6 +1021,18 @@ pub fn for_each_work(items: &mut [Instruction], f: &mut impl FnMut(&mut Work)) {
             Act::Work(work) => f(work),
             Act::Together(group) => for_each_work(&mut group.items, f),
             Act::Repeat(repeat) => for_each_work(&mut repeat.items, f),
+            _ => {}
+        }
+    }
+}
+
+/// Gives instructions that other words lend their place at the words that point to them.
+pub fn place_all_at(items: &mut [Instruction], span: Span) {
+    for item in items {
+        item.span = span;
+        match &mut item.act {
+            Act::Repeat(repeat) => place_all_at(&mut repeat.items, span),
+            Act::Together(group) => place_all_at(&mut group.items, span),
             _ => {}
         }
     }

@@ -174,6 +174,10 @@ impl Reader<'_> {
                 };
                 self.begin_stitch(clause, items, stitch, chains);
             }
+            Word::Own(place) => {
+                self.at += taken;
+                self.own_stitch(clause, items, place);
+            }
             Word::Spike => {
                 self.at += taken;
                 let stitch = StitchWord::plain(Height::Single);

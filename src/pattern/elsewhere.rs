@@ -158,6 +158,7 @@ impl Reader<'_> {
                     let works = matches!(
                         word,
                         Word::Stitch(_)
+                            | Word::Own(_)
                             | Word::Increase
                             | Word::Decrease
                             | Word::InvisibleDecrease

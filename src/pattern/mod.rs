@@ -17,6 +17,7 @@ mod lex;
 mod lines;
 mod numbering;
 mod numbers;
+mod own;
 mod parts;
 mod place;
 mod settle;
@@ -26,5 +27,6 @@ mod total;
 mod tree;
 
 pub use assemble::read;
+pub use body::place_all_at;
 pub use stem::stem;
 pub use tree::*;

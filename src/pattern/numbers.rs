@@ -143,7 +143,8 @@ impl Reader<'_> {
                     | Word::Popcorn
                     | Word::Puff
                     | Word::Picot
-                    | Word::Spike,
+                    | Word::Spike
+                    | Word::Own(_),
                 _
             ))
         )

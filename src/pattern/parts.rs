@@ -579,7 +579,7 @@ impl Reader<'_> {
         let mut works = false;
         let mut numbers = false;
         let mut parts = 0;
-        // `(picot made)`, `(6 petals)`
+        // `(picot made)`
         let mut remarks = false;
         while let Some(token) = self.tokens.get(end) {
             match token.kind {
@@ -597,7 +597,6 @@ impl Reader<'_> {
                 Some((Word::Both, _)) => layers = layers.or(Some(2)),
                 Some((Word::Number(n), _)) if n <= 3 => layers = layers.or(Some(n)),
                 Some((Word::Layers, _)) => layers = layers.or(Some(1)),
-                Some((Word::Figure, _)) => remarks = true,
                 Some((word, _)) => works |= is_worked(word),
                 None => remarks |= token.is("made") || token.is("completed"),
             }
@@ -704,6 +703,8 @@ fn is_worked(word: Word) -> bool {
             | Word::Popcorn
             | Word::Puff
             | Word::Picot
+            | Word::Spike
+            | Word::Own(_)
             | Word::Skip
             | Word::Repeat
             | Word::Turn

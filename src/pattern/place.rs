@@ -331,6 +331,7 @@ impl Reader<'_> {
                 | Word::Bobble
                 | Word::Popcorn
                 | Word::Puff
+                | Word::Own(_)
                     if said.unit.is_none() && said.is_expecting_unit() =>
                 {
                     said.unit = Some(Unit::Stitch);

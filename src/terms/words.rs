@@ -163,6 +163,8 @@ pub enum Word {
     Row,
     /// `foundation`, before a stitch.
     Foundation,
+    /// A stitch that the pattern defines, by its place among them. No row of the table means it.
+    Own(u16),
     /// A number in words.
     Number(u32),
     /// An ordinal in words.
