@@ -789,6 +789,10 @@ impl Hook<'_> {
             .start_counts
             .unwrap_or((custom != (self.reading.start_the_other_way && n > 1), 0));
         if !counts {
+            // A space that was travelled to is still there where the chain only lifts.
+            if travelled && self.below.starts_with_space() {
+                self.below.move_to(0);
+            }
             self.push_chains(n, Role::Lift, span);
             self.state.run.clear();
             return;

@@ -77,7 +77,21 @@ fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<Block<'s>> {
             LineKind::Text => text_line(line, text, &mut blocks),
         }
     }
+    number_foundations(&mut blocks);
     blocks
+}
+
+/// A foundation row is row 1 where row 2 comes next, else it stands before row 1.
+fn number_foundations(blocks: &mut [Block<'_>]) {
+    let mut next = None;
+    for block in blocks.iter_mut().rev() {
+        let Block::Round(round) = block else { continue };
+        if round.label.foundation {
+            let number = u32::from(next == Some(2));
+            round.label.numbers = vec![(number, number)];
+        }
+        next = round.label.numbers.first().map(|run| run.0);
+    }
 }
 
 fn text_line<'s>(line: RawLine<'s>, text: &str, blocks: &mut Vec<Block<'s>>) {
@@ -956,7 +970,14 @@ impl<'s> Assembler<'s> {
         }
         let read = body::read(&line.tokens, self.text, &self.names, false);
         let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
-        let is_chain = |item: &Instruction| matches!(&item.act, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot);
+        // A chain, or the slip stitch into its first chain that makes it a ring.
+        let is_chain = |item: &Instruction| match &item.act {
+            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {
+                work.target == Target::FirstChain
+            }
+            Act::Work(work) => work.stitch.height == Some(Height::Chain) && !work.stitch.picot,
+            _ => false,
+        };
         let clean = read.problems.is_empty();
         if read.problems.iter().any(|p| p.level == Level::Error) {
             return Reading::Prose;

@@ -166,6 +166,14 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
+            // `in all stitches`
+            (Word::Total, taken)
+                if self.is_word(0, "in")
+                    && matches!(self.word_ahead(taken), Some((Word::AnyStitch, _))) =>
+            {
+                said.all = true;
+                self.at += taken;
+            }
             (Word::Around, taken) => {
                 let follows = self.word_ahead(taken);
                 let is_place = matches!(
@@ -261,6 +269,7 @@ impl Reader<'_> {
                     return;
                 }
                 said.ordinal = Some(n);
+                said.first |= n == 1 && !said.each;
                 self.at += taken;
                 continue;
             }
