@@ -33,7 +33,7 @@ impl Hook<'_> {
         let Some(mut edge) = self.parts.edge_of(through, span, &mut self.problems) else {
             // What is asked for is worked all the same, so that the round's own count can be judged.
             return self.problems.len() > told
-                && self.into_edge(&mut PartEdge::nothing(), work.over, kind, each, span);
+                && self.work_edge(&mut PartEdge::nothing(), work.over, kind, each, span);
         };
         let used = |join: &Join| join.part == edge.part && join.copy == edge.copy;
         let joins = self.piece.joins.iter().filter(|join| used(join));
@@ -41,11 +41,11 @@ impl Hook<'_> {
             .map(|join| join.stitches.iter().map(|s| s.1.len()).sum::<usize>())
             .sum();
         self.open_gap();
-        self.into_edge(&mut edge, work.over, kind, each, span)
+        self.work_edge(&mut edge, work.over, kind, each, span)
     }
 
     /// Stitches into an edge that is no edge of this piece, with a join that records them.
-    pub(super) fn into_edge(
+    pub(super) fn work_edge(
         &mut self,
         edge: &mut PartEdge,
         over: Over,

@@ -327,7 +327,7 @@ impl Hook<'_> {
         if matches!(work.target, Target::Next | Target::NextChain)
             && let Some(mut edge) = self.state.skipped.take()
         {
-            self.into_edge(&mut edge, over, kind, each, span);
+            self.work_edge(&mut edge, over, kind, each, span);
             self.state.skipped = Some(edge);
             return;
         }
