@@ -88,14 +88,7 @@ impl<'s> Assembler<'s> {
     }
 
     fn text_line(&mut self, line: RawLine<'s>) {
-        if self.heading.is_none()
-            && let Some(repeat) = self.repeat_rounds(&line)
-            && let Some(piece) = self.pattern.pieces.last_mut()
-        {
-            self.numbering.advance(
-                (repeat.last.saturating_sub(repeat.first) + 1).saturating_mul(repeat.times),
-            );
-            piece.lines.push(Line::RepeatRounds(repeat));
+        if self.further(&line) {
             return;
         }
         self.waiting.push(line);

@@ -106,6 +106,8 @@ pub struct RepeatRounds {
     pub last: u32,
     /// How many times more.
     pub times: u32,
+    /// Go on until a round has so many stitches, however many times that takes.
+    pub until: Option<u32>,
     /// The words.
     pub span: Span,
 }
