@@ -2,7 +2,7 @@
 
 use super::below::{Below, Foot};
 use super::hook::Hook;
-use super::model::{Join, Role, StitchId};
+use super::model::{Join, Piece, Role, StitchId};
 use super::parts::PartEdge;
 use crate::pattern::{Over, Work};
 use crate::source::{Problem, Span};
@@ -35,13 +35,17 @@ impl Hook<'_> {
             return self.problems.len() > told
                 && self.work_edge(&mut PartEdge::nothing(), work.over, kind, each, span);
         };
-        let used = |join: &Join| join.part == edge.part && join.copy == edge.copy;
-        let joins = self.piece.joins.iter().filter(|join| used(join));
-        edge.at = joins
-            .map(|join| join.stitches.iter().map(|s| s.1.len()).sum::<usize>())
-            .sum();
+        let copy = (edge.part, edge.copy);
+        let piece = &*self.piece;
+        edge.at = *self
+            .state
+            .along
+            .entry(copy)
+            .or_insert_with(|| used(piece, copy));
         self.open_gap();
-        self.work_edge(&mut edge, work.over, kind, each, span)
+        let done = self.work_edge(&mut edge, work.over, kind, each, span);
+        self.state.along.insert(copy, edge.at);
+        done
     }
 
     /// Stitches into an edge that is no edge of this piece, with a join that records them.
@@ -142,6 +146,15 @@ impl Hook<'_> {
         self.state.in_gap = true;
         true
     }
+}
+
+/// Places of a part's copy that earlier stitches have used up.
+fn used(piece: &Piece, copy: (usize, u32)) -> usize {
+    let joins = piece.joins.iter();
+    let same = joins.filter(|join| (join.part, join.copy) == copy);
+    same.flat_map(|join| &join.stitches)
+        .map(|(_, taken)| taken.len())
+        .sum()
 }
 
 fn reversed(run: &[StitchId]) -> Vec<StitchId> {

@@ -1,5 +1,7 @@
 //! One round, stitch by stitch.
 
+use std::collections::BTreeMap;
+
 use super::along::Gap;
 use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
@@ -72,6 +74,8 @@ pub(super) struct State {
     pub(super) last_chains: Vec<StitchId>,
     /// The chain between two parts.
     pub(super) gap: Option<Gap>,
+    /// How far the edges of parts have been worked along, by part and copy.
+    pub(super) along: BTreeMap<(usize, u32), usize>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
     /// What the piece before passed over is what is worked into.
@@ -1317,6 +1321,7 @@ impl Hook<'_> {
         self.problems.truncate(mark.problems);
         self.yarn = mark.yarn;
         self.parts.back_to(mark.parts);
+        self.state.along.clear();
     }
 
     fn skip(&mut self, over: Over, target: Target, span: Span) {

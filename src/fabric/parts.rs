@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::rc::Rc;
 
 use super::model::{Join, Piece, Role, StitchId};
 use crate::pattern::stem;
@@ -16,9 +17,9 @@ pub(super) struct Part {
     /// Which of several it is by its name: 2 for `Second leg` and `Leg 2`.
     ordinal: Option<u32>,
     /// Its open edge, in the order of work; `None` until it has been worked.
-    edge: Option<Vec<StitchId>>,
+    edge: Option<Rc<Vec<StitchId>>>,
     /// What its rounds passed over and left to be worked into, and the chains across it from below.
-    left: Vec<StitchId>,
+    left: Rc<Vec<StitchId>>,
     /// It was pressed flat, or closed flat.
     flat: bool,
     /// Copies joined so far.
@@ -47,7 +48,7 @@ pub(super) struct PartEdge {
     pub part: usize,
     pub copy: u32,
     pub name: String,
-    pub edge: Vec<StitchId>,
+    pub edge: Rc<Vec<StitchId>>,
     /// How many of its places are used up.
     pub at: usize,
 }
@@ -59,7 +60,7 @@ impl PartEdge {
             part: 0,
             copy: 0,
             name: String::new(),
-            edge: Vec::new(),
+            edge: Rc::default(),
             at: 0,
         }
     }
@@ -79,7 +80,7 @@ impl Parts {
                 name,
                 make,
                 edge: None,
-                left: Vec::new(),
+                left: Rc::default(),
                 flat: false,
                 used: 0,
             });
@@ -91,13 +92,13 @@ impl Parts {
     pub fn finished(&mut self, place: usize, piece: &Piece) {
         let part = &mut self.list[place];
         let edge = piece.rounds.last().map_or(&[][..], |round| &round.edge);
-        part.edge = Some(
+        part.edge = Some(Rc::new(
             edge.iter()
                 .copied()
                 .filter(|&id| piece.stitch(id).role == Role::Head)
                 .collect(),
-        );
-        part.left = left_open(piece);
+        ));
+        part.left = Rc::new(left_open(piece));
         part.flat = piece
             .steps
             .iter()
