@@ -264,6 +264,13 @@ impl Below {
         }
     }
 
+    /// True if the first place is a chain space.
+    pub fn starts_with_space(&self) -> bool {
+        self.sites()
+            .first()
+            .is_some_and(|site| site.role == SiteRole::Bridge)
+    }
+
     /// Where the last place that was taken begins: a space as a whole.
     pub fn last_taken(&self) -> usize {
         let is_bridge = |index: usize| {

@@ -1,10 +1,15 @@
 //! One round, stitch by stitch.
 
+use std::collections::BTreeMap;
+
+use super::along::Gap;
 use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
-use super::parts::Parts;
+use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
-use crate::pattern::{Act, Bare, Group, Instruction, Over, Repeat, Target, Times, Work};
+use crate::pattern::{
+    Act, Bare, Evenly, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work,
+};
 use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into, Stitch as Kind};
 
@@ -31,7 +36,7 @@ pub(super) struct Hook<'a> {
     pub start: StartChain,
     /// Rings that are open to work into.
     pub ring: Ring,
-    state: State,
+    pub(super) state: State,
 }
 
 /// What the words after a chain at the start of a round make of it.
@@ -64,7 +69,17 @@ pub(super) struct Budget {
 }
 
 #[derive(Default)]
-struct State {
+pub(super) struct State {
+    /// The chains made last, whatever was worked after them.
+    pub(super) last_chains: Vec<StitchId>,
+    /// The chain between two parts.
+    pub(super) gap: Option<Gap>,
+    /// How far the edges of parts have been worked along, by part and copy.
+    pub(super) along: BTreeMap<(usize, u32), usize>,
+    /// The other side of that chain is what is worked into.
+    pub(super) in_gap: bool,
+    /// What the piece before passed over is what is worked into.
+    pub(super) skipped: Option<PartEdge>,
     hold: Option<Into>,
     into_ring: bool,
     /// A repeat has been worked once.
@@ -167,7 +182,7 @@ impl Hook<'_> {
         }
     }
 
-    fn spent(&mut self) -> bool {
+    pub(super) fn spent(&mut self) -> bool {
         if self.budget.actions == 0 {
             return true;
         }
@@ -181,6 +196,7 @@ impl Hook<'_> {
             Act::Together(group) => self.together(group, item.span),
             // A list hands its repeats on with what follows them.
             Act::Repeat(repeat) => self.repeat(repeat, false, item.span),
+            Act::Evenly(evenly) => self.evenly(evenly, item.span),
             Act::Skip { over, target } => self.skip(*over, *target, item.span),
             Act::StartAt(target) => self.start_at(*target, item.span),
             Act::IntoRound { number, hold } => {
@@ -228,7 +244,13 @@ impl Hook<'_> {
 
     // ---- stitches ----
 
-    fn push(&mut self, kind: Kind, foot: &Foot, role: Role, span: Span) -> Option<StitchId> {
+    pub(super) fn push(
+        &mut self,
+        kind: Kind,
+        foot: &Foot,
+        role: Role,
+        span: Span,
+    ) -> Option<StitchId> {
         if self.budget.stitches == 0 {
             self.budget.actions = 0;
             return None;
@@ -303,6 +325,16 @@ impl Hook<'_> {
             return;
         }
         self.state.only_slips &= height == Height::Slip;
+        if work.target == Target::Part && self.along_part(work, kind, each, span) {
+            return;
+        }
+        if matches!(work.target, Target::Next | Target::NextChain)
+            && let Some(mut edge) = self.state.skipped.take()
+        {
+            self.work_edge(&mut edge, over, kind, each, span);
+            self.state.skipped = Some(edge);
+            return;
+        }
         let first_new = self.piece.stitches.len() as u32;
         // `4 sc through both layers`, with no part named or waiting: the piece's own two layers.
         if let (Some(through), Over::Count(n)) = (&work.through, over)
@@ -316,6 +348,7 @@ impl Hook<'_> {
             hook.work_place(kind, each, work.target, work.hold, height, span)
         });
         if let Some(through) = &work.through
+            && work.target != Target::Part
             && !(through.part.is_none() && self.below.flat)
         {
             let worked = first_new..self.piece.stitches.len() as u32;
@@ -329,7 +362,7 @@ impl Hook<'_> {
         let plain = Work {
             each: 1,
             bare: Bare::No,
-            stitch: crate::pattern::StitchWord::plain(height),
+            stitch: StitchWord::plain(height),
             ..work.clone()
         };
         let change = Work {
@@ -339,6 +372,49 @@ impl Hook<'_> {
         };
         self.work(&plain, span);
         self.work(&change, span);
+    }
+
+    /// Changes at even steps, with plain stitches between them. The words leave open where, and a note says so.
+    fn evenly(&mut self, evenly: &Evenly, span: Span) {
+        let height = evenly.stitch.height.unwrap_or(self.height);
+        let feet = match evenly.stitch.form {
+            Form::Together(n) => usize::from(n),
+            _ => 1,
+        };
+        let times = evenly.times as usize;
+        let Some(plain) = self.below.left().checked_sub(times.saturating_mul(feet)) else {
+            self.missing(
+                "too-few-stitches",
+                span,
+                &format!(
+                    "{times} changes do not fit into the {} stitches below",
+                    self.below.left()
+                ),
+            );
+            return;
+        };
+        self.problems.push(Problem::note(
+            "spread-evenly",
+            span,
+            "these words do not say where the changes go: read as spread at even steps from the start of the round",
+        ));
+        let work = |stitch, each, over| Work {
+            stitch,
+            each,
+            over: Over::Count(over as u32),
+            target: Target::Next,
+            hold: evenly.hold,
+            through: None,
+            bare: Bare::No,
+        };
+        for at in 0..times {
+            if self.spent() {
+                return;
+            }
+            let between = (at + 1) * plain / times - at * plain / times;
+            self.work(&work(StitchWord::plain(height), 1, between), span);
+            self.work(&work(evenly.stitch, evenly.each, 1), span);
+        }
     }
 
     /// Calls `work` for as many places as `over` says; it returns false when there is nothing more to work into.
@@ -395,6 +471,12 @@ impl Hook<'_> {
             Target::Space(chains) => self.below.space_of_left(chains),
             Target::StitchOrChain | Target::StitchOrSpace => self.below.anything_left(),
             Target::Ring | Target::NewRing | Target::Same => false,
+            Target::Next | Target::Part if self.state.in_gap => {
+                self.state.gap.as_ref().is_some_and(Gap::any_left)
+            }
+            Target::NextChain if self.state.gap.is_some() => {
+                self.state.gap.as_ref().is_some_and(Gap::any_left)
+            }
             _ => !self.state.into_ring && self.below.any_left(),
         }
     }
@@ -527,7 +609,12 @@ impl Hook<'_> {
             return Some(fixed.clone());
         }
         match target {
-            Target::Next => {
+            Target::Next | Target::Part => {
+                if self.state.in_gap
+                    && let Some(foot) = self.take_gap()
+                {
+                    return Some(foot);
+                }
                 if self.state.into_ring {
                     return Some(self.ring_foot());
                 }
@@ -537,6 +624,10 @@ impl Hook<'_> {
                 self.turn_to_chain();
                 self.below.next()
             }
+            Target::NextChain if self.state.gap.as_ref().is_some_and(Gap::any_left) => {
+                self.take_gap()
+            }
+            Target::Skipped => self.below.next(),
             Target::NextChain => {
                 self.turn_to_chain();
                 self.below.next_chain().or_else(|| self.below.next())
@@ -602,6 +693,7 @@ impl Hook<'_> {
                 self.below.last()
             }
             Target::Earlier(number) => self.earlier(number, span),
+            Target::Deeper(rounds) => self.deeper(rounds, span),
         }
     }
 
@@ -656,7 +748,7 @@ impl Hook<'_> {
             && self.is_first
             && self.below.is_empty()
             && self.ring == Ring::None
-            && self.start == StartChain::Unclear
+            && self.start != StartChain::BeforeRing
             && self.state.run.is_empty()
         {
             self.push_chains(n, Role::Foundation, span);
@@ -689,6 +781,7 @@ impl Hook<'_> {
             };
             self.state.run.push(id);
         }
+        self.state.last_chains = self.state.run.clone();
     }
 
     /// The chain at the start of a round or row: it only lifts the hook, or stands for a stitch.
@@ -700,6 +793,10 @@ impl Hook<'_> {
             .start_counts
             .unwrap_or((custom != (self.reading.start_the_other_way && n > 1), 0));
         if !counts {
+            // A space that was travelled to is still there where the chain only lifts.
+            if travelled && self.below.starts_with_space() {
+                self.below.move_to(0);
+            }
             self.push_chains(n, Role::Lift, span);
             self.state.run.clear();
             return;
@@ -840,6 +937,9 @@ impl Hook<'_> {
 
     /// On along the other side of the starting chain, back from where the hook is.
     fn other_side(&mut self) {
+        if self.turn_gap() || self.state.skipped.is_some() {
+            return;
+        }
         let chain: Vec<StitchId> = self.below.ids().collect();
         let at = self.below.position();
         let mut back: Vec<StitchId> = chain[..at.min(chain.len())].iter().rev().copied().collect();
@@ -853,6 +953,18 @@ impl Hook<'_> {
     fn earlier(&mut self, number: u32, span: Span) -> Option<Foot> {
         self.go_to_round(number, span);
         self.below.next()
+    }
+
+    /// Under the next stitch, so many rounds further down.
+    fn deeper(&mut self, rounds: u32, span: Span) -> Option<Foot> {
+        let mut foot = self.take(Target::Next, span)?;
+        for _ in 0..rounds {
+            let Some(&under) = foot.ids.first().and_then(|&id| self.piece.feet(id).first()) else {
+                break;
+            };
+            foot.ids = vec![under];
+        }
+        Some(foot)
     }
 
     /// From here on the edge of an earlier round is what is worked into.
@@ -878,6 +990,18 @@ impl Hook<'_> {
     /// A yarn is joined with a slip stitch: the round starts at that place, which is still there to work into.
     fn start_at(&mut self, target: Target, span: Span) {
         if self.state.started {
+            return;
+        }
+        if target == Target::Skipped {
+            self.state.skipped = self.parts.left_by_the_piece_before();
+            if self.state.skipped.is_none() {
+                self.missing(
+                    "nothing-skipped",
+                    span,
+                    "the piece before this one left no stitches to join to",
+                );
+                self.state.skipped = Some(PartEdge::nothing());
+            }
             return;
         }
         let Some(foot) = self.take(target, span) else {
@@ -1197,6 +1321,7 @@ impl Hook<'_> {
         self.problems.truncate(mark.problems);
         self.yarn = mark.yarn;
         self.parts.back_to(mark.parts);
+        self.state.along.clear();
     }
 
     fn skip(&mut self, over: Over, target: Target, span: Span) {
@@ -1260,6 +1385,7 @@ impl Wants {
                     wants.add(work.target)
                 }
                 Act::Together(group) => wants.add(group.target),
+                Act::Evenly(_) => wants.heads = true,
                 Act::Skip {
                     target: Target::Next | Target::NextChain,
                     ..

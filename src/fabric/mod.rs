@@ -1,8 +1,9 @@
 //! Working: [`Pattern`](crate::pattern::Pattern) → [`Fabric`], the model in which every stitch knows what it is worked into.
 //!
 //! `work` goes through pieces and rounds and weighs the readings that the words allow; `hook` carries out one round's
-//! instructions stitch by stitch; `below` is the edge it works into; `parts` joins other pieces.
+//! instructions stitch by stitch (`along` those that go into other pieces); `below` is the edge it works into; `parts` joins other pieces.
 
+mod along;
 mod below;
 mod hook;
 mod model;

@@ -1,8 +1,11 @@
 //! Parts that are worked into a body as the rounds go.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
+use std::rc::Rc;
 
 use super::model::{Join, Piece, Role, StitchId};
+use crate::pattern::stem;
 use crate::pattern::{Spanned, StepKind, Through};
 use crate::source::{Problem, Span, quoted};
 
@@ -11,8 +14,12 @@ use crate::source::{Problem, Span, quoted};
 pub(super) struct Part {
     name: String,
     make: u32,
+    /// Which of several it is by its name: 2 for `Second leg` and `Leg 2`.
+    ordinal: Option<u32>,
     /// Its open edge, in the order of work; `None` until it has been worked.
-    edge: Option<Vec<StitchId>>,
+    edge: Option<Rc<Vec<StitchId>>>,
+    /// What its rounds passed over and left to be worked into, and the chains across it from below.
+    left: Rc<Vec<StitchId>>,
     /// It was pressed flat, or closed flat.
     flat: bool,
     /// Copies joined so far.
@@ -23,6 +30,9 @@ pub(super) struct Part {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Parts {
     list: Vec<Part>,
+    /// The parts by their whole names and by the last words of them, without article, number or plural.
+    by_name: BTreeMap<String, Vec<usize>>,
+    by_last_word: BTreeMap<String, Vec<usize>>,
     /// What has been joined, to be undone: the part, and the copies of it that were joined before.
     journal: Vec<(usize, u32)>,
     /// The piece that is being worked.
@@ -32,35 +42,103 @@ pub(super) struct Parts {
 /// How far the joins had come.
 pub(super) struct PartsMark(usize);
 
+/// The edge of a part that stitches are worked into, with no stitch of the piece itself below them.
+#[derive(Debug, Clone)]
+pub(super) struct PartEdge {
+    pub part: usize,
+    pub copy: u32,
+    pub name: String,
+    pub edge: Rc<Vec<StitchId>>,
+    /// How many of its places are used up.
+    pub at: usize,
+}
+
+impl PartEdge {
+    /// No edge of any part.
+    pub fn nothing() -> PartEdge {
+        PartEdge {
+            part: 0,
+            copy: 0,
+            name: String::new(),
+            edge: Rc::default(),
+            at: 0,
+        }
+    }
+}
+
 impl Parts {
     pub fn new<'p>(pieces: impl Iterator<Item = (&'p str, u32)>) -> Parts {
-        let part = |(name, make): (&str, u32)| Part {
-            name: name.to_lowercase(),
-            make,
-            edge: None,
-            flat: false,
-            used: 0,
-        };
-        Parts {
-            list: pieces.map(part).collect(),
-            ..Parts::default()
+        let mut parts = Parts::default();
+        for (place, (name, make)) in pieces.enumerate() {
+            let name = name.to_lowercase();
+            let by_name = parts.by_name.entry(stem(&name)).or_default();
+            by_name.push(place);
+            let by_last_word = parts.by_last_word.entry(stem(last_word(&name)));
+            by_last_word.or_default().push(place);
+            parts.list.push(Part {
+                ordinal: ordinal(&name),
+                name,
+                make,
+                edge: None,
+                left: Rc::default(),
+                flat: false,
+                used: 0,
+            });
         }
+        parts
     }
 
     /// Notes a finished piece's open edge.
     pub fn finished(&mut self, place: usize, piece: &Piece) {
         let part = &mut self.list[place];
         let edge = piece.rounds.last().map_or(&[][..], |round| &round.edge);
-        part.edge = Some(
+        part.edge = Some(Rc::new(
             edge.iter()
                 .copied()
                 .filter(|&id| piece.stitch(id).role == Role::Head)
                 .collect(),
-        );
+        ));
+        part.left = Rc::new(left_open(piece));
         part.flat = piece
             .steps
             .iter()
             .any(|step| step.kind == StepKind::Flatten);
+    }
+
+    /// The edge of the part that some words name, to work into on its own. `None` if there is none (a problem) or if it is
+    /// the piece that is being worked, whose own edge is below the hook already.
+    pub fn edge_of(
+        &mut self,
+        through: &Through,
+        span: Span,
+        problems: &mut Vec<Problem>,
+    ) -> Option<PartEdge> {
+        if let Some(name) = &through.part
+            && self.is_current(&name.value, through.copy)
+        {
+            return None;
+        }
+        let (part, copy) = self.claim(through, span, problems)?;
+        Some(PartEdge {
+            part,
+            copy,
+            name: self.list[part].name.clone(),
+            edge: self.list[part].edge.clone().unwrap_or_default(),
+            at: 0,
+        })
+    }
+
+    /// What the piece before this one passed over: `join yarn in first skipped st`.
+    pub fn left_by_the_piece_before(&self) -> Option<PartEdge> {
+        let part = self.current.checked_sub(1)?;
+        let edge = self.list[part].left.clone();
+        (!edge.is_empty()).then(|| PartEdge {
+            part,
+            copy: 1,
+            name: self.list[part].name.clone(),
+            edge,
+            at: 0,
+        })
     }
 
     pub fn mark(&self) -> PartsMark {
@@ -75,24 +153,34 @@ impl Parts {
         }
     }
 
-    /// The piece that some words name: the whole name, or its last word, in singular or plural, with "left" or "the" before it or not.
-    fn find(&self, words: &str) -> Option<usize> {
+    /// The piece that some words name: the whole name, or its last word, in singular or plural, with "left" or "the"
+    /// before it or not. Of several, the one whose name has the number `copy`.
+    fn find(&self, words: &str, copy: Option<u32>) -> Option<usize> {
         let words = words.to_lowercase();
-        let fits = |wanted: &str, name: &str| stem(wanted) == stem(name);
-        let other = |&(place, _): &(usize, &Part)| place != self.current;
-        let parts = || self.list.iter().enumerate().filter(other);
-        let last = |text: &str| {
-            text.split_whitespace()
-                .next_back()
-                .unwrap_or_default()
-                .to_owned()
+        let (whole, last) = (stem(&words), stem(last_word(&words)));
+        let copy = copy.or_else(|| ordinal(&words));
+        let candidates = [
+            self.by_name.get(&whole),
+            self.by_name.get(&last),
+            self.by_last_word.get(&whole),
+            self.by_last_word.get(&last),
+        ];
+        candidates.into_iter().flatten().find_map(|places| {
+            let others = || places.iter().copied().filter(|&p| p != self.current);
+            let numbered = |&place: &usize| copy.is_some() && self.list[place].ordinal == copy;
+            others().find(numbered).or_else(|| others().next())
+        })
+    }
+
+    /// True if words name the piece that is being worked, by its name and number.
+    fn is_current(&self, words: &str, copy: Option<u32>) -> bool {
+        let Some(part) = self.list.get(self.current) else {
+            return false;
         };
-        parts()
-            .find(|(_, part)| fits(&words, &part.name))
-            .or_else(|| parts().find(|(_, part)| fits(&last(&words), &part.name)))
-            .or_else(|| parts().find(|(_, part)| fits(&words, &last(&part.name))))
-            .or_else(|| parts().find(|(_, part)| fits(&last(&words), &last(&part.name))))
-            .map(|(place, _)| place)
+        let words = words.to_lowercase();
+        let name = [stem(&part.name), stem(last_word(&part.name))];
+        let wanted = copy.or_else(|| ordinal(&words));
+        name.contains(&stem(&words)) && (wanted.is_none() || wanted == part.ordinal)
     }
 
     /// The part that is meant where the words name none: the only one that is ready and not all joined.
@@ -110,29 +198,28 @@ impl Parts {
         self.list.iter().enumerate().any(waits)
     }
 
-    /// Records that stitches of a piece go through a part as well.
-    pub fn join(
+    /// The part that some words name, and which copy of it; a problem if there is none.
+    fn claim(
         &mut self,
-        piece: &mut Piece,
-        worked: Range<u32>,
         through: &Through,
         span: Span,
         problems: &mut Vec<Problem>,
-    ) {
-        if worked.is_empty() {
-            return;
-        }
+    ) -> Option<(usize, u32)> {
         let place = match &through.part {
-            Some(name) => self.find(&name.value),
+            Some(name) => self.find(&name.value, through.copy),
             None => self.only_one_ready(),
         };
         let Some(place) = place else {
             problems.push(unknown(&through.part, span));
-            return;
+            return None;
         };
-        let count = worked.len();
         let part = &mut self.list[place];
-        let copy = through.copy.unwrap_or(part.used + 1);
+        // `Leg 2` is the first and only copy of a piece of that name.
+        let copy = match through.copy {
+            Some(copy) if part.ordinal == Some(copy) => 1,
+            Some(copy) => copy,
+            None => part.used + 1,
+        };
         let first_use = copy > part.used;
         self.journal.push((place, part.used));
         part.used = part.used.max(copy);
@@ -163,6 +250,26 @@ impl Parts {
                 ),
             );
         }
+        Some((place, copy))
+    }
+
+    /// Records that stitches of a piece go through a part as well.
+    pub fn join(
+        &mut self,
+        piece: &mut Piece,
+        worked: Range<u32>,
+        through: &Through,
+        span: Span,
+        problems: &mut Vec<Problem>,
+    ) {
+        if worked.is_empty() {
+            return;
+        }
+        let Some((place, copy)) = self.claim(through, span, problems) else {
+            return;
+        };
+        let count = worked.len();
+        let part = &self.list[place];
         let edge = part.edge.clone().unwrap_or_default();
         let layers = layers(through.layers, count, edge.len(), part.flat);
         let stitches = worked
@@ -200,6 +307,27 @@ impl Parts {
             span: through.span,
         });
     }
+}
+
+/// The heads that the last round with a bridge passed over, and the chains of that bridge, back along their other side.
+fn left_open(piece: &Piece) -> Vec<StitchId> {
+    let mut worked = vec![false; piece.stitches.len()];
+    for place in 0..piece.stitches.len() {
+        for foot in piece.feet(StitchId(place as u32)) {
+            worked[foot.index()] = true;
+        }
+    }
+    let is_bridge = |id: &StitchId| piece.stitch(*id).role == Role::Bridge;
+    let Some(bridging) = (1..piece.rounds.len())
+        .rev()
+        .find(|&round| piece.rounds[round].edge.iter().any(is_bridge))
+    else {
+        return Vec::new();
+    };
+    let passed = piece.rounds[bridging - 1].edge.iter();
+    let passed = passed.copied().filter(|id| !worked[id.index()]);
+    let bridge = piece.rounds[bridging].edge.iter().rev();
+    passed.chain(bridge.copied().filter(is_bridge)).collect()
 }
 
 /// The layers that the words name; where they do not, two of a tube that is just twice as wide, else one.
@@ -270,23 +398,27 @@ fn are(make: u32) -> String {
     }
 }
 
-/// A name for comparing: without article, side, number or plural.
-fn stem(name: &str) -> String {
-    let dropped = |word: &&str| {
-        !matches!(
-            *word,
-            "the" | "a" | "left" | "right" | "first" | "second" | "other" | "each"
-        )
-    };
-    let words: Vec<&str> = name
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .filter(dropped)
-        .collect();
-    let joined = words.join(" ");
-    match joined.as_str() {
-        "feet" => "foot".to_owned(),
-        "teeth" => "tooth".to_owned(),
-        other => other.strip_suffix('s').unwrap_or(other).to_owned(),
-    }
+const LEFT: u32 = u32::MAX;
+const RIGHT: u32 = u32::MAX - 1;
+
+/// The last word of a name that is no number: `leg` of `front leg 2`.
+fn last_word(name: &str) -> &str {
+    let words = name.split_whitespace().rev();
+    words
+        .clone()
+        .find(|word| !word.chars().all(|c| c.is_ascii_digit()))
+        .unwrap_or_default()
+}
+
+/// The number in a name: 2 for `second leg` and `leg 2`; a side has one of its own.
+fn ordinal(name: &str) -> Option<u32> {
+    name.split_whitespace().find_map(|word| match word {
+        "first" | "1st" | "one" => Some(1),
+        "second" | "2nd" | "two" => Some(2),
+        "third" | "3rd" => Some(3),
+        "fourth" | "4th" => Some(4),
+        "left" => Some(LEFT),
+        "right" => Some(RIGHT),
+        word => word.parse().ok(),
+    })
 }

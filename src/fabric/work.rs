@@ -154,6 +154,8 @@ struct Task<'p> {
     span: Span,
     items: Vec<Instruction>,
     doubts: pattern::Doubts,
+    /// The total that its words state; none where it is worked until another is reached.
+    stated: Option<pattern::Stated>,
 }
 
 /// A way of working a round, carried out.
@@ -331,6 +333,7 @@ impl<'p> Worker<'p> {
                 span: round.span,
                 items,
                 doubts,
+                stated: round.stated,
             };
             self.round(piece, progress, &task, written + line as u32);
             progress.rounds.insert(number, round);
@@ -355,7 +358,17 @@ impl<'p> Worker<'p> {
             ));
             return;
         }
-        for _ in 0..repeat.times {
+        const MOST_UNTIL: u32 = 200;
+        let times = repeat.until.map_or(repeat.times, |_| MOST_UNTIL);
+        let reached = |piece: &Piece| {
+            let count = piece.rounds.last().map_or(0, |round| round.count);
+            repeat.until == Some(count)
+        };
+        let before = piece.rounds.len();
+        for _ in 0..times {
+            if reached(piece) {
+                return;
+            }
             for source in repeat.first..=repeat.last {
                 if piece.rounds.len() >= limits::ROUNDS || self.spent {
                     return;
@@ -378,10 +391,24 @@ impl<'p> Worker<'p> {
                     span: repeat.span,
                     items,
                     doubts,
+                    stated: round.stated.filter(|_| repeat.until.is_none()),
                 };
                 self.round(piece, progress, &task, written);
                 progress.rounds.insert(number, round);
             }
+            // Away from the number, or nowhere: the rounds of this line can't reach it.
+            if let Some(until) = repeat.until
+                && !nears(piece, before, until)
+            {
+                break;
+            }
+        }
+        if let (Some(until), false) = (repeat.until, reached(piece)) {
+            self.problems.push(Problem::error(
+                "until-missed",
+                repeat.span,
+                format!("these rounds never come to {until} stitches"),
+            ));
         }
     }
 
@@ -418,7 +445,7 @@ impl<'p> Worker<'p> {
             below = wanted;
             doubts = source.doubts;
             let mut body = source.body.clone();
-            place_all_at(&mut body, span);
+            pattern::place_all_at(&mut body, span);
             items.splice(at..=at, body);
         }
         Some((items, doubts))
@@ -449,7 +476,7 @@ impl<'p> Worker<'p> {
         });
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
         let mut doubts = task.doubts;
-        doubts.many_in_one &= task.round.stated.is_some_and(|s| s.stitches.is_some());
+        doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
         let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
 
         let mark = piece.mark();
@@ -482,7 +509,7 @@ impl<'p> Worker<'p> {
             let rivals = exact
                 .iter()
                 .filter(|r| r.bigger != reading.bigger || r.times_more != reading.times_more);
-            if rivals.count() > 0 && task.round.stated.is_none() {
+            if rivals.count() > 0 && task.stated.is_none() {
                 self.problems.push(two_readings(task));
             }
             self.accept(piece, progress, task, trial, Some(reading));
@@ -494,7 +521,6 @@ impl<'p> Worker<'p> {
             self.report(piece, task, &trial, &below);
         }
         progress.instead = task
-            .round
             .stated
             .and_then(|s| s.stitches)
             .filter(|_| !trial.stated_fits)
@@ -622,7 +648,7 @@ impl<'p> Worker<'p> {
             hook.ring.clone(),
             hook.budget,
         );
-        let stated_fits = judge(piece, shared.task.round.stated);
+        let stated_fits = judge(piece, shared.task.stated);
         Trial {
             outcome,
             problems,
@@ -712,7 +738,7 @@ impl<'p> Worker<'p> {
             return;
         }
         if !trial.stated_fits
-            && let Some(stated) = task.round.stated
+            && let Some(stated) = task.stated
         {
             self.problems
                 .push(count_problem(round, piece, stated, left, short, there));
@@ -790,6 +816,18 @@ struct Shared<'a, 'p> {
     is_first: bool,
     start_counts: Option<(bool, u32)>,
     is_row: bool,
+}
+
+/// True if the rounds from `before` on bring the number of stitches nearer to `until`.
+fn nears(piece: &Piece, before: usize, until: u32) -> bool {
+    let count = |at: usize| piece.rounds.get(at).map_or(0, |round| round.count);
+    let (start, now) = (
+        before.saturating_sub(1),
+        piece.rounds.len().saturating_sub(1),
+    );
+    count(now).abs_diff(until) < count(start).abs_diff(until)
+        && (count(now) < until) == (count(start) < until)
+        || count(now) == until
 }
 
 fn two_readings(task: &Task<'_>) -> Problem {
@@ -958,18 +996,6 @@ fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
         .collect()
 }
 
-/// Instructions that another round lends have their place at the words that point to it.
-fn place_all_at(items: &mut [Instruction], span: Span) {
-    for item in items {
-        item.span = span;
-        match &mut item.act {
-            Act::Repeat(repeat) => place_all_at(&mut repeat.items, span),
-            Act::Together(group) => place_all_at(&mut group.items, span),
-            _ => {}
-        }
-    }
-}
-
 fn starts_with_chain(items: &[Instruction]) -> bool {
     for item in items {
         match &item.act {
@@ -995,6 +1021,7 @@ fn start_chain(items: &[Instruction]) -> StartChain {
     let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
     match acts.get(at + 1) {
         Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
+        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
         Some(Act::MagicRing) => StartChain::BeforeRing,
         Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
         Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,

@@ -2,7 +2,10 @@
 //!
 //! A descent over the tokens. It never fails: words that can't be read become [`Act::Unread`] and a problem.
 
+use std::collections::BTreeSet;
+
 use super::lex::{Bracket, Kind, Token};
+use super::own::OwnStitches;
 use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
@@ -17,6 +20,10 @@ pub(super) struct Names {
     pub yarns: Vec<String>,
     /// Stitches are written as single capital letters (`6V`).
     pub letter_code: bool,
+    /// Names of pieces and the last words of them, for comparing.
+    pub pieces: BTreeSet<String>,
+    /// Stitches that the pattern defines.
+    pub own: OwnStitches,
 }
 
 /// A round's body as read.
@@ -88,7 +95,7 @@ impl<'a> Reader<'a> {
                 && pair[1].kind == Kind::Star(2)
         });
         let meanings: Vec<_> = (0..tokens.len())
-            .map(|at| meaning(tokens, at, names.terms))
+            .map(|at| meaning(tokens, at, names))
             .collect();
         Reader {
             works_from: super::total::works_from(&meanings),
@@ -431,7 +438,9 @@ impl<'a> Reader<'a> {
         else {
             return false;
         };
-        let changes = work.each > 1 || matches!(work.stitch.form, crate::terms::Form::Together(_));
+        let is_chain = work.stitch.height == Some(Height::Chain);
+        let changes = work.each > 1 && !is_chain
+            || matches!(work.stitch.form, crate::terms::Form::Together(_));
         let glued =
             self.at > 0 && matches!(self.tokens[self.at - 1].kind, Kind::Word | Kind::Number(_));
         if !changes || !glued || work.target != Target::Next {
@@ -929,7 +938,7 @@ impl<'a> Reader<'a> {
 
 /// The longest phrase of the trade that begins at a token, and how many tokens it takes. Hyphens and the full stops of
 /// abbreviations inside phrases count for nothing.
-fn meaning(tokens: &[Token<'_>], start: usize, terms: Terms) -> Option<(Word, usize)> {
+fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, usize)> {
     let is_word = |index: usize| tokens.get(index).is_some_and(|t| t.kind == Kind::Word);
     let after = |index: usize| {
         let mut next = index + 1;
@@ -948,7 +957,13 @@ fn meaning(tokens: &[Token<'_>], start: usize, terms: Terms) -> Option<(Word, us
             .filter(|&index| is_word(index))
             .map(|index| &*tokens[index].text)
     };
-    let (word, taken) = words::longest(words, terms)?;
+    let own = names.own.longest(words);
+    let own = own.map(|(place, taken)| (Word::Own(place), taken));
+    let trade = words::longest(words, names.terms);
+    // The pattern's own list wins.
+    let (word, taken) = own
+        .filter(|own| trade.is_none_or(|t| own.1 >= t.1))
+        .or(trade)?;
     Some((word, nth(taken - 1) + 1 - start))
 }
 
@@ -982,6 +997,7 @@ impl Act {
             }
             Act::Together(group) => group.over == Over::Rest,
             Act::Repeat(repeat) => repeat.times != Times::Exactly(1),
+            Act::Evenly(_) => true,
             _ => false,
         }
     }
@@ -993,6 +1009,7 @@ impl Act {
             Act::Work(_)
                 | Act::Together(_)
                 | Act::Repeat(_)
+                | Act::Evenly(_)
                 | Act::Skip { .. }
                 | Act::AsRounds { .. }
         )
@@ -1006,6 +1023,18 @@ pub fn for_each_work(items: &mut [Instruction], f: &mut impl FnMut(&mut Work)) {
             Act::Work(work) => f(work),
             Act::Together(group) => for_each_work(&mut group.items, f),
             Act::Repeat(repeat) => for_each_work(&mut repeat.items, f),
+            _ => {}
+        }
+    }
+}
+
+/// Gives instructions that other words lend their place at the words that point to them.
+pub fn place_all_at(items: &mut [Instruction], span: Span) {
+    for item in items {
+        item.span = span;
+        match &mut item.act {
+            Act::Repeat(repeat) => place_all_at(&mut repeat.items, span),
+            Act::Together(group) => place_all_at(&mut group.items, span),
             _ => {}
         }
     }

@@ -7,7 +7,7 @@ use super::place::Place;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::words::Word;
-use crate::terms::{Height, Into};
+use crate::terms::{Form, Height, Into};
 
 /// The slots.
 #[derive(Default)]
@@ -25,10 +25,16 @@ pub(super) struct Clause {
     pub(super) yarn: Option<Spanned<String>>,
     pub(super) yarn_after: Option<Spanned<String>>,
     pub(super) through: Option<Through>,
+    /// A part that is worked into on its own; true if all of its edge is.
+    pub(super) part: Option<(Through, bool)>,
     /// `sc inc`, in two words.
     pub(super) apart: bool,
     pub(super) extended: bool,
     pub(super) foundation: bool,
+    /// `inc 6 evenly`: somewhere around, at even steps.
+    pub(super) evenly: bool,
+    /// Rounds further down than the round below.
+    pub(super) deeper: u32,
     pub(super) unknown: Vec<Span>,
 }
 
@@ -93,6 +99,12 @@ impl Reader<'_> {
         if self.yarn_phrase(clause) {
             return false;
         }
+        if clause.part.is_none()
+            && let Some(part) = self.part_place()
+        {
+            clause.part = Some(part);
+            return false;
+        }
         if let Some((stitch, in_one)) = self.code_letter() {
             self.begin_stitch(clause, items, stitch, in_one);
             self.at += 1;
@@ -128,6 +140,11 @@ impl Reader<'_> {
                 self.at += taken;
                 self.decrease(clause, items, word == Word::InvisibleDecrease);
             }
+            // `sc next 6 sts together with wing`
+            Word::Together if matches!(self.word_ahead(taken), Some((Word::With, _))) => {
+                self.at += taken + self.word_ahead(taken).map_or(0, |(_, with)| with);
+                clause.through = self.part_name(start, 0);
+            }
             Word::Together => {
                 self.at += taken;
                 if let Some(stitch) = &mut clause.stitch {
@@ -156,6 +173,24 @@ impl Reader<'_> {
                     ..StitchWord::plain(Height::Chain)
                 };
                 self.begin_stitch(clause, items, stitch, chains);
+            }
+            Word::Own(place) => {
+                self.at += taken;
+                self.own_stitch(clause, items, place);
+            }
+            Word::Spike => {
+                self.at += taken;
+                let stitch = StitchWord::plain(Height::Single);
+                self.begin_stitch(clause, items, stitch, 1);
+                clause.deeper = 1;
+            }
+            Word::Evenly
+                if clause.stitch.is_some_and(|stitch| {
+                    clause.in_one > 1 || matches!(stitch.form, Form::Together(_))
+                }) =>
+            {
+                self.at += taken;
+                clause.evenly = true;
             }
             Word::Extended => {
                 self.at += taken;
@@ -227,16 +262,7 @@ impl Reader<'_> {
             }
             Word::Same if self.refers_to_rounds(taken) => self.as_rounds(clause, items),
             Word::As | Word::Repeat if self.refers_to_rounds(0) => self.as_rounds(clause, items),
-            Word::OtherSide => {
-                self.flush(clause, items);
-                self.at += taken;
-                self.swallow();
-                items.push(Instruction {
-                    act: Act::OtherSide,
-                    span: self.span_from(start),
-                });
-                clause.first = self.at;
-            }
+            Word::OtherSide => self.other_side(clause, items, taken),
             Word::NewStart | Word::LeaveRest | Word::CountsAs | Word::DoesNotCount => {
                 self.flush(clause, items);
                 self.at += taken;
@@ -309,14 +335,7 @@ impl Reader<'_> {
         let start = self.at;
         // The other side of the chain, with its preposition.
         if let Some(ahead) = self.other_side_ahead() {
-            self.flush(clause, items);
-            self.at += ahead;
-            self.swallow();
-            items.push(Instruction {
-                act: Act::OtherSide,
-                span: self.span_from(start),
-            });
-            clause.first = self.at;
+            self.other_side(clause, items, ahead);
             return false;
         }
         if let Some(place) = self.place() {

@@ -3,6 +3,7 @@
 use super::body::Reader;
 use super::clause::{Clause, step_of};
 use super::lex::Kind;
+use super::place::Place;
 use super::tree::*;
 use crate::source::Problem;
 use crate::terms::words::Word;
@@ -18,6 +19,31 @@ impl Reader<'_> {
             }
         }
         None
+    }
+
+    /// `the other side of the chain`, which takes `taken` tokens. Stitches of the same clause go there, unless they have a
+    /// place of their own.
+    pub(super) fn other_side(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        taken: usize,
+    ) {
+        let start = self.at;
+        let along = |place: &Place| matches!(place.target, Target::Next | Target::NextChain);
+        let goes_there = clause.stitch.is_some() && clause.places.iter().all(along);
+        if !goes_there {
+            self.flush(clause, items);
+        }
+        self.at += taken;
+        self.swallow();
+        items.push(Instruction {
+            act: Act::OtherSide,
+            span: self.span_from(start),
+        });
+        if !goes_there {
+            clause.first = self.at;
+        }
     }
 
     /// What `skip` passes over: `2 sts`, `next ch-2 sp`; one stitch where nothing is said.
@@ -132,6 +158,7 @@ impl Reader<'_> {
                     let works = matches!(
                         word,
                         Word::Stitch(_)
+                            | Word::Own(_)
                             | Word::Increase
                             | Word::Decrease
                             | Word::InvisibleDecrease

@@ -14,6 +14,8 @@ pub(super) struct RawLabel {
     pub numbers: Vec<(u32, u32)>,
     /// How many rounds `Next 3 rnds:` stands for; 0 where numbers are given.
     pub relative: u32,
+    /// `Foundation row:`, with no number of its own.
+    pub foundation: bool,
     /// Just a number: a round only if its body reads as one.
     pub bare: bool,
     /// No colon or other mark ends it: a round only if its body reads as one.
@@ -74,6 +76,14 @@ impl LabelReader<'_, '_> {
             plural = word.plural;
             self.at = word.end;
             label.numbers = self.numbers(plural)?;
+        } else if let Some(word) = self.foundation() {
+            label.is_row = word.is_row;
+            label.foundation = true;
+            label.numbers = vec![(1, 1)];
+            self.at = word.end;
+            if self.kind(0) != Some(Kind::Colon) {
+                return None;
+            }
         } else if let Some(count) = self.relative() {
             let word = self.round_word(self.at)?;
             label.is_row = word.is_row;
@@ -256,6 +266,18 @@ impl LabelReader<'_, '_> {
                     | Kind::Star(_)
             )
         )
+    }
+
+    /// `Foundation row`, `Set-up rnd`: the word for the round.
+    fn foundation(&self) -> Option<RoundWord> {
+        let word = |ahead: usize| self.tokens.get(self.at + ahead).map(|t| &*t.text);
+        let taken = match word(0)? {
+            "foundation" | "setup" | "base" | "fdn" => 1,
+            "set" if word(1) == Some("up") => 2,
+            "set" if self.kind(1) == Some(Kind::Dash) && word(2) == Some("up") => 3,
+            _ => return None,
+        };
+        self.round_word(self.at + taken)
     }
 
     /// `Next`, `Next 3`: how many rounds.

@@ -100,7 +100,7 @@ fn bullet(words: &str) -> usize {
         let is_bullet = match c {
             '•' | '·' | '▪' | '▫' | '●' | '○' | '◦' | '‣' | '☐' | '□' | '☑' | '■' | '➤'
             | '\u{f0b7}' | '>' => true,
-            '-' | '+' | '–' | '—' => spaced,
+            '-' | '+' | '–' | '—' | '→' => spaced,
             // A word processor's round bullet, as text.
             'o' => spaced && rest[1..].trim_start().starts_with(['R', 'r']),
             // `* sc, inc; rep from * around` opens a repeat.

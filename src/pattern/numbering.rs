@@ -7,6 +7,8 @@ use crate::source::{Problem, Span};
 pub(super) struct Numbering {
     highest: u32,
     started: bool,
+    /// Rounds whose number is not known came last: any number may follow.
+    open: bool,
     gaps: Vec<Gap>,
 }
 
@@ -29,7 +31,10 @@ impl Numbering {
 
     /// True if a round of this number goes on with the piece.
     pub fn continues_at(&self, number: u32) -> bool {
-        self.started && (number == self.highest + 1 && number > 1 || self.gap_at(number).is_some())
+        self.started
+            && (number == self.highest.saturating_add(1) && number > 1
+                || self.open && number > self.highest
+                || self.gap_at(number).is_some())
     }
 
     /// Takes in a label's runs of numbers.
@@ -39,7 +44,7 @@ impl Numbering {
                 self.started = true;
             } else if first <= self.highest {
                 self.add_below(first, last, span, problems);
-            } else if first > self.highest + 1 {
+            } else if first > self.highest.saturating_add(1) && !self.open {
                 self.gaps.push(Gap {
                     first: self.highest + 1,
                     last: first - 1,
@@ -48,12 +53,18 @@ impl Numbering {
                 });
             }
             self.highest = self.highest.max(last);
+            self.open = false;
         }
     }
 
     /// Rounds that were worked outside any label.
     pub fn advance(&mut self, rounds: u32) {
         self.highest = self.highest.saturating_add(rounds);
+    }
+
+    /// Rounds were worked outside any label until something was reached.
+    pub fn leave_open(&mut self) {
+        self.open = true;
     }
 
     /// Numbers at or below the highest: they fill a gap, or stand there twice.

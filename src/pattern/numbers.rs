@@ -25,6 +25,11 @@ impl Reader<'_> {
             return false;
         };
         let start = self.at;
+        if let Some((deeper, taken)) = self.rounds_below() {
+            clause.deeper = deeper;
+            self.at += taken;
+            return false;
+        }
         // `6 times`, after a stitch.
         if clause.stitch.is_some()
             && (matches!(self.word_ahead(taken), Some((Word::Times, _)))
@@ -137,7 +142,9 @@ impl Reader<'_> {
                     | Word::Bobble
                     | Word::Popcorn
                     | Word::Puff
-                    | Word::Picot,
+                    | Word::Picot
+                    | Word::Spike
+                    | Word::Own(_),
                 _
             ))
         )

@@ -3,6 +3,7 @@
 use super::body::Reader;
 use super::clause::{Clause, step_of};
 use super::lex::Kind;
+use super::stem::stem;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::Height;
@@ -166,10 +167,20 @@ impl Reader<'_> {
             self.at += taken;
         }
         let place = self.place();
+        let words = self.at;
         self.swallow();
+        // `in first skipped st`, `in the first unworked st of Rnd 5`
+        let skipped = self.tokens[words..self.at]
+            .iter()
+            .any(|t| t.is("skipped") || t.is("unworked"));
         if let Some(place) = place.filter(|place| place.named) {
+            let target = if skipped {
+                Target::Skipped
+            } else {
+                place.target
+            };
             items.push(Instruction {
-                act: Act::StartAt(place.target),
+                act: Act::StartAt(target),
                 span: self.span_from(first),
             });
         }
@@ -253,8 +264,83 @@ impl Reader<'_> {
         })
     }
 
+    /// `around the first leg`, `of leg 2`: a piece of this pattern that is worked into on its own. True if "around" says
+    /// that all of its edge is.
+    pub(super) fn part_place(&mut self) -> Option<(Through, bool)> {
+        let start = self.at;
+        let found = self.part_place_inner();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn part_place_inner(&mut self) -> Option<(Through, bool)> {
+        let first = self.at;
+        let mut around = false;
+        let mut opened = false;
+        while let Some((word @ (Word::In | Word::Around | Word::Over | Word::Of), taken)) =
+            self.word()
+        {
+            around |= word == Word::Around;
+            opened = true;
+            self.at += taken;
+        }
+        if !opened || !self.names_a_part() {
+            return None;
+        }
+        let mut through = self.part_name(first, 1)?;
+        // `leg 2`
+        if through.copy.is_none()
+            && let Some(Kind::Number(n)) = self.kind(0)
+            && self.at_separator_ahead(1)
+        {
+            through.copy = Some(n);
+            self.at += 1;
+        }
+        through.span = self.span_from(first);
+        Some((through, around))
+    }
+
+    /// True if a piece of this pattern is named at the cursor.
+    fn names_a_part(&self) -> bool {
+        let mut ahead = 0;
+        // `the first leg`, `left front leg`
+        for _ in 0..6 {
+            let Some(token) = self.tokens.get(self.at + ahead) else {
+                return false;
+            };
+            // A piece may be called a ring, but `in ring` is the ring that the round starts from.
+            let plain = matches!(
+                self.word_ahead(ahead),
+                None | Some((Word::Figure | Word::Spike, _))
+            );
+            if plain && token.kind == Kind::Word && self.names.pieces.contains(&stem(&token.text)) {
+                return true;
+            }
+            match self.word_ahead(ahead) {
+                Some((
+                    Word::Filler | Word::First | Word::Next | Word::Last | Word::Ordinal(_),
+                    taken,
+                )) => {
+                    ahead += taken;
+                }
+                None if matches!(token.kind, Kind::Word | Kind::Number(_)) => ahead += 1,
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    fn at_separator_ahead(&self, ahead: usize) -> bool {
+        !matches!(
+            self.kind(ahead),
+            Some(Kind::Word | Kind::Number(_) | Kind::Star(_))
+        )
+    }
+
     /// The words of a part's name at the cursor, up to what can't belong to a name.
-    fn part_name(&mut self, first: usize, layers: u32) -> Option<Through> {
+    pub(super) fn part_name(&mut self, first: usize, layers: u32) -> Option<Through> {
         let mut copy = None;
         let mut name: Option<Span> = None;
         loop {
@@ -284,7 +370,16 @@ impl Reader<'_> {
                     continue;
                 }
                 // A part may be called an arch or a ring.
-                Some((Word::Space | Word::Ring | Word::Colour | Word::Picot, _)) | None => {}
+                Some((
+                    Word::Space
+                    | Word::Ring
+                    | Word::Colour
+                    | Word::Picot
+                    | Word::Figure
+                    | Word::Spike,
+                    _,
+                ))
+                | None => {}
                 Some(_) => break,
             }
             name = Some(name.map_or(token.span, |n| n.to(token.span)));
@@ -484,6 +579,8 @@ impl Reader<'_> {
         let mut works = false;
         let mut numbers = false;
         let mut parts = 0;
+        // `(picot made)`
+        let mut remarks = false;
         while let Some(token) = self.tokens.get(end) {
             match token.kind {
                 Kind::Close(_) => break,
@@ -501,7 +598,7 @@ impl Reader<'_> {
                 Some((Word::Number(n), _)) if n <= 3 => layers = layers.or(Some(n)),
                 Some((Word::Layers, _)) => layers = layers.or(Some(1)),
                 Some((word, _)) => works |= is_worked(word),
-                None => {}
+                None => remarks |= token.is("made") || token.is("completed"),
             }
             if self.is_code_letter_at(end)
                 || super::compound::split(&token.text, self.names.terms).is_some()
@@ -549,7 +646,7 @@ impl Reader<'_> {
             return true;
         }
         self.at = start;
-        if works {
+        if works && !remarks {
             return false;
         }
         if let (
@@ -566,7 +663,7 @@ impl Reader<'_> {
             return true;
         }
         // A single unknown word next to a number may be a stitch: let the list say so.
-        if parts <= 1 && numbers {
+        if parts <= 1 && numbers && !remarks {
             return false;
         }
         self.at = end + 1;
@@ -606,6 +703,8 @@ fn is_worked(word: Word) -> bool {
             | Word::Popcorn
             | Word::Puff
             | Word::Picot
+            | Word::Spike
+            | Word::Own(_)
             | Word::Skip
             | Word::Repeat
             | Word::Turn

@@ -23,6 +23,8 @@ pub(super) struct Place {
     pub every: Option<u32>,
     /// The words name loops, and nothing else.
     pub loop_only: bool,
+    /// Rounds further down than the round below.
+    pub deeper: u32,
 }
 
 impl Place {
@@ -36,6 +38,7 @@ impl Place {
             named: true,
             every: None,
             loop_only: false,
+            deeper: 0,
         }
     }
 }
@@ -62,6 +65,7 @@ struct Said {
     hold: Option<Into>,
     to_last: Option<u32>,
     earlier: Option<u32>,
+    deeper: u32,
     ring: Option<Target>,
 }
 
@@ -162,6 +166,14 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
+            // `in all stitches`
+            (Word::Total, taken)
+                if self.is_word(0, "in")
+                    && matches!(self.word_ahead(taken), Some((Word::AnyStitch, _))) =>
+            {
+                said.all = true;
+                self.at += taken;
+            }
             (Word::Around, taken) => {
                 let follows = self.word_ahead(taken);
                 let is_place = matches!(
@@ -188,6 +200,7 @@ impl Reader<'_> {
                         named: false,
                         every: None,
                         loop_only: false,
+                        deeper: 0,
                     });
                 }
                 said.hold = Some(Into::FrontPost);
@@ -202,9 +215,10 @@ impl Reader<'_> {
                     named: true,
                     every: None,
                     loop_only: false,
+                    deeper: 0,
                 });
             }
-            (Word::Even, taken) => {
+            (Word::Even | Word::Evenly, taken) => {
                 self.at += taken;
                 return Some(Place {
                     over: Over::Rest,
@@ -214,6 +228,7 @@ impl Reader<'_> {
                     named: false,
                     every: None,
                     loop_only: false,
+                    deeper: 0,
                 });
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
@@ -243,12 +258,18 @@ impl Reader<'_> {
 
     fn describe(&mut self, said: &mut Said) {
         loop {
+            if let Some((deeper, taken)) = self.rounds_below() {
+                said.deeper = deeper;
+                self.at += taken;
+                continue;
+            }
             if let Some((n, taken)) = self.ordinal() {
                 // A second place may not begin inside the first.
                 if said.unit.is_some() {
                     return;
                 }
                 said.ordinal = Some(n);
+                said.first |= n == 1 && !said.each;
                 self.at += taken;
                 continue;
             }
@@ -294,6 +315,8 @@ impl Reader<'_> {
                 Word::Last => said.last = true,
                 Word::First => said.first = true,
                 Word::Same => said.same = true,
+                // `each st of the first leg`: the part is named next.
+                Word::Of if self.part_ahead() => return,
                 Word::Of => said.of = true,
                 Word::Filler => {}
                 Word::And
@@ -317,6 +340,7 @@ impl Reader<'_> {
                 | Word::Bobble
                 | Word::Popcorn
                 | Word::Puff
+                | Word::Own(_)
                     if said.unit.is_none() && said.is_expecting_unit() =>
                 {
                     said.unit = Some(Unit::Stitch);
@@ -363,6 +387,23 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    fn part_ahead(&mut self) -> bool {
+        let start = self.at;
+        let found = self.part_place().is_some();
+        self.at = start;
+        found
+    }
+
+    /// `2 rnds below`: how many rounds further down than the round below, and how many tokens the words take.
+    pub(super) fn rounds_below(&self) -> Option<(u32, usize)> {
+        let (n, taken) = self.number()?;
+        let Some((Word::Round | Word::Row, word)) = self.word_ahead(taken) else {
+            return None;
+        };
+        let below = self.is_word(taken + word, "below") || self.is_word(taken + word, "down");
+        below.then_some((n.clamp(1, 8) - 1, taken + word + 1))
     }
 
     /// At the "and" of `each st and ch around`, `each sc and ch-2 sp`.
@@ -495,6 +536,7 @@ impl Said {
             named: !loop_only,
             every,
             loop_only,
+            deeper: self.deeper,
         })
     }
 }

@@ -104,6 +104,32 @@ impl Reader<'_> {
             Form::Together(n) => u32::from(n),
             _ => 1,
         };
+        if clause.evenly {
+            self.push_evenly(clause, stitch, in_one, span, items);
+            return;
+        }
+        if let Some((part, whole)) = &clause.part {
+            let over = match (clause.places.first(), clause.count) {
+                (Some(place), _) if place.named => place.over,
+                (_, Some(n)) => Over::Count(n),
+                (Some(place), None) => place.over,
+                (None, None) if *whole => Over::Rest,
+                (None, None) => Over::Count(1),
+            };
+            items.push(Instruction {
+                act: Act::Work(Work {
+                    stitch,
+                    each: in_one,
+                    over,
+                    target: Target::Part,
+                    hold: clause.hold,
+                    through: Some(part.clone()),
+                    bare: Bare::No,
+                }),
+                span,
+            });
+            return;
+        }
         let mut places = clause.places.clone();
         let ahead = if is_chain {
             None
@@ -142,6 +168,10 @@ impl Reader<'_> {
             });
             return;
         }
+        let below = match clause.deeper.max(places.first().map_or(0, |p| p.deeper)) {
+            0 => Target::Next,
+            rounds => Target::Deeper(rounds),
+        };
         if places.is_empty() || (places.len() == 1 && !places[0].named && clause.count.is_some()) {
             let is_change = in_one > 1 || feet > 1;
             let bare = match clause.count {
@@ -163,12 +193,15 @@ impl Reader<'_> {
                 (None, None) => Over::Count(1),
             };
             items.push(Instruction {
-                act: work(in_one, over, Target::Next, hold, bare),
+                act: work(in_one, over, below, hold, bare),
                 span,
             });
             return;
         }
-        for place in places {
+        for mut place in places {
+            if place.target == Target::Next {
+                place.target = below;
+            }
             // `BPsc around next st`: the stitch's own name says which side of the post.
             let post = clause
                 .hold
@@ -229,6 +262,35 @@ impl Reader<'_> {
         }
     }
 
+    /// `inc 6 evenly`: so many changes, spread over what is left of the round below.
+    fn push_evenly(
+        &mut self,
+        clause: &Clause,
+        stitch: StitchWord,
+        in_one: u32,
+        span: Span,
+        items: &mut Vec<Instruction>,
+    ) {
+        self.drop_plain_round(items);
+        items.push(Instruction {
+            act: Act::Evenly(Evenly {
+                stitch,
+                each: in_one,
+                times: clause.count.unwrap_or(1),
+                hold: clause.hold,
+            }),
+            span,
+        });
+    }
+
+    /// `sc around, inc every 3rd st`: the first clause only says what the others are.
+    fn drop_plain_round(&self, items: &mut Vec<Instruction>) {
+        let is_plain = |item: &Instruction| matches!(&item.act, Act::Work(before) if before.over == Over::Rest && before.each == 1);
+        if items.last().is_some_and(is_plain) {
+            items.pop();
+        }
+    }
+
     /// `inc every 3rd st`: two plain, one increase, around; `sc in every other st`: one worked, one passed over.
     pub(super) fn push_every(
         &mut self,
@@ -252,16 +314,7 @@ impl Reader<'_> {
             span,
         };
         let mut inner = Vec::new();
-        // `sc around, inc every 3rd st`: the first clause only says what the others are.
-        if let Some(Instruction {
-            act: Act::Work(before),
-            ..
-        }) = items.last()
-            && before.over == Over::Rest
-            && before.each == 1
-        {
-            items.pop();
-        }
+        self.drop_plain_round(items);
         if in_one > 1 {
             if n > 1 {
                 inner.push(work(1, n - 1));

@@ -1,10 +1,11 @@
 //! Names of stitches, with what may hang on them: `sc2tog`, `hdc-inc`, `FPdc`, `5-dc bobble`, letters of the code.
 
-use super::body::Reader;
+use super::body::{Reader, place_all_at};
 use super::clause::Clause;
 use super::lex::Kind;
+use super::place::Place;
 use super::tree::*;
-use crate::source::Problem;
+use crate::source::{Problem, Span};
 use crate::terms::words::Word;
 use crate::terms::{Form, Height, Into};
 
@@ -198,20 +199,90 @@ impl Reader<'_> {
         false
     }
 
+    /// A stitch that the pattern defines, with a place of its own or not: `shell in next st`.
+    pub(super) fn own_stitch(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        place: u16,
+    ) {
+        let names = self.names;
+        let own = names.own.get(place);
+        if let Some((stitch, in_one)) = own.single {
+            self.begin_stitch(clause, items, stitch, in_one);
+            return;
+        }
+        self.start_anew(clause, items);
+        let first = clause.first;
+        let times = clause.count.take().unwrap_or(1);
+        let mut inner = own.items.clone();
+        if let Some(Place {
+            over, target, hold, ..
+        }) = self.group_place()
+        {
+            match &mut inner[..] {
+                [
+                    Instruction {
+                        act: Act::Together(group),
+                        ..
+                    },
+                ] => {
+                    (group.over, group.target) = (over, target);
+                    group.hold = hold.or(group.hold);
+                }
+                _ => {
+                    let act = Act::Together(Group {
+                        items: inner,
+                        over,
+                        target,
+                        hold,
+                    });
+                    inner = vec![Instruction {
+                        act,
+                        span: Span::default(),
+                    }];
+                }
+            }
+        }
+        let span = self.span_from(first);
+        let mut whole = [Instruction {
+            act: Act::Repeat(Repeat {
+                items: inner,
+                times: Times::Exactly(times),
+                last_stops_after: None,
+            }),
+            span,
+        }];
+        place_all_at(&mut whole, span);
+        items.extend(whole);
+        *clause = Clause {
+            first: self.at,
+            ..Clause::default()
+        };
+    }
+
     pub(super) fn is_code_letter(&self, ahead: usize) -> bool {
         let Some(token) = self.tokens.get(self.at + ahead) else {
             return false;
         };
+        // `V-st`, where the pattern defines one, is no V.
+        let own = matches!(self.word_ahead(ahead), Some((Word::Own(_), _)));
         self.names.letter_code
+            && !own
             && token.kind == Kind::Word
-            && code(&self.text[token.span.range()]).is_some()
+            && self.code(&self.text[token.span.range()]).is_some()
     }
 
     pub(super) fn code_letter(&self) -> Option<(StitchWord, u32)> {
         if !self.is_code_letter(0) {
             return None;
         }
-        code(&self.text[self.peek()?.span.range()])
+        self.code(&self.text[self.peek()?.span.range()])
+    }
+
+    /// A letter's stitch: by the pattern's own list, else by custom.
+    fn code(&self, letter: &str) -> Option<(StitchWord, u32)> {
+        self.names.own.letter(letter).or_else(|| code(letter))
     }
 }
 

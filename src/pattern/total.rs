@@ -22,6 +22,8 @@ enum Unit {
     Changes,
     /// No stitches of the round.
     Picots,
+    /// Figures of many stitches: the kinds beside them are not all there is.
+    Figures,
 }
 
 /// The numbers of a total.
@@ -30,6 +32,7 @@ struct Sum {
     all: Option<u32>,
     kinds: Option<u32>,
     spaces: Option<u32>,
+    figures: bool,
     names_stitches: bool,
 }
 
@@ -40,14 +43,19 @@ impl Sum {
             Unit::Stitches | Unit::Changes => &mut self.kinds,
             Unit::Spaces => &mut self.spaces,
             Unit::Picots => return,
+            Unit::Figures => {
+                self.figures = true;
+                return;
+            }
         };
         *slot = Some(slot.unwrap_or(0).saturating_add(number));
     }
 
     fn stated(&self) -> Option<Stated> {
         // `(24 sts, 12 incs)`: the kinds only say what is among all.
-        let stitches = self.all.or(self.kinds);
-        (stitches.is_some() || self.spaces.is_some()).then_some(Stated {
+        let stitches = self.all.or(self.kinds.filter(|_| !self.figures));
+        let says = stitches.is_some() || self.spaces.is_some() || self.figures;
+        says.then_some(Stated {
             stitches,
             spaces: self.spaces,
             ..Stated::default()
@@ -225,7 +233,11 @@ impl Reader<'_> {
                     };
                     self.at += 1;
                 }
-                (_, Some((Word::Filler | Word::Total | Word::And, taken))) => self.at += taken,
+                (_, Some((Word::Filler | Word::Total | Word::And, taken))) => {
+                    self.at += taken;
+                    // `Stitch count: 12`
+                    self.at += usize::from(self.kind(0) == Some(Kind::Colon));
+                }
                 _ => return,
             }
         }
@@ -264,6 +276,21 @@ impl Reader<'_> {
                 Some((Word::Stitch(_) | Word::Bobble | Word::Popcorn | Word::Puff, taken)) => {
                     *names_stitches = true;
                     unit = Unit::Stitches;
+                    taken
+                }
+                Some((Word::Own(place), taken)) => {
+                    *names_stitches = true;
+                    let leaves_one = matches!(self.names.own.get(place).single, Some((_, 1)));
+                    unit = if leaves_one {
+                        Unit::Stitches
+                    } else {
+                        Unit::Figures
+                    };
+                    taken
+                }
+                Some((Word::Figure, taken)) => {
+                    *names_stitches = true;
+                    unit = Unit::Figures;
                     taken
                 }
                 Some((Word::Picot, taken)) => {
@@ -307,7 +334,11 @@ pub(super) fn works_from(meanings: &[Option<(Word, usize)>]) -> Vec<bool> {
             )) => false,
             Some((word, _)) if step_of(*word).is_some() => false,
             Some((
-                Word::Stitch(_) | Word::Increase | Word::Decrease | Word::InvisibleDecrease,
+                Word::Stitch(_)
+                | Word::Own(_)
+                | Word::Increase
+                | Word::Decrease
+                | Word::InvisibleDecrease,
                 _,
             )) => true,
             _ => works[at + 1],

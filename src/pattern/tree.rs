@@ -106,6 +106,8 @@ pub struct RepeatRounds {
     pub last: u32,
     /// How many times more.
     pub times: u32,
+    /// Go on until a round has so many stitches, however many times that takes.
+    pub until: Option<u32>,
     /// The words.
     pub span: Span,
 }
@@ -201,6 +203,8 @@ pub enum Act {
     Together(Group),
     /// Work a list again and again.
     Repeat(Repeat),
+    /// Spread increases or decreases over the rest of the round below.
+    Evenly(Evenly),
     /// Leave places unworked.
     Skip {
         /// How many.
@@ -352,6 +356,19 @@ pub struct Repeat {
     pub last_stops_after: Option<usize>,
 }
 
+/// Changes at even steps, with plain stitches between them: `inc 6 evenly`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evenly {
+    /// The stitch of each change.
+    pub stitch: StitchWord,
+    /// How many of it go into each place.
+    pub each: u32,
+    /// How many changes.
+    pub times: u32,
+    /// Loop or post.
+    pub hold: Option<Into>,
+}
+
 /// How often a list is worked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Times {
@@ -407,6 +424,12 @@ pub enum Target {
     First,
     /// Loops that an earlier round left free.
     Earlier(u32),
+    /// The next stitch, but so many rounds further down.
+    Deeper(u32),
+    /// The edge of a part on its own, which `through` names.
+    Part,
+    /// What the piece before passed over.
+    Skipped,
 }
 
 /// A part worked through.

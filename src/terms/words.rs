@@ -71,6 +71,12 @@ pub enum Word {
     Around,
     /// `work even`.
     Even,
+    /// `evenly`, as in `inc 6 evenly`.
+    Evenly,
+    /// A stitch into the round under the one below, with its yarn drawn up.
+    Spike,
+    /// `petals`, `points`: a figure of many stitches, which a total may count.
+    Figure,
     /// `times`.
     Times,
     /// `once`, `twice`, `thrice`.
@@ -157,6 +163,8 @@ pub enum Word {
     Row,
     /// `foundation`, before a stitch.
     Foundation,
+    /// A stitch that the pattern defines, by its place among them. No row of the table means it.
+    Own(u16),
     /// A number in words.
     Number(u32),
     /// An ordinal in words.
@@ -258,7 +266,7 @@ const BY_CUSTOM: &[(&str, Option<Height>, Option<Height>)] = {
     &[
         // A UK text has no `sc`; where one stands all the same it can only be the short stitch.
         (
-            "sc | scs | sc's | s c | single crochet | single crochets | single",
+            "sc | scs | sc's | s c | single crochet | single crochets | single | crab st | crab sts | crab stitch | crab stitches | loop st | loop sts | loop stitch | loop stitches",
             Some(Single),
             Some(Single),
         ),
@@ -268,7 +276,7 @@ const BY_CUSTOM: &[(&str, Option<Height>, Option<Height>)] = {
             Some(HalfDouble),
         ),
         (
-            "dc | dcs | dc's | d c | double crochet | double crochets",
+            "dc | dcs | dc's | d c | double crochet | double crochets | doubles",
             Some(Double),
             Some(Single),
         ),
@@ -322,15 +330,23 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("together | tog", Together),
         (
-            "bobble | bobbles | bo | bob | bobble stitch | bobble st",
+            "bobble | bobbles | bo | bob | bobble stitch | bobble st | bobble sts | mb | cluster | clusters | cluster st | cl",
             Bobble,
         ),
         (
-            "popcorn | popcorns | pc | popcorn stitch | popcorn st",
+            "popcorn | popcorns | pc | pop | popcorn stitch | popcorn st",
             Popcorn,
         ),
         ("puff | puffs | puff stitch | puff st", Puff),
         ("picot | picots", Picot),
+        (
+            "spike | spike st | spike sts | spike stitch | spike stitches",
+            Spike,
+        ),
+        (
+            "petal | petals | point | points | scallop | scallops | leaf | leaves | star | stars | flower | flowers",
+            Figure,
+        ),
         ("fp | front post | raised front", FrontPost),
         ("bp | back post | raised back", BackPost),
         ("post | posts | stem", Post),
@@ -367,14 +383,15 @@ const BOTH: &[(&str, Word)] = {
             "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
             Around,
         ),
-        ("work even | even | evenly", Even),
+        ("work even | even", Even),
+        ("evenly | evenly spaced", Evenly),
         ("times | time", Times),
         ("once", TimesWord(1)),
         ("twice", TimesWord(2)),
         ("thrice", TimesWord(3)),
-        ("more | additional", More),
+        ("more | additional | extra", More),
         (
-            "in all | in total | total | a total of | total of | altogether",
+            "in all | in total | total | a total of | total of | altogether | stitch count | st count | count",
             Total,
         ),
         ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
@@ -396,7 +413,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
+            "the | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | rev | reverse",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -439,7 +456,7 @@ const BOTH: &[(&str, Word)] = {
             OtherSide,
         ),
         (
-            "new start | new start of the rnd | new start of the round | new beginning | new start of rnd | new start of round | new beginning of the round | new beginning of the rnd",
+            "move the start | to move the start | shift the start | to shift the start | shift the marker | to shift the marker | move the beginning | to move the beginning | move the start of the round | to move the start of the round | move the start of the rnd | to move the start of the rnd | shift the beginning | new start | new start of the rnd | new start of the round | new beginning | new start of rnd | new start of round | new beginning of the round | new beginning of the rnd",
             NewStart,
         ),
         ("omitting | omit", Omitting),

@@ -1,0 +1,120 @@
+//! What lines say that are no rounds.
+
+use super::assemble::Assembler;
+use super::body;
+use super::lex::Kind;
+use super::lines::RawLine;
+use super::tree::*;
+use crate::source::{Level, Span};
+use crate::terms::Height;
+
+/// A line that is no round.
+pub(super) enum Reading {
+    Acts(Vec<Instruction>),
+    Work,
+    Prose,
+}
+
+impl<'s> Assembler<'s> {
+    /// What a line that is no round says.
+    pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
+        if self.names.own.defines(line.span) {
+            return Reading::Prose;
+        }
+        let read = body::read(&line.tokens, self.text, &self.names, false);
+        let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
+        // A chain, or the slip stitch into its first chain that makes it a ring.
+        let is_chain = |item: &Instruction| match &item.act {
+            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {
+                work.target == Target::FirstChain
+            }
+            Act::Work(work) => work.stitch.height == Some(Height::Chain) && !work.stitch.picot,
+            _ => false,
+        };
+        let clean = read.problems.is_empty();
+        if read.problems.iter().any(|p| p.level == Level::Error) {
+            return Reading::Prose;
+        }
+        if !clean {
+            // A repeat with its number is work, and a chain before the first round a start, whatever else the line says.
+            return if read.items.iter().any(repeats) {
+                Reading::Work
+            } else if read.items.iter().any(is_chain)
+                && read
+                    .items
+                    .iter()
+                    .all(|i| is_chain(i) || i.act == Act::Close)
+            {
+                Reading::Acts(read.items)
+            } else {
+                Reading::Prose
+            };
+        }
+        let counted = |item: &Instruction| match &item.act {
+            Act::Work(work) => {
+                work.bare != Bare::No || work.over != Over::Count(1) || work.target != Target::Next
+            }
+            act => act.is_worked(),
+        };
+        if read
+            .items
+            .iter()
+            .any(|item| !is_chain(item) && counted(item))
+        {
+            return Reading::Work;
+        }
+        let does = |item: &Instruction| {
+            is_chain(item)
+                || matches!(
+                    item.act,
+                    Act::Step(_)
+                        | Act::Yarn(_)
+                        | Act::Turn
+                        | Act::Hold(_)
+                        | Act::MagicRing
+                        | Act::Close
+                )
+        };
+        let opens = line.tokens.iter().find(|t| t.kind == Kind::Word);
+        let starts = opens
+            .zip(read.items.first())
+            .is_some_and(|(token, item)| item.span.start <= token.span.start);
+        let makes_start = read.items.iter().any(is_chain);
+        if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {
+            Reading::Acts(read.items)
+        } else {
+            Reading::Prose
+        }
+    }
+
+    /// A yarn named in a heading's words.
+    pub(super) fn yarn_in(&self, span: Span) -> Option<Spanned<String>> {
+        let words = &self.text[span.range()];
+        self.names
+            .yarns
+            .iter()
+            .find(|yarn| {
+                words
+                    .split(|c: char| !c.is_alphanumeric())
+                    .any(|w| w == yarn.as_str())
+                    || yarn.len() > 2 && words.contains(yarn.as_str())
+            })
+            .map(|yarn| Spanned {
+                value: yarn.clone(),
+                span,
+            })
+    }
+
+    /// `With A,` or `Colour: B` above the rounds.
+    pub(super) fn starting_yarn(&self, line: &RawLine<'s>) -> Option<Spanned<String>> {
+        let first = line.tokens.first()?;
+        let opens = matches!(
+            &*first.text,
+            "with" | "using" | "in" | "yarn" | "colour" | "color" | "use" | "work"
+        );
+        if !opens || line.tokens.len() > 12 {
+            return None;
+        }
+        self.yarn_in(line.span)
+    }
+}

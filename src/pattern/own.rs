@@ -1,0 +1,225 @@
+//! A pattern's own stitches: `Bobble (bo): 5 dc together in one stitch`, `mini picot = ch 2, sl st in first ch`, `X: sc`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::body::{self, Names};
+use super::lex::{Kind, Token};
+use super::stem::stem;
+use super::tree::*;
+use crate::source::Span;
+use crate::terms::words::{self, Word};
+use crate::terms::{Form, Height};
+
+/// A stitch that the pattern defines.
+#[derive(Debug, Clone)]
+pub(super) struct OwnStitch {
+    /// What is worked for it.
+    pub items: Vec<Instruction>,
+    /// The stitch, and how many of it go into one place, where that is all there is to it.
+    pub single: Option<(StitchWord, u32)>,
+}
+
+/// The pattern's own stitches and their names.
+#[derive(Debug, Clone, Default)]
+pub(super) struct OwnStitches {
+    stitches: Vec<OwnStitch>,
+    /// Names in lower case by their first word: all of their words, and the stitch.
+    names: BTreeMap<String, Vec<(Vec<String>, u16)>>,
+    /// Single capital letters.
+    letters: BTreeMap<String, u16>,
+    /// Where the lines that define them begin.
+    lines: BTreeSet<usize>,
+}
+
+/// Most stitches that a pattern may define.
+const MOST: usize = 200;
+/// Most tokens of a definition.
+const LONGEST: usize = 48;
+
+impl OwnStitches {
+    /// The stitch of a place in the list.
+    pub fn get(&self, place: u16) -> &OwnStitch {
+        &self.stitches[usize::from(place)]
+    }
+
+    /// The stitch that a capital letter stands for.
+    pub fn letter(&self, letter: &str) -> Option<(StitchWord, u32)> {
+        self.get(*self.letters.get(letter)?).single
+    }
+
+    /// True if the line that begins at this byte defines a stitch.
+    pub fn defines(&self, line: Span) -> bool {
+        self.lines.contains(&line.start)
+    }
+
+    /// The longest name that some words begin with: the stitch, and how many words it takes.
+    pub fn longest<'w>(&self, words: impl Fn(usize) -> Option<&'w str>) -> Option<(u16, usize)> {
+        let first = words(0)?;
+        let named = |first: &str| self.names.get(first);
+        let names = named(first).or_else(|| named(first.strip_suffix('s')?))?;
+        names
+            .iter()
+            .filter(|(name, _)| {
+                (1..name.len()).all(|at| words(at).is_some_and(|w| is_same(w, &name[at])))
+            })
+            .map(|(name, place)| (*place, name.len()))
+            .max_by_key(|&(_, taken)| taken)
+    }
+
+    /// Takes in a line if it defines a stitch.
+    pub fn add(&mut self, tokens: &[Token<'_>], text: &str, names: &Names) {
+        if self.stitches.len() >= MOST {
+            return;
+        }
+        let Some(mut line) = parts_of(tokens) else {
+            return;
+        };
+        line.names.retain(|name| may_be_named(name, text, names));
+        if line.names.is_empty() {
+            return;
+        }
+        let Some(stitch) = definition(line.value, text, names) else {
+            return;
+        };
+        let place = self.stitches.len() as u16;
+        for name in line.names {
+            let letter = &text[name[0].span.range()];
+            if name.len() == 1 && is_letter(letter) {
+                if stitch.single.is_some() {
+                    self.letters.insert(letter.to_owned(), place);
+                }
+                continue;
+            }
+            let words: Vec<String> = name.iter().map(|t| t.text.to_string()).collect();
+            let entry = self.names.entry(words[0].clone()).or_default();
+            entry.push((words, place));
+        }
+        self.stitches.push(stitch);
+        self.lines.insert(tokens[0].span.start);
+    }
+
+    /// True if letters stand for stitches.
+    pub fn has_letters(&self) -> bool {
+        !self.letters.is_empty()
+    }
+}
+
+fn is_same(word: &str, name: &str) -> bool {
+    word == name || word.strip_suffix('s') == Some(name)
+}
+
+fn is_letter(word: &str) -> bool {
+    word.len() == 1 && word.chars().all(|c| c.is_ascii_uppercase())
+}
+
+/// The words of a name, and what it stands for.
+struct Line<'t, 's> {
+    /// The name before the sign, and the one in brackets; hyphens left out.
+    names: Vec<Vec<&'t Token<'s>>>,
+    /// Up to a semicolon.
+    value: &'t [Token<'s>],
+}
+
+/// Takes a line of the form `name (name): value` apart.
+fn parts_of<'t, 's>(tokens: &'t [Token<'s>]) -> Option<Line<'t, 's>> {
+    const LONGEST_NAME: usize = 8;
+    let is_mark = |t: &Token<'_>| matches!(t.kind, Kind::Star(_));
+    let is_sign = |t: &Token<'_>| {
+        matches!(t.kind, Kind::Colon | Kind::Equals) || t.kind == Kind::Dash && t.spaced
+    };
+    let start = tokens.iter().position(|t| !is_mark(t))?;
+    let sign = tokens.iter().take(start + LONGEST_NAME).position(is_sign)?;
+    let mut names = vec![Vec::new()];
+    for token in &tokens[start..sign] {
+        match token.kind {
+            Kind::Word => names.last_mut()?.push(token),
+            Kind::Open(_) | Kind::Close(_) | Kind::Star(_) => names.push(Vec::new()),
+            Kind::Dash => {}
+            _ => return None,
+        }
+    }
+    names.retain(|name| !name.is_empty());
+    let value = &tokens[sign + 1..];
+    let value = &value[value
+        .iter()
+        .position(|t| !is_mark(t))
+        .unwrap_or(value.len())..];
+    let end = value.iter().position(|t| t.kind == Kind::Semicolon);
+    let value = &value[..end.unwrap_or(value.len())];
+    let short = names.iter().all(|name| name.len() <= 3);
+    (short && (1..=LONGEST).contains(&value.len())).then_some(Line { names, value })
+}
+
+/// A name that the trade does not know already, or that patterns make in many ways.
+fn may_be_named(name: &[&Token<'_>], text: &str, names: &Names) -> bool {
+    let word = |at: usize| name.get(at).map(|t| &*t.text);
+    let letter = &text[name[0].span.range()];
+    if name.len() == 1 && is_letter(letter) {
+        return !names.yarns.iter().any(|yarn| yarn == letter);
+    }
+    if name.len() == 1 && name[0].text.chars().count() == 1 {
+        return false;
+    }
+    let whole: Vec<&str> = name.iter().map(|t| &*t.text).collect();
+    if names.pieces.contains(&stem(&whole.join(" "))) {
+        return false;
+    }
+    match words::longest(word, names.terms) {
+        None => super::compound::split(&name[0].text, names.terms).is_none(),
+        Some((Word::Bobble | Word::Popcorn | Word::Puff | Word::Picot | Word::Spike, _)) => true,
+        Some((Word::Figure | Word::Filler, taken)) => taken < name.len(),
+        Some(_) => false,
+    }
+}
+
+/// What a definition works, if all of it can be read.
+fn definition(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitch> {
+    let read = body::read(value, text, names, false);
+    let mut items = read.items;
+    let works = items.iter().any(|item| item.act.is_worked());
+    let plain = |item: &Instruction| match &item.act {
+        Act::Work(work) => matches!(work.over, Over::Count(_)) && work.through.is_none(),
+        Act::Together(group) => matches!(group.over, Over::Count(_)),
+        act => matches!(act, Act::Repeat(_) | Act::Skip { .. }),
+    };
+    if !works || !read.problems.is_empty() || !items.iter().all(plain) {
+        return None;
+    }
+    let in_one = value.windows(2).any(|pair| {
+        (pair[0].is("one") || pair[0].is("same") || pair[0].kind == Kind::Number(1))
+            && matches!(&*pair[1].text, "st" | "stitch" | "sp" | "space")
+    });
+    let single = match &mut items[..] {
+        [
+            Instruction {
+                act: Act::Work(work),
+                ..
+            },
+        ] => single(work, in_one),
+        [
+            Instruction {
+                act: Act::Together(group),
+                ..
+            },
+            ..,
+        ] if group.target == Target::Same => {
+            group.target = Target::Next;
+            None
+        }
+        _ => None,
+    };
+    Some(OwnStitch { items, single })
+}
+
+fn single(work: &mut Work, in_one: bool) -> Option<(StitchWord, u32)> {
+    if work.target == Target::Same {
+        work.target = Target::Next;
+    }
+    // `5 dc together in one stitch`
+    if let (Form::Together(n), true) = (work.stitch.form, in_one) {
+        work.stitch.form = Form::Bobble(n);
+    }
+    let is_chain = work.stitch.height == Some(Height::Chain);
+    (work.over == Over::Count(1) && work.target == Target::Next && !is_chain && work.hold.is_none())
+        .then_some((work.stitch, work.each))
+}

@@ -1,0 +1,162 @@
+//! A round's lines → [`Round`]: its label checked, its remark and its body read.
+
+use super::assemble::Assembler;
+use super::blocks::RawRound;
+use super::body;
+use super::lex::{Kind, Token};
+use super::tree::*;
+use crate::source::{Level, Problem, Span, limits};
+
+impl<'s> Assembler<'s> {
+    pub(super) fn round(&mut self, raw: RawRound<'s>) {
+        let body_at = raw.label.body.min(raw.tokens.len());
+        let last = raw.label.end.clamp(raw.label.start + 1, raw.tokens.len()) - 1;
+        let label_span = raw.tokens[raw.label.start].span.to(raw.tokens[last].span);
+        let words_start = raw
+            .tokens
+            .get(body_at)
+            .map_or(label_span.end, |t| t.span.start);
+        let span = raw
+            .tokens
+            .last()
+            .map_or(label_span, |t| label_span.to(t.span));
+        let mut numbers = raw.label.numbers.clone();
+        let opens_piece = self.opens_piece(&numbers, raw.label.relative);
+        if opens_piece && self.pattern.pieces.len() >= limits::PIECES {
+            self.too_many_pieces(label_span);
+            return;
+        }
+        if opens_piece {
+            self.open_piece(label_span);
+        } else {
+            self.settle_waiting();
+            self.heading = None;
+        }
+        if raw.label.relative > 0 {
+            let last = self.numbering.highest();
+            numbers = vec![(last + 1, last + raw.label.relative)];
+        }
+        self.check_numbers(&mut numbers, label_span);
+        self.numbering.add(&numbers, label_span, &mut self.problems);
+        let first_round = numbers.first().is_some_and(|run| run.0 <= 1);
+        let mut round = Round {
+            label: Label {
+                is_row: raw.label.is_row,
+                numbers,
+                wrong_side: None,
+                span: label_span,
+            },
+            body: Vec::new(),
+            stated: None,
+            doubts: Doubts::default(),
+            flawed: false,
+            words: Span::new(words_start, span.end.max(words_start)),
+            span,
+        };
+        self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
+        let tokens = &raw.tokens[body_at..];
+        let read = body::read(tokens, self.text, &self.names, first_round);
+        round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
+        self.problems.extend(read.problems);
+        round.body.extend(read.items);
+        round.stated = read.stated.or(round.stated);
+        round.doubts = read.doubts;
+        if tokens.is_empty() {
+            self.problems.push(Problem::error(
+                "unread",
+                label_span,
+                "this round says nothing",
+            ));
+        }
+        if let Some(piece) = self.pattern.pieces.last_mut() {
+            piece.lines.push(Line::Round(round));
+        }
+    }
+
+    /// What a label says before its colon: a loop, a yarn, a side, a total, how many rounds it is.
+    fn remark(&mut self, tokens: &[Token<'s>], round: &mut Round) {
+        if tokens.is_empty() {
+            return;
+        }
+        for pair in tokens.windows(2) {
+            if pair[0].is("ws") || pair[0].is("wrong") && pair[1].is("side") {
+                round.label.wrong_side = Some(true);
+            } else if pair[0].is("rs") || pair[0].is("right") && pair[1].is("side") {
+                round.label.wrong_side = Some(false);
+            }
+            if let (Kind::Number(n), true) = (pair[0].kind, is_round_word(&pair[1])) {
+                let count = round.label.count();
+                if u64::from(n) != count {
+                    let span = tokens[0].span.to(tokens[tokens.len() - 1].span);
+                    let rounds = |n: u64| {
+                        if n == 1 {
+                            "1 round".to_owned()
+                        } else {
+                            format!("{n} rounds")
+                        }
+                    };
+                    self.problems.push(
+                        Problem::error(
+                            "range-count",
+                            span,
+                            format!(
+                                "this says {}, but its label stands for {}",
+                                rounds(n.into()),
+                                rounds(count)
+                            ),
+                        )
+                        .help("correct one of the two"),
+                    );
+                }
+                return;
+            }
+        }
+        if round.label.wrong_side.is_some() {
+            return;
+        }
+        let read = body::read(tokens, self.text, &self.names, false);
+        round.stated = read.stated;
+        round.body.extend(read.items.into_iter().filter(|item| {
+            matches!(
+                item.act,
+                Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn
+            )
+        }));
+    }
+
+    fn check_numbers(&mut self, numbers: &mut Vec<(u32, u32)>, span: Span) {
+        for run in numbers.iter_mut() {
+            if run.1 < run.0 {
+                self.problems.push(
+                    Problem::error(
+                        "range-backwards",
+                        span,
+                        format!("rounds {} to {} run backwards", run.0, run.1),
+                    )
+                    .help(format!("did you mean {} to {}?", run.1, run.0)),
+                );
+                *run = (run.1, run.0);
+            }
+        }
+        let count: u64 = numbers.iter().map(|run| u64::from(run.1 - run.0) + 1).sum();
+        if count > limits::ROUNDS as u64 {
+            self.problems.push(Problem::error(
+                "repeat-too-large",
+                span,
+                format!(
+                    "{count} rounds are more than a piece can have (the limit is {})",
+                    limits::ROUNDS
+                ),
+            ));
+            let first = numbers[0].0;
+            *numbers = vec![(first, first)];
+        }
+    }
+}
+
+fn is_round_word(token: &Token<'_>) -> bool {
+    matches!(
+        &*token.text,
+        "rnd" | "rnds" | "round" | "rounds" | "rd" | "rds" | "row" | "rows"
+    )
+}

@@ -1,0 +1,232 @@
+//! What the whole pattern tells before any round is read: US or UK terms, yarns, pieces, stitches of its own.
+
+use std::collections::BTreeSet;
+
+use super::blocks::Block;
+use super::body::Names;
+use super::heading;
+use super::lex::{Kind, Token};
+use super::own::OwnStitches;
+use super::stem::stem;
+use super::tree::{Header, Pattern};
+use crate::source::{Problem, Span, quoted};
+use crate::terms::Terms;
+use crate::terms::words;
+
+/// The custom of the stitch names: as stated, or by the words.
+pub(super) fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Problem>) -> Terms {
+    let mut first: [Option<(Span, String)>; 2] = [None, None];
+    let mut count = [0usize; 2];
+    let mut doubtful = None;
+    let mut heights = false;
+    for block in blocks {
+        let Block::Round(round) = block else { continue };
+        for token in &round.tokens {
+            if token.kind != Kind::Word {
+                continue;
+            }
+            match words::tells_terms(&token.text) {
+                Some(terms) => {
+                    let slot = usize::from(terms == Terms::Uk);
+                    count[slot] += 1;
+                    first[slot].get_or_insert_with(|| (token.span, token.text.to_string()));
+                }
+                None if &*token.text == "dc" => doubtful = doubtful.or(Some(token.span)),
+                None => heights |= matches!(&*token.text, "tr" | "dtr" | "treble" | "ch"),
+            }
+        }
+    }
+    if let Some(stated) = &header.terms {
+        let other = usize::from(stated.value == Terms::Us);
+        if let Some((span, word)) = &first[other] {
+            problems.push(
+                Problem::warning(
+                    "terms-mixed",
+                    *span,
+                    format!(
+                        "{} is not a word of {} terms, which this pattern says that it uses",
+                        quoted(word),
+                        stated.value.name()
+                    ),
+                )
+                .help("use one custom throughout, or correct the line `Terms:`"),
+            );
+        }
+        return stated.value;
+    }
+    if let Some(terms) = terms_in_prose(blocks) {
+        return terms;
+    }
+    let [us, uk] = count;
+    let terms = if uk > us { Terms::Uk } else { Terms::Us };
+    if us > 0 && uk > 0 {
+        let slot = usize::from(terms == Terms::Us);
+        if let Some((span, word)) = &first[slot] {
+            problems.push(
+                Problem::warning(
+                    "terms-mixed",
+                    *span,
+                    format!(
+                        "{} is a word of the other custom: the rest of the pattern is in {} terms",
+                        quoted(word),
+                        terms.name()
+                    ),
+                )
+                .help("use one custom throughout, and add a line `Terms: US` or `Terms: UK`"),
+            );
+        }
+    }
+    if us == 0
+        && uk == 0
+        && let Some(span) = doubtful
+    {
+        if !heights && starts_with_six(blocks) {
+            problems.push(
+                Problem::warning(
+                    "terms-unsure",
+                    span,
+                    "nothing but `dc`, six in the ring: most likely UK terms, and read so",
+                )
+                .help("add a line `Terms: UK` (or `Terms: US`) above the first piece"),
+            );
+            return Terms::Uk;
+        }
+        problems.push(
+            Problem::note(
+                "terms-assumed",
+                span,
+                "nothing tells US from UK terms here: read as US",
+            )
+            .help("add a line `Terms: US` or `Terms: UK` above the first piece"),
+        );
+    }
+    terms
+}
+
+/// `This pattern is written in US terms.`
+fn terms_in_prose(blocks: &[Block<'_>]) -> Option<Terms> {
+    blocks.iter().find_map(|block| {
+        let (Block::Text(line) | Block::Heading(_, line)) = block else {
+            return None;
+        };
+        line.tokens.windows(3).find_map(|words| {
+            let speaks = words[1..].iter().any(|t| {
+                matches!(
+                    &*t.text,
+                    "terms" | "terminology" | "notation" | "abbreviations"
+                )
+            });
+            match &*words[0].text {
+                "us" | "american" | "usa" if speaks => Some(Terms::Us),
+                "uk" | "british" if speaks => Some(Terms::Uk),
+                _ => None,
+            }
+        })
+    })
+}
+
+/// The first round puts six into the ring.
+fn starts_with_six(blocks: &[Block<'_>]) -> bool {
+    let first = blocks.iter().find_map(|b| match b {
+        Block::Round(round) => Some(round),
+        _ => None,
+    });
+    first.is_some_and(|round| {
+        round.tokens[round.label.body.min(round.tokens.len())..]
+            .iter()
+            .any(|t| t.kind == Kind::Number(6) || t.is("six"))
+    })
+}
+
+/// What the readers of rounds need to know.
+pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
+    let mut yarns = Vec::new();
+    for yarn in &pattern.header.yarns {
+        yarns.push(yarn.letter.clone());
+        if !yarn.name.is_empty() {
+            yarns.push(yarn.name.clone());
+        }
+    }
+    let mut names = Names {
+        terms: pattern.terms,
+        yarns,
+        letter_code: false,
+        pieces: names_of_pieces(blocks, text),
+        own: OwnStitches::default(),
+    };
+    names.own = own_stitches(blocks, text, &names);
+    names.letter_code = names.own.has_letters()
+        || blocks.iter().any(|block| match block {
+            Block::Round(round) => uses_letter_code(
+                &round.tokens[round.label.body.min(round.tokens.len())..],
+                text,
+            ),
+            _ => false,
+        });
+    names
+}
+
+fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches {
+    let mut own = OwnStitches::default();
+    for block in blocks {
+        if let Block::Text(line) = block {
+            own.add(&line.tokens, text, names);
+        }
+    }
+    own
+}
+
+/// Names that pieces may have: headings and short lines, whole and their last words alone.
+fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
+    const LONGEST: usize = 12;
+    let mut names = BTreeSet::new();
+    for block in blocks {
+        let (Block::Heading(_, line) | Block::Text(line)) = block else {
+            continue;
+        };
+        if line.tokens.len() > LONGEST {
+            continue;
+        }
+        let name = heading::read(&line.tokens, text).name.to_lowercase();
+        let is_number = |word: &&str| word.chars().all(|c| c.is_ascii_digit());
+        let last = name.split_whitespace().rev().find(|word| !is_number(word));
+        names.extend(last.map(stem));
+        names.insert(stem(&name));
+    }
+    names.remove("");
+    names
+}
+
+/// A capital V, or a capital X that can't mean "times", is a stitch of the letter code.
+pub(super) fn uses_letter_code(tokens: &[Token<'_>], text: &str) -> bool {
+    let is = |at: usize, letter: &str| {
+        tokens
+            .get(at)
+            .is_some_and(|t| t.kind == Kind::Word && &text[t.span.range()] == letter)
+    };
+    (0..tokens.len()).any(|at| {
+        let hyphened = tokens
+            .get(at + 1)
+            .is_some_and(|t| t.kind == Kind::Dash && !t.spaced);
+        if is(at, "V") && !hyphened {
+            return true;
+        }
+        let glued = !tokens[at].spaced && at > 0 && matches!(tokens[at - 1].kind, Kind::Number(_));
+        let opens = at > 0 && matches!(tokens[at - 1].kind, Kind::Open(_));
+        let followed = tokens.get(at + 1).is_none_or(|t| {
+            matches!(t.kind, Kind::Comma | Kind::Close(_))
+                || t.kind != Kind::Open(super::lex::Bracket::Round)
+                    && !matches!(t.kind, Kind::Number(_))
+                || glued
+                    && t.spaced
+                    && matches!(t.kind, Kind::Open(_))
+                    && bracket_is_number(tokens, at + 1)
+        });
+        is(at, "X") && (glued || opens) && followed
+    })
+}
+
+fn bracket_is_number(tokens: &[Token<'_>], at: usize) -> bool {
+    matches!(tokens.get(at + 1).map(|t| t.kind), Some(Kind::Number(_)))
+        && matches!(tokens.get(at + 2).map(|t| t.kind), Some(Kind::Close(_)))
+}
