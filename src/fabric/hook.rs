@@ -168,6 +168,35 @@ impl Hook<'_> {
     }
 
     fn list(&mut self, items: &[Instruction]) {
+        match items.iter().position(is_loose) {
+            Some(at) if self.reading.of_all => {
+                self.list_of_all(items, at);
+                self.items(&items[at + 1..]);
+            }
+            _ => self.items(items),
+        }
+    }
+
+    /// `sc, inc x 6` read as six times all of the list up to the number.
+    fn list_of_all(&mut self, items: &[Instruction], at: usize) {
+        let Act::Repeat(Repeat {
+            items: last,
+            times: Times::Loose(n),
+            ..
+        }) = &items[at].act
+        else {
+            return;
+        };
+        for _ in 0..*n {
+            if self.spent() {
+                return;
+            }
+            self.items(&items[..at]);
+            self.items(last);
+        }
+    }
+
+    fn items(&mut self, items: &[Instruction]) {
         for (at, item) in items.iter().enumerate() {
             if self.spent() {
                 return;
@@ -903,10 +932,31 @@ impl Hook<'_> {
             .collect()
     }
 
+    /// `6 sc in 2nd ch from hook` with no chain made: just as many chains as that takes.
+    fn assumed_chain(&mut self, n: u32, span: Span) {
+        const LONGEST: u32 = 6;
+        if n > LONGEST {
+            return;
+        }
+        self.problems.push(
+            Problem::warning(
+                "chain-assumed",
+                span,
+                "these words do not say that a chain is made first: read as if they did",
+            )
+            .help(format!("say so: `ch {n}, …`")),
+        );
+        self.push_chains(n, Role::Foundation, span);
+        self.turn_to_chain();
+    }
+
     /// `in 2nd ch from hook`: the starting chain, or the chains just made.
     fn chain_from_hook(&mut self, n: u32, span: Span) -> Option<Foot> {
         self.turn_to_chain();
         let skipped = n.saturating_sub(1) as usize;
+        if self.below.is_empty() && self.is_first && !self.state.started {
+            self.assumed_chain(n, span);
+        }
         if self.below.len() <= skipped {
             let found = self.below.len();
             self.missing(
@@ -1211,7 +1261,7 @@ impl Hook<'_> {
         let last = repeat.last_stops_after.unwrap_or(repeat.items.len());
         let last_items = &repeat.items[..last.min(repeat.items.len())];
         let times = match repeat.times {
-            Times::Exactly(n) => n,
+            Times::Exactly(n) | Times::Loose(n) => n,
             Times::Unsure(n) => n + u32::from(self.reading.times_more),
             Times::Around => return self.repeat_around(repeat, last_items, 0, goes_on, span),
             Times::ToLast(left) => {
@@ -1355,6 +1405,10 @@ impl Hook<'_> {
             }
         }
     }
+}
+
+fn is_loose(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Repeat(repeat) if matches!(repeat.times, Times::Loose(_)))
 }
 
 /// A point to go back to.

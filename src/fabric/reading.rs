@@ -12,6 +12,8 @@ pub(super) struct Reading {
     pub times_more: bool,
     /// `3 sc` inside a repeat is three in one stitch.
     pub many_in_one: bool,
+    /// `sc, inc x 6` is six times the whole list.
+    pub of_all: bool,
     /// `sc inc` is a stitch and an increase.
     pub apart: bool,
     /// `2 sc in next 2 sts` is two in each; `12 sc in each st` is one in each.
@@ -41,6 +43,7 @@ impl Reading {
         };
         fork(has_bridges, |r| r.chains_are_stitches = true);
         fork(start_is_open, |r| r.start_the_other_way = true);
+        fork(doubts.of_all, |r| r.of_all = true);
         fork(doubts.apart, |r| r.apart = true);
         fork(doubts.same, |r| r.same = true);
         fork(doubts.times_more, |r| r.times_more = true);
@@ -55,6 +58,7 @@ impl Reading {
     fn oddness(self) -> u32 {
         u32::from(self.chains_are_stitches)
             + u32::from(self.start_the_other_way)
+            + u32::from(self.of_all)
             + u32::from(self.apart)
             + 2 * u32::from(self.same)
             + u32::from(self.times_more)
@@ -67,6 +71,10 @@ impl Reading {
         if self.many_in_one {
             Some(
                 "the numbers only come out if a number of stitches goes into one stitch, and so it is read",
+            )
+        } else if self.of_all {
+            Some(
+                "the numbers only come out if the number of times is of all that stands before it, and so it is read",
             )
         } else if self.same {
             Some(

@@ -324,9 +324,17 @@ impl<'p> Worker<'p> {
                 break;
             }
             let round = batch[line];
-            let Some((items, doubts)) = self.body_of(progress, round, number, place) else {
+            let Some((mut items, doubts)) = self.body_of(progress, round, number, place) else {
                 return;
             };
+            if round
+                .label
+                .numbers
+                .last()
+                .is_some_and(|run| run.1 == number)
+            {
+                items.extend(round.ending.iter().cloned());
+            }
             let task = Task {
                 round,
                 number,

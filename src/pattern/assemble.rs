@@ -259,6 +259,12 @@ impl<'s> Assembler<'s> {
                     acts,
                     span: line.span,
                 })),
+                Reading::MovesStart(items) => {
+                    if let Some(Line::Round(round)) = piece.lines.last_mut() {
+                        round.ending.extend(items);
+                    }
+                    piece.lines.push(Line::Prose(line.span));
+                }
                 Reading::Work => {
                     self.problems.push(
                         Problem::warning(

@@ -10,7 +10,11 @@ use crate::terms::Height;
 
 /// A line that is no round.
 pub(super) enum Reading {
+    /// Steps, yarns, a chain to start from.
     Acts(Vec<Instruction>),
+    /// `Sc 3 more; this is the new start`: it goes on with the round above.
+    MovesStart(Vec<Instruction>),
+    /// Stitches to be worked, but no round.
     Work,
     Prose,
 }
@@ -34,6 +38,9 @@ impl<'s> Assembler<'s> {
         let clean = read.problems.is_empty();
         if read.problems.iter().any(|p| p.level == Level::Error) {
             return Reading::Prose;
+        }
+        if read.items.iter().any(|item| item.act == Act::NewStart) {
+            return Reading::MovesStart(read.items);
         }
         if !clean {
             // A repeat with its number is work, and a chain before the first round a start, whatever else the line says.

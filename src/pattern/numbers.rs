@@ -240,9 +240,12 @@ impl Reader<'_> {
     /// `inc 6 times`, `inc x 6`: a number of times after one stitch.
     pub(super) fn times_for_clause(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
         let start = self.at;
+        // With other stitches before it, the number may be of the whole list.
+        let after_others = items.iter().any(|item| item.act.is_worked());
         if self.at_times_sign(0)
             && clause.count.is_none()
             && clause.places.is_empty()
+            && !after_others
             && let Some((n, taken)) = self.number_ahead(1)
         {
             clause.count = Some(self.checked_count(n, start + 1, taken));
@@ -264,6 +267,16 @@ impl Reader<'_> {
         self.flush(clause, items);
         let span = self.span_from(clause.first.min(start));
         self.repeat_from(items, from, span);
+        if after_others
+            && let Some(Instruction {
+                act: Act::Repeat(repeat),
+                ..
+            }) = items.last_mut()
+            && let Times::Exactly(n) = repeat.times
+        {
+            repeat.times = Times::Loose(n);
+            self.doubts.of_all = true;
+        }
         clause.first = self.at;
     }
 }

@@ -485,6 +485,8 @@ impl Said {
         let mut every = None;
         let target = if let Some(ring) = self.ring {
             ring
+        } else if self.unit == Some(Unit::Space) && self.first {
+            Target::Space(self.space_size)
         } else if self.from_hook {
             Target::FromHook(self.ordinal.or(self.number).unwrap_or(2))
         } else if self.same {

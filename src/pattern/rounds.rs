@@ -47,6 +47,7 @@ impl<'s> Assembler<'s> {
                 span: label_span,
             },
             body: Vec::new(),
+            ending: Vec::new(),
             stated: None,
             doubts: Doubts::default(),
             flawed: false,

@@ -130,6 +130,30 @@ impl Reader<'_> {
             });
             return;
         }
+        if let (Some(place), Some(n)) = (self.place_ahead, clause.count)
+            && matches!(place.target, Target::FromHook(_))
+            && clause.places.is_empty()
+            && !is_chain
+            && n > 1
+        {
+            // `starting in 2nd ch from hook, 10 sc`: the first goes there, the others along.
+            self.place_ahead = None;
+            for (target, over) in [(place.target, 1), (Target::Next, n - 1)] {
+                items.push(Instruction {
+                    act: Act::Work(Work {
+                        stitch,
+                        each: in_one,
+                        over: Over::Count(over),
+                        target,
+                        hold: clause.hold,
+                        through: None,
+                        bare: Bare::No,
+                    }),
+                    span,
+                });
+            }
+            return;
+        }
         let mut places = clause.places.clone();
         let ahead = if is_chain {
             None

@@ -119,6 +119,8 @@ pub struct Round {
     pub label: Label,
     /// What is worked.
     pub body: Vec<Instruction>,
+    /// What is worked after it, once: at the end of the last of its rounds.
+    pub ending: Vec<Instruction>,
     /// The total stated at its end (or in its label).
     pub stated: Option<Stated>,
     /// Doubts that the words leave open.
@@ -179,6 +181,8 @@ pub struct Doubts {
     pub times_more: bool,
     /// `3 sc` with no place: one in each of three, or three in one.
     pub many_in_one: bool,
+    /// `sc, inc x 6`: six times the last stitch, or all of the list.
+    pub of_all: bool,
     /// `sc inc`: an increase of that stitch, or the stitch and an increase.
     pub apart: bool,
     /// `2 sc in next 2 sts`: one in each, or two in each.
@@ -376,6 +380,8 @@ pub enum Times {
     Exactly(u32),
     /// `rep from * 5 times`: this often in all, or once more than that.
     Unsure(u32),
+    /// `sc, inc x 6` with no bracket: the last stitch this often, or all of the list.
+    Loose(u32),
     /// As often as the round below allows.
     Around,
     /// Until so many places are left.
