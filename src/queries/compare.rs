@@ -17,6 +17,22 @@ pub(super) struct Worked {
     wrong_total: Option<u32>,
 }
 
+impl Worked {
+    /// True if the same stitches are made, wherever they are worked into: a change in the round below moves those places, and
+    /// a maker who follows the words need not hear of it.
+    pub fn makes_as(&self, other: &Worked) -> bool {
+        let stitch = |stitch: &Stitch| Stitch {
+            feet: Vec::new(),
+            ..stitch.clone()
+        };
+        let plain = |worked: &Worked| Worked {
+            stitches: worked.stitches.iter().map(stitch).collect(),
+            ..worked.clone()
+        };
+        self.stitches.len() == other.stitches.len() && plain(self) == plain(other)
+    }
+}
+
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Stitch {
     kind: Kind,

@@ -172,11 +172,11 @@ impl Told<'_> {
                 Pair::Changed(a, b) => {
                     let (was, is) = (&self.was.rounds[a], &self.is.rounds[b]);
                     renumbered.push((was.number, is.number));
-                    (
-                        Kind::Changed,
-                        was,
-                        (words(self.old, was), words(self.new, is)),
-                    )
+                    let words = (words(self.old, was), words(self.new, is));
+                    if words.0 == words.1 && before[a].makes_as(&after[b]) {
+                        continue;
+                    }
+                    (Kind::Changed, was, words)
                 }
                 Pair::Gone(a) => {
                     let was = &self.was.rounds[a];
@@ -211,16 +211,27 @@ impl Told<'_> {
             .iter()
             .map(|(what, rounds)| told(what, rounds))
             .collect();
-        let moved: Vec<&(u32, u32)> = renumbered.iter().filter(|(was, is)| was != is).collect();
-        if let (Some((was, is)), Some((last_was, last_is))) = (moved.first(), moved.last())
-            && !lines.is_empty()
-        {
-            lines.push(format!(
-                "What was numbered {was} to {last_was} is now numbered {is} to {last_is}."
-            ));
+        if !lines.is_empty() {
+            lines.extend(renumberings(&renumbered));
         }
         lines
     }
+}
+
+/// `Rnds 15–20 are now Rnds 16–21`, for each stretch that moved by as much.
+fn renumberings(numbers: &[(u32, u32)]) -> Vec<String> {
+    let shift = |pair: &(u32, u32)| i64::from(pair.1) - i64::from(pair.0);
+    let stretches = numbers.chunk_by(|a, b| shift(a) == shift(b));
+    stretches
+        .filter(|stretch| shift(&stretch[0]) != 0)
+        .map(|stretch| {
+            let ((was, is), (last_was, last_is)) = (stretch[0], stretch[stretch.len() - 1]);
+            match was == last_was {
+                true => format!("Rnd {was} is now Rnd {is}."),
+                false => format!("Rnds {was}–{last_was} are now Rnds {is}–{last_is}."),
+            }
+        })
+        .collect()
 }
 
 fn told(correction: &Correction, rounds: &Rounds) -> String {
@@ -228,7 +239,7 @@ fn told(correction: &Correction, rounds: &Rounds) -> String {
     let (was, is) = &correction.words;
     match correction.kind {
         Kind::Changed if was == is => format!(
-            "{label}: the words stay, {}, but what they are worked into has changed.",
+            "{label}: {} as before, but it comes out otherwise over the round below as it is now.",
             code(is)
         ),
         Kind::Changed => format!("{label}: was {}; is now {}.", code(was), code(is)),

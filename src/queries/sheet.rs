@@ -97,7 +97,7 @@ fn arithmetic_of(
         let at = shift(start);
         arithmetic::of_round(&changed.pattern, &changed.fabric, Span::new(at, at))
     });
-    if let Some(after) = after {
+    if let Some(after) = after.filter(|after| after.does != does) {
         words += &format!(" With the mend it {}", after.does);
         if after.beside != beside {
             words += &format!("; {}", after.beside.join(" and "));
@@ -116,13 +116,14 @@ fn touched(fabric: &Fabric, changed: &Changed, mend: &Mend) -> Vec<Rounds> {
         let is = compare::rounds(&changed.fabric, after, &new);
         for pair in compare::line_up(&was, &is) {
             match pair {
-                Pair::Same(place, _) => {
-                    let span = before.rounds[place].span;
-                    if span.start <= mend.span.start && mend.span.end <= span.end {
-                        add(&mut touched, before, place);
+                Pair::Same(a, b) | Pair::Changed(a, b) => {
+                    let span = before.rounds[a].span;
+                    let mended = span.start <= mend.span.start && mend.span.end <= span.end;
+                    if mended || !was[a].makes_as(&is[b]) {
+                        add(&mut touched, before, a);
                     }
                 }
-                Pair::Changed(place, _) | Pair::Gone(place) => add(&mut touched, before, place),
+                Pair::Gone(place) => add(&mut touched, before, place),
                 Pair::New(place) => add(&mut touched, after, place),
             }
         }
