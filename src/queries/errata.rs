@@ -67,10 +67,10 @@ fn pieces(
     let mut partner: Vec<Option<usize>> = vec![None; news.len()];
     let mut taken = vec![false; olds.len()];
     let mut pair = |alike: &dyn Fn(usize, usize) -> bool| {
-        for at in 0..news.len() {
-            if partner[at].is_none() {
+        for (at, slot) in partner.iter_mut().enumerate() {
+            if slot.is_none() {
                 let found = (0..olds.len()).find(|&was| !taken[was] && alike(was, at));
-                partner[at] = found;
+                *slot = found;
                 found.into_iter().for_each(|was| taken[was] = true);
             }
         }

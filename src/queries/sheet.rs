@@ -7,6 +7,9 @@ use crate::fabric::{Fabric, Piece, RoundKind};
 use crate::pattern::Pattern;
 use crate::source::{Mend, Problem, Source, Span};
 
+/// Letters of a line that are shown before and after a mend.
+const AROUND: usize = 150;
+
 /// A problem as the sheet asks about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Query<'p> {
@@ -236,15 +239,20 @@ fn mend_words(source: &Source, mend: &Mend) -> String {
         _ => format!("change {} to {}", code(old), code(new)),
     };
     let line = source.line_span(source.line_of(mend.span.start) - 1);
-    let end = mend
-        .span
-        .end
-        .clamp(mend.span.start, line.end.max(mend.span.start));
+    let end = mend.span.end.max(line.end);
     let before = source.slice(Span::new(line.start, mend.span.start));
-    let after = source.slice(Span::new(end, line.end.max(end)));
+    let after = source.slice(Span::new(mend.span.end, end));
+    // Of a line without end, what stands around the change.
+    let from = before.char_indices().rev().nth(AROUND);
+    let to = after.char_indices().nth(AROUND);
+    let before = &before[from.map_or(0, |(at, _)| at)..];
+    let after = &after[..to.map_or(after.len(), |(at, _)| at)];
+    let cut = |is_cut| if is_cut { "…" } else { "" };
+    let (start, end) = (cut(from.is_some()), cut(to.is_some()));
+    let reads = format!("{}{new}{}", before.trim_start(), after.trim_end());
     format!(
         "{change}, so that it reads {}",
-        code(format!("{before}{new}{after}").trim())
+        code(&format!("{start}{reads}{end}"))
     )
 }
 
@@ -303,25 +311,16 @@ pub(super) fn code(words: &str) -> String {
     format!("{fence}{space}{words}{space}{fence}")
 }
 
-/// The words on one line, at most so many of them as anyone reads.
+/// The words on one line, at most so many letters as anyone reads.
 fn one_line(words: &str) -> String {
     const LONGEST: usize = 400;
-    let mut line = String::new();
-    let mut length = 0;
-    for word in words.split(|c: char| c.is_whitespace() || c.is_control()) {
-        if word.is_empty() {
-            continue;
-        }
-        if length > 0 {
-            line.push(' ');
-        }
-        for c in word.chars() {
-            length += 1;
-            if length > LONGEST {
-                return line + "…";
-            }
-            line.push(c);
-        }
+    let words = words.split(|c: char| c.is_whitespace() || c.is_control());
+    let words = words.filter(|word| !word.is_empty());
+    let spaced = words.flat_map(|word| [" ", word]).skip(1);
+    let mut letters = spaced.flat_map(str::chars);
+    let mut line: String = letters.by_ref().take(LONGEST).collect();
+    if letters.next().is_some() {
+        line.push('…');
     }
     line
 }
@@ -335,6 +334,6 @@ mod tests {
         assert_eq!(code("a `b``c`"), "``` a `b``c` ```");
         assert_eq!(code("*sc,\ninc*"), "`*sc, inc*`");
         assert_eq!(plain("*sc* in `a*b` <i>"), "\\*sc\\* in `a*b` \\<i\\>");
-        assert_eq!(code(&"x ".repeat(1000)).chars().count(), 403 - 200 + 200);
+        assert_eq!(code(&"x ".repeat(1000)).chars().count(), 400 + 3);
     }
 }
