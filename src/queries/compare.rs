@@ -51,8 +51,17 @@ enum Foot {
     Deeper(u32, u32),
 }
 
-/// Every round of a piece, in the order of work.
-pub(super) fn rounds(fabric: &Fabric, piece: &Piece, yarns: &Yarns) -> Vec<Worked> {
+/// The names that pieces go by when rounds are compared, one a piece.
+pub(super) fn names(fabric: &Fabric) -> Vec<String> {
+    fabric
+        .pieces
+        .iter()
+        .map(|piece| piece.name.to_lowercase())
+        .collect()
+}
+
+/// Every round of a piece, in the order of work. Parts that it joins go by these names.
+pub(super) fn rounds(piece: &Piece, yarns: &Yarns, names: &[String]) -> Vec<Worked> {
     let mut rounds = Vec::with_capacity(piece.rounds.len());
     for (place, round) in piece.rounds.iter().enumerate() {
         let below = place.checked_sub(1).map(|place| &piece.rounds[place]);
@@ -60,10 +69,7 @@ pub(super) fn rounds(fabric: &Fabric, piece: &Piece, yarns: &Yarns) -> Vec<Worke
     }
     let mut joined = vec![Vec::new(); rounds.len()];
     for join in &piece.joins {
-        let part = fabric.pieces.get(join.part);
-        let name = part
-            .map(|part| part.name.to_lowercase())
-            .unwrap_or_default();
+        let name = names.get(join.part).cloned().unwrap_or_default();
         if let Some(joined) = joined.get_mut(join.round as usize) {
             joined.push((name, join.copy, join.layers, join.stitches.len()));
         }

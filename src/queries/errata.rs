@@ -25,8 +25,16 @@ pub fn errata(old: &Version<'_>, new: &Version<'_>) -> String {
     let mut text = format!("# Corrections to {}\n", plain(title));
     let yarns = compare::yarns(old.fabric, new.fabric);
     let mut all = String::new();
-    for pair in pieces(old, new, &yarns) {
-        let lines = piece_lines(old, new, &yarns, pair);
+    let pairs = pieces(old, new, &yarns);
+    // A part under a new name is still the same part to the rounds that join it.
+    let mut names = (compare::names(old.fabric), compare::names(new.fabric));
+    for pair in &pairs {
+        if let (Some(was), Some(is)) = *pair {
+            names.0[was] = names.1[is].clone();
+        }
+    }
+    for pair in pairs {
+        let lines = piece_lines(old, new, (&yarns, &names), pair);
         if lines.is_empty() {
             continue;
         }
@@ -64,6 +72,7 @@ fn pieces(
     yarns: &Both,
 ) -> Vec<(Option<usize>, Option<usize>)> {
     let (olds, news) = (&old.fabric.pieces, &new.fabric.pieces);
+    let names = (compare::names(old.fabric), compare::names(new.fabric));
     let mut partner: Vec<Option<usize>> = vec![None; news.len()];
     let mut taken = vec![false; olds.len()];
     let mut pair = |alike: &dyn Fn(usize, usize) -> bool| {
@@ -75,13 +84,12 @@ fn pieces(
             }
         }
     };
-    let name = |piece: &Piece| piece.name.to_lowercase();
-    pair(&|was, is| name(&olds[was]) == name(&news[is]));
+    pair(&|was, is| names.0[was] == names.1[is]);
     pair(&|was, is| {
         let alike = olds[was].stitches.len() == news[is].stitches.len();
         alike
-            && compare::rounds(old.fabric, &olds[was], &yarns.0)
-                == compare::rounds(new.fabric, &news[is], &yarns.1)
+            && compare::rounds(&olds[was], &yarns.0, &names.0)
+                == compare::rounds(&news[is], &yarns.1, &names.1)
     });
     let left = taken.iter().filter(|taken| !**taken).count();
     if left == 1 && partner.iter().filter(|was| was.is_none()).count() == 1 {
@@ -102,15 +110,14 @@ fn pieces(
 fn piece_lines(
     old: &Version<'_>,
     new: &Version<'_>,
-    yarns: &Both,
+    (yarns, names): (&Both, &(Vec<String>, Vec<String>)),
     pair: (Option<usize>, Option<usize>),
 ) -> Vec<String> {
-    let piece = |version: &'_ Version<'_>, at: usize| version.fabric.pieces[at].clone();
     let (was, is) = match pair {
-        (Some(was), Some(is)) => (piece(old, was), piece(new, is)),
+        (Some(was), Some(is)) => (&old.fabric.pieces[was], &new.fabric.pieces[is]),
         (Some(_), None) => return vec!["This piece is no longer made.".to_owned()],
         (None, Some(is)) => {
-            let rounds = piece(new, is).rounds.len();
+            let rounds = new.fabric.pieces[is].rounds.len();
             let s = if rounds == 1 { "" } else { "s" };
             return vec![format!(
                 "This piece is new: {rounds} round{s}, in the new version."
@@ -125,14 +132,9 @@ fn piece_lines(
     if was.make != is.make {
         lines.push(format!("Make {}; was {}.", is.make, was.make));
     }
-    let before = compare::rounds(old.fabric, &was, &yarns.0);
-    let after = compare::rounds(new.fabric, &is, &yarns.1);
-    let told = Told {
-        old,
-        new,
-        was: &was,
-        is: &is,
-    };
+    let before = compare::rounds(was, &yarns.0, &names.0);
+    let after = compare::rounds(is, &yarns.1, &names.1);
+    let told = Told { old, new, was, is };
     lines.extend(told.lines(&before, &after));
     lines
 }

@@ -113,10 +113,11 @@ fn arithmetic_of(
 /// The rounds that are not worked as before, and the round whose words the mend changes.
 fn touched(fabric: &Fabric, changed: &Changed, mend: &Mend) -> Vec<Rounds> {
     let (old, new) = compare::yarns(fabric, &changed.fabric);
+    let names = compare::names(fabric);
     let mut touched: Vec<Rounds> = Vec::new();
     for (before, after) in fabric.pieces.iter().zip(&changed.fabric.pieces) {
-        let was = compare::rounds(fabric, before, &old);
-        let is = compare::rounds(&changed.fabric, after, &new);
+        let was = compare::rounds(before, &old, &names);
+        let is = compare::rounds(after, &new, &names);
         for pair in compare::line_up(&was, &is) {
             match pair {
                 Pair::Same(a, b) | Pair::Changed(a, b) => {

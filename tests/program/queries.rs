@@ -174,6 +174,18 @@ fn errata_list_what_is_worked_otherwise_and_nothing_else() {
         .ended_with(0)
         .says("are the same");
 
+    // A part by another name is joined as before.
+    let parts = "Terms: US\n\n## Fin\nRnd 1: 4 sc in MR (4)\n\n## Body\nRnd 1: 6 sc in MR (6)\n\
+        Rnd 2: 2 sc, 2 sc through both layers of the fin, 2 sc (6)\n";
+    bench.file("fin.md", parts);
+    bench.file(
+        "sail.md",
+        parts.replace("Fin", "Sail").replace("fin", "sail"),
+    );
+    let expected = "# Corrections to sail.md\n\n## Sail\n\n- This piece was named `Fin`.\n";
+    let outcome = bench.run(&["errata", "fin.md", "sail.md"]);
+    assert_eq!(outcome.ended_with(0).out, expected);
+
     let new = BALL
         .replace("Rnds 3-4", "Rnd 3: (sc, inc) x 6 (18)\nRnds 4-5")
         .replace(
