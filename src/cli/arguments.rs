@@ -3,6 +3,7 @@
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
+use crate::queries::Choice;
 use clap::{Args, Parser, Subcommand, ValueEnum, value_parser};
 
 /// Reads written patterns for crocheted toys, checks their arithmetic stitch by stitch, and draws round charts.
@@ -25,6 +26,45 @@ pub enum Command {
     Check(Check),
     /// Draw the charts of patterns
     Chart(Chart),
+    /// Write the query sheet of a pattern: what does not add up, with the sums and the smallest mends
+    Queries(Queries),
+    /// List the corrections from one version of a pattern to another, by what is worked
+    Errata(Errata),
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Queries {
+    /// File with a written pattern; - is standard input
+    #[arg(value_name = "PATTERN")]
+    pub pattern: PathBuf,
+    /// How to write the sheet: as Markdown, or as one JSON object
+    #[arg(long, value_enum, default_value_t = Report::Text)]
+    pub format: Report,
+    /// Put the mends of these queries into the pattern, such as 3,5-8 or 4b, and write it to a new file
+    #[arg(long, value_name = "NUMBERS", value_parser = choices, conflicts_with = "format")]
+    pub accept: Option<Choices>,
+    /// The new file [default: <pattern>-mended beside the pattern]
+    #[arg(long, value_name = "FILE", requires = "accept")]
+    pub out: Option<PathBuf>,
+    /// Write the mends into the pattern itself
+    #[arg(long, requires = "accept", conflicts_with = "out")]
+    pub in_place: bool,
+}
+
+/// The queries whose mends are accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choices(pub Vec<Choice>);
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Errata {
+    /// The version that buyers have; - is standard input
+    #[arg(value_name = "OLD")]
+    pub old: PathBuf,
+    /// The version that is right
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
 }
 
 #[derive(Debug, Args)]
@@ -102,6 +142,42 @@ fn rounds(typed: &str) -> Result<RangeInclusive<u32>, String> {
     Ok(first..=last)
 }
 
+/// `3,5-8,9b`
+fn choices(typed: &str) -> Result<Choices, String> {
+    const MOST: usize = crate::source::limits::PROBLEMS;
+    let mut choices = Vec::new();
+    for part in typed.split(',') {
+        let part = part.trim();
+        let letter = part.chars().next_back().filter(char::is_ascii_lowercase);
+        if let Some(letter) = letter {
+            let digits = &part[..part.len() - 1];
+            choices.push(Choice {
+                number: digits
+                    .parse()
+                    .map_err(|_| format!("'{part}' is not the number of a query"))?,
+                offer: Some(letter as usize - 'a' as usize),
+            });
+            continue;
+        }
+        let (first, last) = part.split_once(['-', '–']).unwrap_or((part, part));
+        let number = |digits: &str| match digits.trim().parse::<usize>() {
+            Ok(number) if number <= MOST => Ok(number),
+            _ => Err(format!("'{}' is not the number of a query", digits.trim())),
+        };
+        let (first, last) = (number(first)?, number(last)?);
+        if first > last {
+            return Err(format!("query {first} comes after query {last}"));
+        }
+        choices.extend((first..=last).map(|number| Choice {
+            number,
+            offer: None,
+        }));
+    }
+    choices.sort();
+    choices.dedup();
+    Ok(Choices(choices))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -110,6 +186,23 @@ mod tests {
     #[test]
     fn the_arguments_do_not_contradict_each_other() {
         Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn queries_are_numbers_ranges_and_letters() {
+        let number = |number| Choice {
+            number,
+            offer: None,
+        };
+        let b = Choice {
+            number: 9,
+            offer: Some(1),
+        };
+        let expected = Choices(vec![number(3), number(5), number(6), b]);
+        assert_eq!(choices("9b, 5-6,3,5"), Ok(expected));
+        for bad in ["", "x", "3,", "8-5", "b", "1-999999999999", "é", "-"] {
+            assert!(choices(bad).is_err(), "{bad}");
+        }
     }
 
     #[test]

@@ -85,6 +85,12 @@ pub fn clean(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// The same for a text of several lines, whose line ends stay.
+pub fn clean_lines(text: &str) -> String {
+    let lines: Vec<Cow<'_, str>> = text.split('\n').map(clean).collect();
+    lines.join("\n")
+}
+
 /// Control characters but the tab, and those that change the direction of text.
 pub fn is_unsafe(c: char) -> bool {
     (c.is_control() && c != '\t')

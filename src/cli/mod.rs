@@ -6,6 +6,7 @@ mod arguments;
 mod chart;
 mod check;
 mod console;
+mod errata;
 mod files;
 mod input;
 mod json;
@@ -13,7 +14,9 @@ mod names;
 mod output;
 mod pictures;
 mod problems;
+mod queries;
 mod runs;
+mod save;
 mod status;
 mod table;
 mod worked;
@@ -37,6 +40,8 @@ pub fn main() -> ExitCode {
     let status = match &arguments.command {
         Command::Check(check) => check::run(check, &mut console),
         Command::Chart(chart) => chart::run(chart, &mut console),
+        Command::Queries(queries) => queries::run(queries, &mut console),
+        Command::Errata(errata) => errata::run(errata, &mut console),
     };
     status.max(console.finish()).into()
 }

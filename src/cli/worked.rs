@@ -1,18 +1,21 @@
 //! A pattern taken through every stage up to the fabric, with all that was found on the way.
 
 use crate::fabric::{self, Fabric};
-use crate::pattern;
-use crate::review;
-use crate::source::{Level, Problem, Source, limits};
+use crate::pattern::{self, Pattern};
+use crate::source::{Level, Mend, Problem, Source, limits};
+use crate::{queries, review};
 
 use super::Status;
 
 /// A pattern read, worked and checked.
 pub struct Worked {
     pub source: Source,
+    pub pattern: Pattern,
     pub fabric: Fabric,
     /// In the order of the text, and at one place the weightiest first.
     pub problems: Vec<Problem>,
+    /// What would mend each problem, the smallest change first.
+    pub offers: Vec<Vec<Mend>>,
     pub status: Status,
 }
 
@@ -29,10 +32,13 @@ impl Worked {
             false => Status::Fine,
         };
         problems.truncate(limits::PROBLEMS);
+        let offers = queries::offer_mends(&source, &pattern, &fabric, &mut problems);
         Worked {
             source,
+            pattern,
             fabric,
             problems,
+            offers,
             status,
         }
     }

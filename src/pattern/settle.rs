@@ -383,7 +383,9 @@ impl Reader<'_> {
                 format!("{} is not a stitch that I know", quoted(word)),
             );
             let problem = match super::compound::nearest(word, self.names.terms) {
-                Some(near) => problem.help(format!("did you mean `{near}`?")),
+                Some(near) => problem
+                    .help(format!("did you mean `{near}`?"))
+                    .mend(*first, near),
                 None => problem.help("list it under the abbreviations, or write it in words"),
             };
             self.problem(problem);

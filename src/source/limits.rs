@@ -28,3 +28,8 @@ pub const PIXELS: u64 = 120_000_000;
 pub const PROBLEMS_SHOWN: usize = 100;
 /// Longest name of a piece in a file name, in bytes.
 pub const FILE_NAME: usize = 80;
+/// Most work spent on looking for mends in one pattern: bytes read again, and four for each stitch worked again. That is some
+/// 400 trials of a pattern of a few pages; where it does not allow 16, none are made.
+pub const MENDING_WORK: usize = 4_000_000;
+/// Most mends offered for one problem.
+pub const MENDS_OFFERED: usize = 3;

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use crate::run::Bench;
 use roundwright::source::Source;
-use roundwright::{chart, draw, fabric, pattern, review};
+use roundwright::{chart, draw, fabric, pattern, queries, review};
 
 /// Pieces of patterns, to be put together in any order.
 const WORDS: &[&str] = &[
@@ -82,6 +82,19 @@ fn everything(text: &str) -> (String, Vec<String>) {
     let (fabric, found) = fabric::work(&pattern);
     problems.extend(found);
     problems.extend(review::review(&source, &pattern, &fabric));
+    let offers = queries::offer_mends(&source, &pattern, &fabric, &mut problems);
+    let asked = queries::queries(&source, &pattern, &fabric, &problems, &offers);
+    let sheet = queries::sheet(&source, &fabric.title, &asked);
+    let version = || queries::Version {
+        source: &source,
+        pattern: &pattern,
+        fabric: &fabric,
+    };
+    let errata = queries::errata(&version(), &version());
+    assert!(
+        errata.ends_with("The two versions are the same.\n"),
+        "{errata}"
+    );
     for problem in &problems {
         source.place(problem.span);
         source.slice(problem.span);
@@ -91,7 +104,7 @@ fn everything(text: &str) -> (String, Vec<String>) {
     let svgs = panels
         .map(|panel| draw::panel_svg(&panel, &fabric))
         .collect();
-    (format!("{problems:?} {fabric:?}"), svgs)
+    (format!("{problems:?} {fabric:?} {sheet}"), svgs)
 }
 
 proptest! {

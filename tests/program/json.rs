@@ -10,8 +10,9 @@ use crate::run::{BALL, Bench, WRONG_BALL};
 const CHECK: &str = include_str!("../../src/cli/schema/check.schema.json");
 const CHART: &str = include_str!("../../src/cli/schema/chart.schema.json");
 
+/// Reads a report, which must be as its schema says.
 #[track_caller]
-fn hold_to(schema: &str, report: &str) -> Value {
+pub fn hold_to(schema: &str, report: &str) -> Value {
     let schema = serde_json::from_str(schema).expect("JSON");
     let schema = jsonschema::draft202012::new(&schema).expect("a schema");
     let report = serde_json::from_str(report).expect("JSON");

@@ -7,5 +7,6 @@ mod check;
 mod gallery;
 mod json;
 mod pixels;
+mod queries;
 mod raster_agrees;
 mod run;

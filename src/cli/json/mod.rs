@@ -3,14 +3,16 @@
 
 mod chart;
 mod check;
+mod queries;
 mod safe;
 
 pub use chart::chart_file;
 pub use check::check_line;
+pub use queries::queries_line;
 
 use serde::Serializer;
 
-/// The version of the shape of both reports.
+/// The version of the shape of the reports.
 const FORMAT: u32 = 1;
 
 /// Millimetres to two places: finer than any printer, and the same digits everywhere.

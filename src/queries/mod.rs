@@ -1,0 +1,110 @@
+//! What a technical editor sends back: each problem as a numbered query with the arithmetic in words and the smallest mend,
+//! mends put into the text, and the corrections between two versions of a pattern.
+//!
+//! `slip` and `words` look for mends by trying them (`trial`); `arithmetic` tells what a round takes and makes; `sheet` puts
+//! the queries together; `accept` puts mends into the text; `compare` and `errata` hold one version against another.
+
+mod accept;
+mod arithmetic;
+mod compare;
+mod errata;
+mod numbers;
+mod sheet;
+mod slip;
+mod trial;
+mod words;
+
+pub use accept::{Choice, accept};
+pub use errata::{Version, errata};
+pub use sheet::{Query, Rounds, queries, sheet};
+
+use crate::fabric::Fabric;
+use crate::pattern::Pattern;
+use crate::source::{Mend, Problem, Source, Span};
+
+/// Looks for what would mend each problem: one list a problem, the smallest change first, at most
+/// [`MENDS_OFFERED`](crate::source::limits::MENDS_OFFERED) each. A problem with one mend alone gets it, and help that names it.
+///
+/// An offer solves its problem and makes no other; it has been tried. The work is bounded by
+/// [`MENDING_WORK`](crate::source::limits::MENDING_WORK): past that no more are found.
+pub fn offer_mends(
+    source: &Source,
+    pattern: &Pattern,
+    fabric: &Fabric,
+    problems: &mut [Problem],
+) -> Vec<Vec<Mend>> {
+    let mut trials = trial::Trials::new(source, pattern, fabric, problems);
+    let mut offers = Vec::with_capacity(problems.len());
+    for problem in problems {
+        let mut mends: Vec<Mend> = problem.mend.iter().cloned().collect();
+        if let (None, Some(trials)) = (&problem.mend, &mut trials) {
+            mends = slip::mends(trials, pattern, fabric, problem)
+                .or_else(|| words::mend(trials, pattern, fabric, problem).map(|mend| vec![mend]))
+                .unwrap_or_default();
+            if !mends.is_empty() {
+                problem.help = Some(help(source, pattern, &mends));
+            }
+            if let [mend] = &mends[..] {
+                problem.mend = Some(mend.clone());
+            }
+        }
+        offers.push(mends);
+    }
+    offers
+}
+
+/// The mends as a problem's help: `change 5 to 6`, or several with `or` between.
+fn help(source: &Source, pattern: &Pattern, mends: &[Mend]) -> String {
+    let each: Vec<String> = mends
+        .iter()
+        .map(|mend| change(source, pattern, mend))
+        .collect();
+    each.join(", or ")
+}
+
+/// A mend in words: `change 5 to 6`, `change the second 5 to 6`, `put ) after inc`.
+fn change(source: &Source, pattern: &Pattern, mend: &Mend) -> String {
+    let old = source.slice(mend.span);
+    match (old.is_empty(), mend.text.is_empty()) {
+        (true, _) => {
+            let before = &source.text()[..mend.span.start];
+            let word = before.split_whitespace().next_back().unwrap_or_default();
+            format!("put `{}` after `{word}`", mend.text)
+        }
+        (_, true) => format!("leave out `{old}`"),
+        _ => format!(
+            "change {}{old} to {}",
+            which(source, pattern, mend.span),
+            mend.text
+        ),
+    }
+}
+
+/// Which of several equal numbers in a round's text: `the second `, or nothing if there is but one.
+fn which(source: &Source, pattern: &Pattern, at: Span) -> &'static str {
+    const PLACES: [&str; 6] = [
+        "the first ",
+        "the second ",
+        "the third ",
+        "the fourth ",
+        "the fifth ",
+        "the sixth ",
+    ];
+    let Some(round) = slip::round_at(pattern, at) else {
+        return "";
+    };
+    let body = slip::body(round);
+    if at.start < body.start {
+        return "";
+    }
+    let equal: Vec<Span> = numbers::numbers(source, body)
+        .iter()
+        .map(|number| number.span)
+        .filter(|&span| source.slice(span) == source.slice(at))
+        .collect();
+    let place = equal.iter().position(|&span| span == at);
+    match place {
+        Some(place) if equal.len() > 1 => PLACES.get(place).copied().unwrap_or(""),
+        _ => "",
+    }
+}
