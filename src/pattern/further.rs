@@ -82,6 +82,7 @@ impl<'s> Assembler<'s> {
                 act: Act::Work(even),
                 span: words,
             }],
+            ending: Vec::new(),
             stated: rest.stated,
             doubts: Doubts::default(),
             flawed: false,

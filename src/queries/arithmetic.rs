@@ -205,7 +205,7 @@ fn repeat_sum(repeat: &Repeat, left: Option<u64>) -> Option<Sum> {
         Times::Exactly(n) => n.into(),
         Times::Around => left?.checked_div(takes)?,
         Times::ToLast(n) => left?.saturating_sub(n.into()).checked_div(takes)?,
-        Times::Unsure(_) => return None,
+        Times::Unsure(_) | Times::Loose(_) => return None,
     };
     Some(Sum {
         takes: Side::times(times, takes),
