@@ -623,6 +623,9 @@ impl<'p> Worker<'p> {
             hook.budget,
         );
         let stated_fits = judge(piece, shared.task.round.stated);
+        if let Some(round) = piece.rounds.last_mut() {
+            round.reading = reading;
+        }
         Trial {
             outcome,
             problems,
