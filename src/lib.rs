@@ -32,6 +32,7 @@ pub mod fabric;
 pub mod pattern;
 pub mod raster;
 pub mod review;
+pub mod rewrite;
 pub mod source;
 pub mod symbol;
 pub mod terms;

@@ -17,6 +17,7 @@ mod runs;
 mod status;
 mod table;
 mod worked;
+mod write;
 
 pub use status::Status;
 
@@ -37,6 +38,7 @@ pub fn main() -> ExitCode {
     let status = match &arguments.command {
         Command::Check(check) => check::run(check, &mut console),
         Command::Chart(chart) => chart::run(chart, &mut console),
+        Command::Write(write) => write::run(write, &mut console),
     };
     status.max(console.finish()).into()
 }

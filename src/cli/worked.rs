@@ -1,7 +1,7 @@
 //! A pattern taken through every stage up to the fabric, with all that was found on the way.
 
 use crate::fabric::{self, Fabric};
-use crate::pattern;
+use crate::pattern::{self, Pattern};
 use crate::review;
 use crate::source::{Level, Problem, Source, limits};
 
@@ -10,6 +10,7 @@ use super::Status;
 /// A pattern read, worked and checked.
 pub struct Worked {
     pub source: Source,
+    pub pattern: Pattern,
     pub fabric: Fabric,
     /// In the order of the text, and at one place the weightiest first.
     pub problems: Vec<Problem>,
@@ -31,6 +32,7 @@ impl Worked {
         problems.truncate(limits::PROBLEMS);
         Worked {
             source,
+            pattern,
             fabric,
             problems,
             status,
