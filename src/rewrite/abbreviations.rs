@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use super::edits::Edits;
 use super::style::Style;
 use super::text::{Shape, line_after, line_of};
-use super::used::Used;
+use super::used::{Used, base};
 use crate::pattern::Pattern;
 use crate::source::{Source, Span};
+use crate::terms::Terms;
 use crate::terms::words::{self, Word};
-use crate::terms::{Height, Terms};
 
 /// A list that stands in the text already.
 pub(super) struct Section {
@@ -238,10 +238,10 @@ impl Request<'_> {
             .filter(|word| !word.is_empty())
             .collect();
         (0..list.len()).all(|at| {
-            let names = |terms| words::longest(|i| list.get(at + i).copied(), terms);
-            match names(self.pattern.terms) {
+            let found = words::longest(|i| list.get(at + i).copied(), self.pattern.terms);
+            match found {
                 Some((Word::Stitch(height), _)) => {
-                    height <= Height::Slip && self.terms != Terms::Uk || height == Height::Chain
+                    base(height, self.pattern.terms) == base(height, self.terms)
                 }
                 _ => true,
             }

@@ -415,7 +415,7 @@ fn one_loop(mut items: Vec<Instruction>) -> Vec<Instruction> {
     let Some(hold @ (Into::BackLoop | Into::FrontLoop)) = one else {
         return items;
     };
-    let groups = items.iter().any(|item| has_group(item));
+    let groups = items.iter().any(has_group);
     if holds.len() > 1 || !plain || groups || items.iter().any(says_hold) {
         return items;
     }

@@ -89,7 +89,7 @@ impl Speller<'_> {
             Act::Together(group) => self.together(group)?,
             Act::Repeat(repeat) => self.repeat(repeat)?,
             Act::Skip { over, target } => self.skip(*over, *target)?,
-            Act::IntoRound { number, hold } => self.into_round(*number, *hold)?,
+            Act::IntoRound { number, hold } => self.loops_of_round(*number, *hold)?,
             Act::MagicRing => "magic ring".to_owned(),
             Act::Close => self.close(),
             Act::Turn => "turn".to_owned(),
@@ -395,7 +395,7 @@ impl Speller<'_> {
         Some(format!("{skip} {place}"))
     }
 
-    fn into_round(&mut self, number: u32, hold: Option<Into>) -> Option<String> {
+    fn loops_of_round(&mut self, number: u32, hold: Option<Into>) -> Option<String> {
         let loops = match hold? {
             Into::FrontLoop => "front loops",
             Into::BackLoop => "back loops",

@@ -183,7 +183,7 @@ impl Style {
     pub(super) fn bracketed(self, list: &str) -> String {
         // Counted from the inside, every other level takes the other kind.
         let levels = depth(list);
-        let round = (self.brackets == Brackets::Round) == (levels % 2 == 0);
+        let round = (self.brackets == Brackets::Round) == levels.is_multiple_of(2);
         if round {
             format!("({list})")
         } else {

@@ -9,3 +9,4 @@ mod json;
 mod pixels;
 mod raster_agrees;
 mod run;
+mod write;
