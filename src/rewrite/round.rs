@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::settled::{Known, each_work, settled, without_loops};
-use super::spell::{Speller, Words, bare_height, joined, plain};
+use super::spell::{Speller, Words, bare_height, joined, names_places, plain};
 use super::style::Style;
 use super::used::Used;
 use crate::fabric::{self, Piece, Role, YarnId};
@@ -57,6 +57,7 @@ impl Desk<'_> {
         };
         let items = one_loop(self.yarn_first(settled(&parts.body, &known), piece, at));
         let on_chain = at.first().is_some_and(|&at| along_chain(piece, at));
+        let bare = bare_height(&items, height);
         let mut speller = Speller {
             source: self.source,
             style: self.style,
@@ -66,7 +67,8 @@ impl Desk<'_> {
             yarn: self.yarn,
             copies: self.copies,
             is_row: round.label.is_row,
-            bare: bare_height(&items, height),
+            bare,
+            names_places: names_places(&items, bare),
             used,
             worked: false,
             goes_on: false,
@@ -273,9 +275,16 @@ fn remark(gap: Span, source: &Source) -> Option<Span> {
         return None;
     }
     let is_edge = |c: char| !c.is_alphanumeric();
+    let mut words = text.trim_matches(is_edge);
+    // What joins it to the next instruction is no part of it.
+    for and in [" and", " then"] {
+        words = words
+            .strip_suffix(and)
+            .unwrap_or(words)
+            .trim_end_matches(is_edge);
+    }
     let start = gap.start + (text.len() - text.trim_start_matches(is_edge).len());
-    let end = gap.start + text.trim_end_matches(is_edge).len();
-    Some(Span::new(start, end.max(start)))
+    Some(Span::new(start, start + words.len()))
 }
 
 /// The body in words, its remarks where they stood.

@@ -28,6 +28,8 @@ pub(super) struct Speller<'a> {
     pub is_row: bool,
     /// The height that `inc` and `dec` take in this round, if they may stand alone.
     pub bare: Option<Height>,
+    /// `2 dc in next st` stands in this round, so plain stitches say their places too: `dc in next 2 sts`.
+    pub names_places: bool,
     /// What has been used so far, for the list of abbreviations.
     pub used: &'a mut BTreeSet<Used>,
     /// Something has been worked in the round.
@@ -170,7 +172,12 @@ impl Speller<'_> {
             Over::Count(n) if plain_next && fixed => {
                 self.counted(&name, Over::Count(n * work.each))?
             }
-            Over::Count(_) if plain_next && (work.each == 1 || work.stitch.foundation) => {
+            Over::Count(_) if work.stitch.foundation => self.counted(&name, work.over)?,
+            Over::Count(_)
+                if plain_next
+                    && work.each == 1
+                    && !(self.names_places && work.through.is_none()) =>
+            {
                 self.counted(&name, work.over)?
             }
             Over::Rest if work.target == Target::Next && feet > 1 && !is_post => {
@@ -594,4 +601,22 @@ fn heights(
             _ => {}
         }
     }
+}
+
+/// True if a number of stitches goes into one stitch or space in words, so that a bare number beside it could be misread.
+pub(super) fn names_places(items: &[Instruction], bare: Option<Height>) -> bool {
+    items.iter().any(|item| match &item.act {
+        Act::Work(work) => {
+            let is_named = is_change(work, false) && work.stitch.height == bare;
+            work.each > 1
+                && work.stitch.height > Some(Height::Slip)
+                && !work.stitch.picot
+                && !work.stitch.foundation
+                && !is_named
+                && matches!(work.target, Target::Next | Target::Space(_))
+                && matches!(work.over, Over::Count(_))
+        }
+        Act::Repeat(repeat) => names_places(&repeat.items, bare),
+        _ => false,
+    })
 }
