@@ -33,6 +33,7 @@ pub mod pattern;
 pub mod queries;
 pub mod raster;
 pub mod review;
+pub mod rewrite;
 pub mod source;
 pub mod symbol;
 pub mod terms;

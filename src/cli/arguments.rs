@@ -30,6 +30,8 @@ pub enum Command {
     Queries(Queries),
     /// List the corrections from one version of a pattern to another, by what is worked
     Errata(Errata),
+    /// Write a pattern again in one consistent notation
+    Write(Write),
 }
 
 #[derive(Debug, Args)]
@@ -106,6 +108,27 @@ pub struct Chart {
     /// Pixels to the inch of paper in PNG files
     #[arg(long, default_value_t = 300, value_parser = value_parser!(u32).range(36..=1200))]
     pub dpi: u32,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Write {
+    /// A file with a written pattern; - is standard input
+    #[arg(value_name = "PATTERN")]
+    pub pattern: PathBuf,
+    /// Names of stitches to write with [default: those of the pattern]
+    #[arg(long, value_enum, value_name = "TERMS")]
+    pub terms: Option<TermsName>,
+    /// Put the new text in the place of the file instead of printing it
+    #[arg(long)]
+    pub in_place: bool,
+}
+
+/// The two customs of naming stitches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TermsName {
+    Us,
+    Uk,
 }
 
 /// The kinds of file that a chart is written to.

@@ -127,6 +127,26 @@ impl Folder {
     }
 }
 
+/// Puts new bytes in the place of a file, which keeps its permissions. Where the path is a link, what it leads to is replaced.
+///
+/// # Errors
+/// If it could not be written; the file is whole and as it was then.
+pub fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let write = || {
+        let target = fs::canonicalize(path)?;
+        let permissions = fs::metadata(&target)?.permissions();
+        let mut file = unfinished(target.parent().unwrap_or(Path::new(".")))?;
+        file.write_all(bytes)?;
+        file.as_file().set_permissions(permissions)?;
+        file.as_file().sync_all()?;
+        file.persist(&target).map_err(|error| error.error)
+    };
+    match write() {
+        Ok(_) => Ok(()),
+        Err(error) => Err(failure(path, &error)),
+    }
+}
+
 /// Keeps other runs out of a folder for as long as the file is open. Nothing where the system has no such locks.
 fn lock(path: &Path) -> Result<Option<File>, Failure> {
     let Ok(folder) = File::open(path) else {

@@ -20,6 +20,7 @@ mod save;
 mod status;
 mod table;
 mod worked;
+mod write;
 
 pub use status::Status;
 
@@ -42,6 +43,7 @@ pub fn main() -> ExitCode {
         Command::Chart(chart) => chart::run(chart, &mut console),
         Command::Queries(queries) => queries::run(queries, &mut console),
         Command::Errata(errata) => errata::run(errata, &mut console),
+        Command::Write(write) => write::run(write, &mut console),
     };
     status.max(console.finish()).into()
 }

@@ -12,4 +12,5 @@ mod reading;
 mod work;
 
 pub use model::*;
+pub use reading::Reading;
 pub use work::work;

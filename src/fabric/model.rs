@@ -1,5 +1,6 @@
 use std::ops::Range;
 
+use super::reading::Reading;
 pub use crate::pattern::StepKind;
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms};
@@ -95,6 +96,7 @@ impl Piece {
             count: 0,
             spaces: 0,
             stated: None,
+            reading: Reading::default(),
         });
     }
 
@@ -251,6 +253,8 @@ pub struct Round {
     pub spaces: u32,
     /// The total that the words state.
     pub stated: Option<Stated>,
+    /// How its doubtful words were read.
+    pub reading: Reading,
 }
 
 impl Round {

@@ -3,9 +3,9 @@
 use crate::pattern::Doubts;
 use crate::source::limits;
 
-/// How the doubtful words of one round are read.
+/// How the doubtful words of one round are read. The default is the usual reading of all of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Reading {
+pub struct Reading {
     /// `inc 3` is one increase of three.
     pub bigger: bool,
     /// `rep from * 5 times` is five times more.
@@ -26,7 +26,7 @@ pub(super) struct Reading {
 
 impl Reading {
     /// All readings that the doubts allow, the usual one first, then those that differ in less.
-    pub fn all(doubts: Doubts, has_bridges: bool, start_is_open: bool) -> Vec<Reading> {
+    pub(super) fn all(doubts: Doubts, has_bridges: bool, start_is_open: bool) -> Vec<Reading> {
         let mut readings = vec![Reading::default()];
         let mut fork = |open: bool, change: fn(&mut Reading)| {
             if open {
@@ -67,7 +67,7 @@ impl Reading {
     }
 
     /// What a note says about the reading taken, where it is not the usual one.
-    pub fn says(self) -> Option<&'static str> {
+    pub(super) fn says(self) -> Option<&'static str> {
         if self.many_in_one {
             Some(
                 "the numbers only come out if a number of stitches goes into one stitch, and so it is read",

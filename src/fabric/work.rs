@@ -657,6 +657,9 @@ impl<'p> Worker<'p> {
             hook.budget,
         );
         let stated_fits = judge(piece, shared.task.stated);
+        if let Some(round) = piece.rounds.last_mut() {
+            round.reading = reading;
+        }
         Trial {
             outcome,
             problems,

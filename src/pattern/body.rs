@@ -438,8 +438,9 @@ impl<'a> Reader<'a> {
         else {
             return false;
         };
+        // `ch 3 (counts as dc)` says what the chain is for.
         let is_chain = work.stitch.height == Some(Height::Chain);
-        let changes = work.each > 1 && !is_chain
+        let changes = !is_chain && work.each > 1
             || matches!(work.stitch.form, crate::terms::Form::Together(_));
         let glued =
             self.at > 0 && matches!(self.tokens[self.at - 1].kind, Kind::Word | Kind::Number(_));

@@ -304,6 +304,14 @@ impl Reader<'_> {
                 continue;
             }
             let Some((word, taken)) = self.word() else {
+                // `in the front loops of R4`
+                if self.is_word(0, "r")
+                    && let Some((n, taken)) = self.number_ahead(1)
+                {
+                    said.earlier = Some(n);
+                    self.at += 1 + taken;
+                    continue;
+                }
                 return;
             };
             match word {

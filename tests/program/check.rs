@@ -47,7 +47,7 @@ fn the_readme_shows_what_is_printed() {
 }
 
 /// The text in the first block of code after a mark in the README.
-fn readme_example(mark: &str) -> &'static str {
+pub fn readme_example(mark: &str) -> &'static str {
     let readme = include_str!("../../README.md");
     let (_, after) = readme.split_once(mark).expect("the README has the mark");
     let (_, block) = after

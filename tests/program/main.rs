@@ -10,3 +10,4 @@ mod pixels;
 mod queries;
 mod raster_agrees;
 mod run;
+mod write;

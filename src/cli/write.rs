@@ -1,0 +1,93 @@
+//! `roundwright write`: a pattern again, in one consistent notation.
+
+use std::path::Path;
+
+use crate::pattern;
+use crate::rewrite::{self, Style};
+use crate::source::{Level, Problem};
+use crate::terms::Terms;
+
+use super::arguments::{TermsName, Write};
+use super::console::Console;
+use super::files::{Failure, replace_file};
+use super::worked::Worked;
+use super::{Status, input, problems};
+
+/// The file beside a pattern that holds the style of a house.
+const HOUSE_STYLE: &str = "house-style.md";
+
+/// Writes one pattern, to standard output or in its place. What there is to say of it goes to standard error.
+pub fn run(arguments: &Write, console: &mut Console) -> Status {
+    let path = &arguments.pattern;
+    if arguments.in_place && path == Path::new("-") {
+        console.complain("<stdin>", "standard input has no place to write to");
+        return Status::CouldNotRun;
+    }
+    match write(arguments, console) {
+        Ok(status) => status,
+        Err(Failure { path, reason }) => {
+            console.complain(&path.to_string_lossy(), &reason);
+            Status::CouldNotRun
+        }
+    }
+}
+
+fn write(arguments: &Write, console: &mut Console) -> Result<Status, Failure> {
+    let path = &arguments.pattern;
+    let source = input::read(path).map_err(|reason| Failure {
+        path: input::name(path).into(),
+        reason,
+    })?;
+    let worked = Worked::new(source);
+    let (style, slips) = Style::of(&worked.source, &worked.pattern);
+    let style = match style {
+        Some(style) => style,
+        None => house_style(path, console)?,
+    };
+    let terms = match arguments.terms {
+        Some(TermsName::Us) => Terms::Us,
+        Some(TermsName::Uk) => Terms::Uk,
+        None => worked.pattern.terms,
+    };
+    let written = rewrite::write(
+        &worked.source,
+        &worked.pattern,
+        &worked.fabric,
+        &style,
+        terms,
+    );
+    let is_error = |p: &&Problem| p.level == Level::Error;
+    let mut told: Vec<Problem> = worked.problems.iter().filter(is_error).cloned().collect();
+    told.extend(slips);
+    told.extend(written.problems);
+    told.sort_by_key(|p| (p.span, std::cmp::Reverse(p.level)));
+    console.warn(&problems::text(
+        &worked.source,
+        &told,
+        console.colours_err(),
+    ));
+    if !arguments.in_place {
+        console.print(&written.text);
+    } else if written.text != worked.source.text() {
+        replace_file(path, written.text.as_bytes())?;
+    }
+    Ok(worked.status)
+}
+
+/// The style in the file beside a pattern, or ours.
+fn house_style(pattern: &Path, console: &mut Console) -> Result<Style, Failure> {
+    let file = pattern
+        .parent()
+        .map_or_else(|| HOUSE_STYLE.into(), |folder| folder.join(HOUSE_STYLE));
+    if pattern == Path::new("-") || !file.exists() {
+        return Ok(Style::default());
+    }
+    let source = input::read(&file).map_err(|reason| Failure {
+        path: file.clone(),
+        reason,
+    })?;
+    let (read, _) = pattern::read(&source);
+    let (style, slips) = Style::of(&source, &read);
+    console.warn(&problems::text(&source, &slips, console.colours_err()));
+    Ok(style.unwrap_or_default())
+}

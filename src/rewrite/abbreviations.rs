@@ -1,0 +1,287 @@
+//! The list of abbreviations, made from what is used.
+
+use std::collections::BTreeSet;
+
+use super::edits::Edits;
+use super::style::Style;
+use super::text::{Shape, line_after, line_of};
+use super::used::{Used, base};
+use crate::pattern::Pattern;
+use crate::source::{Source, Span};
+use crate::terms::Terms;
+use crate::terms::words::{self, Word};
+
+/// A list that stands in the text already.
+pub(super) struct Section {
+    entries: Vec<Entry>,
+    /// Lines of the section that hold entries, and what parts the first from its line's start.
+    lines: Vec<Span>,
+    bullet: String,
+    /// All on one line: `Abbreviations: sc = single crochet; …`
+    in_line: bool,
+    /// Where a list goes if the section has none.
+    end: usize,
+}
+
+struct Entry {
+    short: String,
+    means: String,
+}
+
+impl Section {
+    /// The section of a text that lists its abbreviations, above its first piece.
+    pub fn find(source: &Source, pattern: &Pattern) -> Option<Section> {
+        let first_piece = pattern.pieces.first()?.span.start;
+        let mut line = source.line_span(0);
+        loop {
+            if line.start >= first_piece {
+                return None;
+            }
+            let words = bare(source.slice(line));
+            let lower = words.to_lowercase();
+            if let Some(rest) = lower.strip_prefix("abbreviations:")
+                && rest.contains('=')
+            {
+                return Some(Section::in_line(source, line));
+            }
+            if lower.starts_with("abbreviations") && words.split_whitespace().count() <= 5 {
+                return Some(Section::below(source, line, first_piece));
+            }
+            line = line_after(source, line)?;
+        }
+    }
+
+    fn in_line(source: &Source, line: Span) -> Section {
+        let text = source.slice(line);
+        let list = text.split_once(':').map_or("", |(_, list)| list);
+        let entries = list
+            .trim_end()
+            .trim_end_matches('.')
+            .split(';')
+            .filter_map(|entry| Entry::read(entry, &['=']))
+            .collect();
+        Section {
+            entries,
+            lines: vec![line],
+            bullet: String::new(),
+            in_line: true,
+            end: line.end,
+        }
+    }
+
+    fn below(source: &Source, heading: Span, first_piece: usize) -> Section {
+        let mut section = Section {
+            entries: Vec::new(),
+            lines: Vec::new(),
+            bullet: "- ".to_owned(),
+            in_line: false,
+            end: heading.end,
+        };
+        let mut next = line_after(source, heading);
+        while let Some(line) = next.filter(|line| line.start < first_piece) {
+            let text = source.slice(line);
+            if text.trim_start().starts_with('#') {
+                break;
+            }
+            let start = text.len()
+                - text
+                    .trim_start_matches(|c: char| c.is_whitespace() || "-•*·▪".contains(c))
+                    .len();
+            if let Some(entry) = Entry::read(&text[start..], &[':', '=']) {
+                if section.entries.is_empty() {
+                    section.bullet = text[..start].to_owned();
+                }
+                section.entries.push(entry);
+                section.lines.push(line);
+            } else if !section.lines.is_empty() && text.trim().is_empty() {
+                break;
+            }
+            next = line_after(source, line);
+        }
+        section
+    }
+
+    /// The bytes that the list takes the place of: no prose.
+    pub fn spans(&self) -> &[Span] {
+        &self.lines
+    }
+}
+
+impl Entry {
+    fn read(words: &str, signs: &[char]) -> Option<Entry> {
+        let at = words.find(|c| signs.contains(&c))?;
+        let (short, rest) = words.split_at(at);
+        let means = rest[1..].trim();
+        let short = short.trim().trim_matches('*').trim();
+        (!short.is_empty() && !means.is_empty() && short.len() <= 24).then(|| Entry {
+            short: short.to_owned(),
+            means: means.to_owned(),
+        })
+    }
+
+    /// True if two entries explain the same: one of the words before the colon is the same.
+    fn is_of(&self, short: &str) -> bool {
+        let parts = |words: &str| -> BTreeSet<String> {
+            words
+                .split([',', '/'])
+                .map(|part| part.trim().to_lowercase())
+                .collect()
+        };
+        !parts(&self.short).is_disjoint(&parts(short))
+    }
+}
+
+/// What the list is made for.
+pub(super) struct Request<'a> {
+    pub source: &'a Source,
+    pub pattern: &'a Pattern,
+    pub style: Style,
+    pub terms: Terms,
+    pub used: &'a BTreeSet<Used>,
+    /// Prose that is kept, in which an abbreviation of the old list may stand.
+    pub prose: &'a [Span],
+}
+
+impl Request<'_> {
+    /// Puts the list in the place of the one that is there, or above the first piece.
+    pub fn write(&self, section: Option<&Section>, shape: Shape, edits: &mut Edits) {
+        let entries = self.entries(section);
+        if entries.is_empty() {
+            return;
+        }
+        let eol = shape.eol;
+        match section {
+            Some(section) if section.in_line => edits.replace(section.lines[0], in_line(&entries)),
+            Some(section) => {
+                let list = listed(&entries, &section.bullet, eol);
+                let Some((first, rest)) = section.lines.split_first() else {
+                    edits.insert(section.end, format!("{eol}{eol}{list}"));
+                    return;
+                };
+                edits.replace(*first, list);
+                for line in rest {
+                    // The line goes, with the line end before it.
+                    let before = line_of(self.source, line.start.saturating_sub(1));
+                    edits.replace(Span::new(before.end.min(line.start), line.end), "");
+                }
+            }
+            None => self.add(&entries, eol, edits),
+        }
+    }
+
+    fn add(&self, entries: &[Entry], eol: &str, edits: &mut Edits) {
+        let Some(piece) = self.pattern.pieces.first() else {
+            return;
+        };
+        let line = line_of(self.source, piece.span.start);
+        let heading = self.source.slice(line).trim_start();
+        let hashes = heading.len() - heading.trim_start_matches('#').len();
+        // Without Markdown a heading of ours could be taken for a piece, and a list for its first lines.
+        if hashes == 0 {
+            edits.insert(line.start, format!("{}{eol}{eol}", in_line(entries)));
+            return;
+        }
+        let list = listed(entries, "- ", eol);
+        let marks = "#".repeat(hashes.max(2));
+        edits.insert(
+            line.start,
+            format!("{marks} Abbreviations{eol}{eol}{list}{eol}{eol}"),
+        );
+    }
+
+    /// Everything used, in order, in the designer's own words where these hold; then what the prose still uses.
+    fn entries(&self, section: Option<&Section>) -> Vec<Entry> {
+        let mut all = self.used.clone();
+        for used in self.used {
+            all.extend(used.needs());
+        }
+        let old = section.map_or(&[][..], |section| &section.entries);
+        let mut entries: Vec<Entry> = Vec::new();
+        for (short, means) in all
+            .iter()
+            .filter_map(|used| used.entry(self.style, self.terms))
+        {
+            if entries.iter().any(|entry| entry.is_of(&short)) {
+                continue;
+            }
+            let kept = old
+                .iter()
+                .find(|entry| entry.is_of(&short) && self.holds(entry));
+            entries.push(match kept {
+                Some(entry) => Entry {
+                    short: entry.short.clone(),
+                    means: entry.means.clone(),
+                },
+                None => Entry { short, means },
+            });
+        }
+        for entry in old {
+            let is_new = !entries.iter().any(|other| other.is_of(&entry.short));
+            if is_new && self.is_in_prose(&entry.short) {
+                entries.push(Entry {
+                    short: entry.short.clone(),
+                    means: entry.means.clone(),
+                });
+            }
+        }
+        entries
+    }
+
+    /// True if an entry says the same in the terms that are written.
+    fn holds(&self, entry: &Entry) -> bool {
+        if self.terms == self.pattern.terms {
+            return true;
+        }
+        let words = format!("{} {}", entry.short, entry.means).to_lowercase();
+        let list: Vec<&str> = words
+            .split(|c: char| !c.is_alphabetic())
+            .filter(|word| !word.is_empty())
+            .collect();
+        (0..list.len()).all(|at| {
+            let found = words::longest(|i| list.get(at + i).copied(), self.pattern.terms);
+            match found {
+                Some((Word::Stitch(height), _)) => {
+                    base(height, self.pattern.terms) == base(height, self.terms)
+                }
+                _ => true,
+            }
+        })
+    }
+
+    /// True if an abbreviation stands in prose as a word of its own.
+    fn is_in_prose(&self, short: &str) -> bool {
+        let forms: Vec<&str> = short.split([',', '/']).map(str::trim).collect();
+        self.prose.iter().any(|&span| {
+            let text = self.source.slice(span);
+            forms.iter().any(|form| {
+                form.chars().all(char::is_alphanumeric)
+                    && text
+                        .split(|c: char| !c.is_alphanumeric())
+                        .any(|word| word == *form)
+            })
+        })
+    }
+}
+
+fn listed(entries: &[Entry], bullet: &str, eol: &str) -> String {
+    let lines: Vec<String> = entries
+        .iter()
+        .map(|entry| format!("{bullet}{}: {}", entry.short, entry.means))
+        .collect();
+    lines.join(eol)
+}
+
+fn in_line(entries: &[Entry]) -> String {
+    let list: Vec<String> = entries
+        .iter()
+        .map(|entry| format!("{} = {}", entry.short, entry.means.replace(';', ",")))
+        .collect();
+    format!("Abbreviations: {}", list.join("; "))
+}
+
+/// A line without marks of Markdown.
+fn bare(line: &str) -> &str {
+    line.trim()
+        .trim_start_matches(['#', '*', '_', ' '])
+        .trim_end_matches(['*', '_', ' '])
+}

@@ -1,0 +1,326 @@
+//! Writing: a pattern again, in one consistent notation.
+//!
+//! Prose stays as it is, to the byte. Each round is written from what was read (`settled` decides its doubts by the fabric, `spell` and
+//! `places` have the words, `round` puts label, body, total and remarks together), the list of abbreviations from what was
+//! used. What was written is then read and worked again (`proof`): a round that does not come out as before keeps its old words.
+
+mod abbreviations;
+mod edits;
+mod materials;
+mod places;
+mod proof;
+mod round;
+mod settled;
+mod spell;
+mod style;
+mod terms_left;
+mod text;
+mod used;
+
+pub use style::{Brackets, Label, Number, Style, Times, Total};
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::fabric::{self, Fabric, YarnId};
+use crate::pattern::{self, Line, Pattern};
+use crate::source::{Level, Problem, Source, Span};
+use crate::terms::Terms;
+
+use abbreviations::{Request, Section};
+use edits::Edits;
+use round::Desk;
+use text::{Shape, line_of};
+use used::Used;
+
+/// A pattern in its new words.
+#[derive(Debug, Clone)]
+pub struct Written {
+    /// The whole text.
+    pub text: String,
+    /// What a designer should look at, with places in the old text: rounds kept as they stood, terms left in prose, yarns added.
+    pub problems: Vec<Problem>,
+}
+
+/// Times that a text is tried before the pieces that come out otherwise keep all of their words.
+const TRIES: usize = 6;
+
+/// Writes a pattern again. `pattern` and `fabric` are what reading and working made of `source`.
+///
+/// Never fails: what has no form of ours is kept as it stands, and a problem says so.
+pub fn write(
+    source: &Source,
+    pattern: &Pattern,
+    fabric: &Fabric,
+    style: &Style,
+    terms: Terms,
+) -> Written {
+    let mut writer = Writer::new(source, pattern, fabric, *style, terms);
+    for _ in 0..TRIES {
+        let written = writer.draft();
+        let differs = writer.differences(&written.text);
+        if differs.as_ref().is_some_and(Vec::is_empty) {
+            return written;
+        }
+        writer.keep_first(&differs.unwrap_or_default());
+    }
+    let written = writer.draft();
+    match writer.differences(&written.text) {
+        Some(differs) if differs.is_empty() => written,
+        Some(differs) => {
+            writer.keep_pieces(&differs);
+            writer.draft()
+        }
+        // The pieces themselves would not be the same.
+        None => Written {
+            text: source.text().to_owned(),
+            problems: vec![
+                Problem::warning(
+                    "not-rewritten",
+                    Span::default(),
+                    "this pattern could not be written again so that it reads the same, and is left as it stands",
+                )
+                .help("give each piece a heading of its own: `## Wing (make 2)`"),
+            ],
+        },
+    }
+}
+
+/// A pattern being written.
+struct Writer<'a> {
+    source: &'a Source,
+    pattern: &'a Pattern,
+    fabric: &'a Fabric,
+    style: Style,
+    terms: Terms,
+    shape: Shape,
+    section: Option<Section>,
+    /// For each piece, the places of its rounds by the words that they come from.
+    places: Vec<BTreeMap<Span, Vec<usize>>>,
+    /// Rounds that keep their words: piece and line.
+    kept: BTreeSet<(usize, usize)>,
+}
+
+impl<'a> Writer<'a> {
+    fn new(
+        source: &'a Source,
+        pattern: &'a Pattern,
+        fabric: &'a Fabric,
+        style: Style,
+        terms: Terms,
+    ) -> Writer<'a> {
+        let places = fabric.pieces.iter().map(|piece| {
+            let mut places: BTreeMap<Span, Vec<usize>> = BTreeMap::new();
+            for (at, round) in piece.rounds.iter().enumerate() {
+                places.entry(round.span).or_default().push(at);
+            }
+            places
+        });
+        Writer {
+            source,
+            pattern,
+            fabric,
+            style,
+            terms,
+            shape: Shape::of(source),
+            section: Section::find(source, pattern),
+            places: places.collect(),
+            kept: BTreeSet::new(),
+        }
+    }
+
+    /// Which rounds of a text come out otherwise; `None` if it has other pieces.
+    fn differences(&self, text: &str) -> Option<Vec<(usize, usize)>> {
+        let source = Source::new("", text);
+        let (pattern, _) = pattern::read(&source);
+        let (fabric, _) = fabric::work(&pattern);
+        proof::differences(self.fabric, &fabric)
+    }
+
+    /// The rounds at which pieces first come out otherwise keep their words.
+    fn keep_first(&mut self, differs: &[(usize, usize)]) {
+        for &(piece, round) in differs {
+            let span = self.fabric.pieces[piece].rounds[round].span;
+            let line = self.pattern.pieces[piece]
+                .lines
+                .iter()
+                .position(|line| matches!(line, Line::Round(round) if round.span == span));
+            self.kept.extend(line.map(|line| (piece, line)));
+        }
+    }
+
+    fn keep_pieces(&mut self, differs: &[(usize, usize)]) {
+        for &(piece, _) in differs {
+            let lines = 0..self.pattern.pieces[piece].lines.len();
+            self.kept.extend(lines.map(|line| (piece, line)));
+        }
+    }
+
+    fn draft(&self) -> Written {
+        let mut edits = Edits::default();
+        let mut problems = materials::yarns(
+            self.source,
+            self.pattern,
+            self.fabric,
+            self.shape,
+            &mut edits,
+        );
+        let lists_yarns = problems.iter().any(|p| p.code == "yarn-added");
+        let mut used = BTreeSet::new();
+        let mut prose = Vec::new();
+        self.rounds(
+            lists_yarns,
+            &mut edits,
+            &mut used,
+            &mut prose,
+            &mut problems,
+        );
+        materials::terms(
+            self.source,
+            self.pattern,
+            self.terms,
+            self.shape,
+            &mut edits,
+        );
+        Request {
+            source: self.source,
+            pattern: self.pattern,
+            style: self.style,
+            terms: self.terms,
+            used: &used,
+            prose: &prose,
+        }
+        .write(self.section.as_ref(), self.shape, &mut edits);
+        if self.terms != self.pattern.terms {
+            problems.extend(terms_left::problems(
+                self.source,
+                &prose,
+                self.pattern.terms,
+                self.terms,
+            ));
+        }
+        problems.sort_by_key(|p| (p.span.start, p.span.end));
+        Written {
+            text: edits.made(self.source.text()),
+            problems,
+        }
+    }
+
+    /// Writes the rounds, and gathers what is kept of the text as prose.
+    fn rounds(
+        &self,
+        lists_yarns: bool,
+        edits: &mut Edits,
+        used: &mut BTreeSet<Used>,
+        prose: &mut Vec<Span>,
+        problems: &mut Vec<Problem>,
+    ) {
+        let letter = |name: &str| self.yarn_name(name, lists_yarns);
+        let of_stitch = |id: YarnId| {
+            let yarn = self.fabric.yarns.get(usize::from(id.0));
+            yarn.map_or_else(String::new, |yarn| letter(&yarn.letter))
+        };
+        let copies = |part: usize| self.fabric.pieces.get(part).map_or(1, |piece| piece.make);
+        let desk = Desk {
+            source: self.source,
+            style: self.style,
+            terms: self.terms,
+            yarn: &letter,
+            letter: &of_stitch,
+            copies: &copies,
+        };
+        let mut rewritten: Vec<Span> = self
+            .section
+            .iter()
+            .flat_map(|s| s.spans())
+            .copied()
+            .collect();
+        rewritten.extend(self.pattern.header.terms.as_ref().map(|terms| terms.span));
+        let mut end_before = 0;
+        for (place, piece) in self.pattern.pieces.iter().enumerate() {
+            let Some(worked) = self.fabric.pieces.get(place) else {
+                continue;
+            };
+            for (at, line) in piece.lines.iter().enumerate() {
+                let Line::Round(round) = line else { continue };
+                let rounds = self.places[place]
+                    .get(&round.span)
+                    .map_or(&[][..], Vec::as_slice);
+                let written = (!self.kept.contains(&(place, at)))
+                    .then(|| desk.write(round, worked, rounds, used))
+                    .flatten();
+                match written {
+                    Some(written) => {
+                        let (span, lead) = self.opening(round.span, end_before);
+                        edits.replace(span, lead + &written.text);
+                        prose.extend(written.kept);
+                        rewritten.push(span);
+                    }
+                    None => problems.push(self.kept_words(round.span)),
+                }
+                end_before = round.span.end;
+            }
+        }
+        prose.extend(round::gaps(
+            Span::new(0, self.source.text().len()),
+            rewritten,
+        ));
+        prose.sort();
+    }
+
+    /// What a round's new words take the place of, marks of emphasis and bars of a table before it among them, and what
+    /// stands before them: a second round of one line goes to a line of its own.
+    fn opening(&self, round: Span, end_before: usize) -> (Span, String) {
+        let line = line_of(self.source, round.start);
+        let before = self.source.slice(Span::new(line.start, round.start));
+        if end_before > line.start {
+            let first = line_of(self.source, end_before);
+            let lead = self.source.slice(first);
+            let is_bullet = |c: char| c.is_whitespace() || "-*•·".contains(c);
+            let bullet = &lead[..lead.len() - lead.trim_start_matches(is_bullet).len()];
+            let span = Span::new(end_before, round.end);
+            return (span, format!("{}{bullet}", self.shape.eol));
+        }
+        let kept = before.trim_end_matches(['*', '_']);
+        let kept = match kept.trim_end().strip_suffix('|') {
+            Some(kept) => kept,
+            None => kept,
+        };
+        (Span::new(line.start + kept.len(), round.end), String::new())
+    }
+
+    fn kept_words(&self, span: Span) -> Problem {
+        if self.terms == self.pattern.terms {
+            return Problem::note("kept-words", span, "this round is kept in its own words");
+        }
+        Problem::new(
+            Level::Warning,
+            "kept-words",
+            span,
+            format!(
+                "this round is kept in its own words, which are {} terms",
+                self.pattern.terms.name()
+            ),
+        )
+        .help("write it in the words of the other rounds, and write the pattern again")
+    }
+
+    /// A yarn's letter, by its letter or its colour; its colour where the letter would not be listed or is another's too.
+    fn yarn_name(&self, name: &str, lists_yarns: bool) -> String {
+        let yarns = &self.fabric.yarns;
+        let lower = name.to_lowercase();
+        let found = yarns.iter().position(|yarn| {
+            yarn.letter == name || !yarn.name.is_empty() && yarn.name.to_lowercase() == lower
+        });
+        let Some(at) = found else {
+            return name.to_owned();
+        };
+        let yarn = &yarns[at];
+        let alone = yarns.iter().filter(|y| y.letter == yarn.letter).count() == 1;
+        let listed = at < self.pattern.header.yarns.len() || lists_yarns;
+        if alone && listed || yarn.name.is_empty() {
+            yarn.letter.clone()
+        } else {
+            yarn.name.clone()
+        }
+    }
+}

@@ -1,0 +1,460 @@
+//! One round of the text, written anew: label, body, total, and the words after it.
+
+use std::collections::BTreeSet;
+
+use super::settled::{Known, each_work, settled, without_loops};
+use super::spell::{Speller, Words, bare_height, joined, names_places, plain};
+use super::style::Style;
+use super::used::Used;
+use crate::fabric::{self, Piece, Role, YarnId};
+use crate::pattern::{Act, Instruction, Round};
+use crate::source::{Source, Span};
+use crate::terms::words::{self, Word};
+use crate::terms::{Form, Height, Into, Terms};
+
+/// What every round of a pattern is written with.
+pub(super) struct Desk<'a> {
+    pub source: &'a Source,
+    pub style: Style,
+    pub terms: Terms,
+    /// Letters of the yarns, by every name that they go by.
+    pub yarn: &'a dyn Fn(&str) -> String,
+    /// The name of a yarn of the fabric, as it is written.
+    pub letter: &'a dyn Fn(YarnId) -> String,
+    /// How many of a part are made.
+    pub copies: &'a dyn Fn(usize) -> u32,
+}
+
+/// A round in its new words.
+pub(super) struct Written {
+    pub text: String,
+    /// Words of it that are kept as they stood.
+    pub kept: Vec<Span>,
+}
+
+impl Desk<'_> {
+    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours.
+    pub fn write(
+        &self,
+        round: &Round,
+        piece: &Piece,
+        at: &[usize],
+        used: &mut BTreeSet<Used>,
+    ) -> Option<Written> {
+        if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
+            return None;
+        }
+        let parts = Parts::of(round, self.source);
+        let height = height_before(piece, at.first().copied().unwrap_or(piece.rounds.len()));
+        let known = Known {
+            piece,
+            round: at.first().copied(),
+            reading: at
+                .first()
+                .map(|&at| piece.rounds[at].reading)
+                .unwrap_or_default(),
+            height,
+        };
+        let items = one_loop(self.yarn_first(settled(&parts.body, &known), piece, at));
+        let on_chain = at.first().is_some_and(|&at| along_chain(piece, at));
+        let bare = bare_height(&items, height);
+        let mut speller = Speller {
+            source: self.source,
+            style: self.style,
+            terms: self.terms,
+            piece,
+            rounds: at,
+            yarn: self.yarn,
+            copies: self.copies,
+            is_row: round.label.is_row,
+            bare,
+            names_places: names_places(&items, bare),
+            used,
+            worked: false,
+            goes_on: false,
+            depth: 0,
+            groups: 0,
+            on_space: false,
+            on_chain,
+            chains: 0,
+        };
+        let body = with_remarks(&mut speller, &items, &parts.remarks)?;
+        let mut kept: Vec<Span> = parts.remarks.iter().map(|(span, _)| *span).collect();
+        kept.extend(steps(&items));
+        kept.extend(parts.tail);
+
+        let mut text = self.label(round);
+        if let Some(remark) = &parts.label_remark {
+            text += &format!(" ({remark})");
+        }
+        text += ": ";
+        text += &joined(&body);
+        if let Some(total) = total(round, piece, at) {
+            text = format!("{} {}", text.trim_end(), self.style.total(&total));
+            used.extend(total.contains("st").then_some(Used::St));
+            used.extend(total.contains("sp").then_some(Used::Sp));
+        }
+        if let Some(tail) = parts.tail {
+            text += &collapsed(self.source.slice(tail));
+        }
+        if !round.label.is_row {
+            used.insert(Used::Rnd);
+        }
+        Some(Written { text, kept })
+    }
+
+    /// `6 sc in magic ring, with A` is `with A, 6 sc in magic ring`, where all of the round is in that yarn.
+    fn yarn_first(
+        &self,
+        mut items: Vec<Instruction>,
+        piece: &Piece,
+        at: &[usize],
+    ) -> Vec<Instruction> {
+        let is_last = |at: usize| {
+            items[at + 1..]
+                .iter()
+                .all(|item| matches!(item.act, Act::Step(_)))
+        };
+        let found = items
+            .iter()
+            .rposition(|item| matches!(item.act, Act::Yarn(_)))
+            .filter(|&at| is_last(at));
+        if let Some(place) = found
+            && let Act::Yarn(name) = &items[place].act
+            && at.iter().all(|&at| {
+                let stitches = piece.round_stitches(&piece.rounds[at]);
+                stitches.into_iter().all(|(_, stitch)| {
+                    let letter = stitch.yarn.map(|id| (self.letter)(id));
+                    letter.is_some_and(|letter| letter == (self.yarn)(&name.value))
+                })
+            })
+        {
+            let yarn = items.remove(place);
+            items.insert(0, yarn);
+        }
+        items
+    }
+
+    fn label(&self, round: &Round) -> String {
+        let mut runs: Vec<(u32, u32)> = Vec::new();
+        for &(first, last) in &round.label.numbers {
+            match runs.last_mut() {
+                Some(run) if run.1.checked_add(1) == Some(first) => run.1 = last,
+                _ => runs.push((first, last)),
+            }
+        }
+        let label = self.style.rounds(round.label.is_row, &runs);
+        match round.label.wrong_side {
+            Some(true) => label + " (WS)",
+            Some(false) => label + " (RS)",
+            None => label,
+        }
+    }
+}
+
+/// The words of a round, told apart.
+struct Parts {
+    /// What is worked, and done before the total.
+    body: Vec<Instruction>,
+    /// Words in the body that are no instructions, with the place among them.
+    remarks: Vec<(Span, String)>,
+    /// What stands after the total.
+    tail: Option<Span>,
+    /// A remark in the label that is no instruction.
+    label_remark: Option<String>,
+}
+
+impl Parts {
+    fn of(round: &Round, source: &Source) -> Parts {
+        let is_done = |item: &Instruction| !matches!(item.act, Act::Step(_));
+        let stated = round
+            .stated
+            .map(|stated| stated.span)
+            .filter(|span| span.start >= round.words.start);
+        let end_of_work = round
+            .body
+            .iter()
+            .filter(|item| is_done(item))
+            .map(|item| item.span.end)
+            .max()
+            .unwrap_or(round.words.start);
+        let total_end = stated.map_or(end_of_work, |span| span.end);
+        let (mut body, mut after): (Vec<_>, Vec<_>) = round
+            .body
+            .iter()
+            .cloned()
+            .partition(|item| item.span.start < total_end || is_done(item));
+        let mut tail_start = total_end;
+        // Where the round goes on after its total, the steps up to there are put before it.
+        if end_of_work > total_end {
+            body.append(
+                &mut after
+                    .extract_if(.., |item| item.span.start < end_of_work)
+                    .collect(),
+            );
+            tail_start = end_of_work;
+        }
+        let tail = Span::new(tail_start.min(round.span.end), round.span.end);
+        let has_words = source.slice(tail).contains(char::is_alphanumeric);
+        let mut covered: Vec<Span> = body.iter().map(|item| item.span).collect();
+        covered.extend(stated);
+        let words = Span::new(round.words.start.min(tail_start), tail_start);
+        let mut remarks = Vec::new();
+        for gap in gaps(words, covered.clone()) {
+            if let Some(span) = remark(gap, source) {
+                remarks.push((span, plain(source.slice(span))));
+            }
+        }
+        let label = Span::new(
+            round.label.span.end,
+            round.words.start.max(round.label.span.end),
+        );
+        covered.extend(round.stated.map(|stated| stated.span));
+        Parts {
+            body,
+            remarks,
+            tail: has_words.then_some(tail),
+            label_remark: label_remark(round, label, covered, source),
+        }
+    }
+}
+
+/// Words of a label that are neither its side, nor how many rounds it is, nor an instruction.
+fn label_remark(round: &Round, label: Span, covered: Vec<Span>, source: &Source) -> Option<String> {
+    if round.label.wrong_side.is_some() {
+        return None;
+    }
+    let words: Vec<String> = gaps(label, covered)
+        .into_iter()
+        .filter_map(|gap| remark(gap, source))
+        .map(|span| plain(source.slice(span)))
+        .collect();
+    (!words.is_empty()).then(|| words.join(" "))
+}
+
+/// What of a stretch the spans leave uncovered.
+pub(super) fn gaps(words: Span, mut covered: Vec<Span>) -> Vec<Span> {
+    covered.sort();
+    let mut gaps = Vec::new();
+    let mut at = words.start;
+    for span in covered {
+        if span.start > at && span.start <= words.end {
+            gaps.push(Span::new(at, span.start));
+        }
+        at = at.max(span.end);
+    }
+    if at < words.end {
+        gaps.push(Span::new(at, words.end));
+    }
+    gaps
+}
+
+/// The words of a gap that say something: a remark, or words that nobody knows. Words that only join, and how often a
+/// list is repeated, are said by what is written.
+fn remark(gap: Span, source: &Source) -> Option<Span> {
+    let text = source.slice(gap);
+    let is_word = |c: char| c.is_alphabetic() || matches!(c, '\'' | '’');
+    let lower = text.to_lowercase();
+    let list: Vec<&str> = lower
+        .split(|c| !is_word(c))
+        .filter(|word| !word.is_empty())
+        .collect();
+    let mut at = 0;
+    let mut says = false;
+    while at < list.len() {
+        match words::longest(|i| list.get(at + i).copied(), Terms::Us) {
+            Some((Word::Remark, _)) | None if list[at].chars().count() > 1 => {
+                says = true;
+                at += 1;
+            }
+            Some((_, taken)) => at += taken,
+            None => at += 1,
+        }
+    }
+    if !says {
+        return None;
+    }
+    let is_edge = |c: char| !c.is_alphanumeric();
+    let mut words = text.trim_matches(is_edge);
+    // What joins it to the next instruction is no part of it.
+    for and in [" and", " then"] {
+        words = words
+            .strip_suffix(and)
+            .unwrap_or(words)
+            .trim_end_matches(is_edge);
+    }
+    let start = gap.start + (text.len() - text.trim_start_matches(is_edge).len());
+    Some(Span::new(start, start + words.len()))
+}
+
+/// The body in words, its remarks where they stood.
+fn with_remarks(
+    speller: &mut Speller<'_>,
+    items: &[Instruction],
+    remarks: &[(Span, String)],
+) -> Option<Vec<Words>> {
+    let mut list = Vec::new();
+    let mut waiting = remarks.iter().peekable();
+    let mut at = 0;
+    while at < items.len() {
+        while let Some((_, text)) = waiting.next_if(|(span, _)| span.start < items[at].span.start) {
+            list.push(Words {
+                text: text.clone(),
+                glued: false,
+            });
+        }
+        let (text, taken) = speller.next(&items[at..])?;
+        list.push(Words {
+            text,
+            glued: matches!(items[at].act, Act::StartCounts { .. }),
+        });
+        at += taken;
+    }
+    list.extend(waiting.map(|(_, text)| Words {
+        text: text.clone(),
+        glued: false,
+    }));
+    Some(list)
+}
+
+fn steps(items: &[Instruction]) -> impl Iterator<Item = Span> + '_ {
+    items
+        .iter()
+        .filter(|item| matches!(item.act, Act::Step(_)))
+        .map(|item| item.span)
+}
+
+/// The total as the fabric has it; as the words have it where the two differ, since that is for the designer to mend.
+fn total(round: &Round, piece: &Piece, at: &[usize]) -> Option<String> {
+    let first = &piece.rounds[*at.first()?];
+    let alike = at.iter().all(|&i| {
+        let other = &piece.rounds[i];
+        (other.count, other.spaces) == (first.count, first.spaces)
+    });
+    let (heads, bridges, sizes) = edge(piece, first);
+    let stated = round.stated.and_then(|s| s.stitches);
+    let is_wrong = at
+        .iter()
+        .any(|&i| stated.is_some_and(|n| n != piece.rounds[i].count))
+        || round
+            .stated
+            .and_then(|s| s.spaces)
+            .is_some_and(|n| n != first.spaces);
+    if is_wrong || !alike {
+        let stated = round.stated?;
+        return match (stated.stitches, stated.spaces) {
+            (Some(n), None) => Some(n.to_string()),
+            (None, Some(n)) => Some(format!("{n} sps")),
+            (Some(n), Some(spaces)) => Some(format!("{n} sts, {spaces} sps")),
+            (None, None) => None,
+        };
+    }
+    if first.spaces > 0 && first.count == heads {
+        let size = match sizes.iter().collect::<Vec<_>>().as_slice() {
+            [n] => format!("ch-{n} "),
+            _ => String::new(),
+        };
+        let space = if first.spaces == 1 { "sp" } else { "sps" };
+        return Some(format!(
+            "{} sts, {} {size}{space}",
+            first.count, first.spaces
+        ));
+    }
+    // Where some chains count and some do not, no total says so.
+    (first.spaces == 0 || first.count == heads + bridges).then(|| first.count.to_string())
+}
+
+/// Heads and bridging chains that a round leaves, and the sizes of its spaces.
+fn edge(piece: &Piece, round: &fabric::Round) -> (u32, u32, BTreeSet<u32>) {
+    let (mut heads, mut bridges, mut run) = (0, 0, 0);
+    let mut sizes = BTreeSet::new();
+    for &id in &round.edge {
+        if piece.stitch(id).role == Role::Bridge {
+            bridges += 1;
+            run += 1;
+            continue;
+        }
+        heads += 1;
+        if run > 0 {
+            sizes.insert(std::mem::take(&mut run));
+        }
+    }
+    if run > 0 {
+        sizes.insert(run);
+    }
+    (heads, bridges, sizes)
+}
+
+/// The height that earlier rounds hand down to `inc` and `work even`: that of the last round whose stitches are all alike.
+fn height_before(piece: &Piece, round: usize) -> Height {
+    let main = |round: &fabric::Round| {
+        let mut heights = piece
+            .round_stitches(round)
+            .map(|(_, stitch)| stitch.kind)
+            .filter(|kind| {
+                kind.height > Height::Slip && matches!(kind.form, Form::Plain | Form::Together(_))
+            })
+            .map(|kind| kind.height);
+        let first = heights.next()?;
+        heights.all(|height| height == first).then_some(first)
+    };
+    let before = piece.rounds[..round.min(piece.rounds.len())].iter();
+    before.rev().find_map(main).unwrap_or(Height::Single)
+}
+
+/// True if a round is worked along the chain that the piece starts from.
+fn along_chain(piece: &Piece, round: usize) -> bool {
+    piece
+        .round_stitches(&piece.rounds[round])
+        .any(|(_, stitch)| stitch.role == Role::Foundation)
+}
+
+/// `(sc, dec) x 6 in BLO` is `in BLO, (sc, dec) x 6`: where all stitches of a round take the same loop, that is said once.
+fn one_loop(mut items: Vec<Instruction>) -> Vec<Instruction> {
+    let says_hold = |item: &Instruction| matches!(item.act, Act::Hold(_) | Act::IntoRound { .. });
+    let mut holds = BTreeSet::new();
+    let mut plain = false;
+    each_work(&items, &mut |work| {
+        if work.stitch.height != Some(Height::Chain) {
+            holds.insert(work.hold);
+            plain |= !matches!(work.stitch.form, Form::Together(_));
+        }
+    });
+    let one = holds.first().copied().flatten();
+    let Some(hold @ (Into::BackLoop | Into::FrontLoop)) = one else {
+        return items;
+    };
+    let groups = items.iter().any(has_group);
+    if holds.len() > 1 || !plain || groups || items.iter().any(says_hold) {
+        return items;
+    }
+    without_loops(&mut items);
+    let span = items[0].span;
+    let first = items
+        .iter()
+        .position(|item| item.act.is_worked())
+        .unwrap_or(0);
+    items.insert(
+        first,
+        Instruction {
+            act: Act::Hold(Some(hold)),
+            span: Span::new(span.start, span.start),
+        },
+    );
+    items
+}
+
+fn has_group(item: &Instruction) -> bool {
+    match &item.act {
+        Act::Together(_) => true,
+        Act::Repeat(repeat) => repeat.items.iter().any(has_group),
+        _ => false,
+    }
+}
+
+/// The words after a total, on one line.
+fn collapsed(words: &str) -> String {
+    let spaced = words.starts_with(char::is_whitespace);
+    let words = plain(words);
+    if spaced { format!(" {words}") } else { words }
+}
