@@ -6,6 +6,7 @@ mod arguments;
 mod chart;
 mod check;
 mod console;
+mod explain;
 mod files;
 mod input;
 mod json;
@@ -37,6 +38,7 @@ pub fn main() -> ExitCode {
     let status = match &arguments.command {
         Command::Check(check) => check::run(check, &mut console),
         Command::Chart(chart) => chart::run(chart, &mut console),
+        Command::Explain(explain) => explain::run(explain, &mut console),
     };
     status.max(console.finish()).into()
 }
