@@ -1,5 +1,7 @@
 //! Two abbreviations for one thing.
 
+use std::collections::BTreeMap;
+
 use super::abbreviations::{list, used};
 use super::draft::Draft;
 use crate::source::{Problem, quoted};
@@ -11,21 +13,29 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     };
     let mut problems = Vec::new();
-    for (at, entry) in entries.iter().enumerate() {
-        let earlier = entries[..at].iter().find(|other| {
-            let same_name = other.names.iter().any(|name| entry.names.contains(name));
-            same_name || !entry.meaning.is_empty() && other.meaning == entry.meaning
-        });
-        if let Some(earlier) = earlier {
-            let (name, other) = (&entry.names[0], &earlier.names[0]);
-            let message = match name == other {
+    let mut names: BTreeMap<&str, &str> = BTreeMap::new();
+    let mut meanings: BTreeMap<&str, &str> = BTreeMap::new();
+    for entry in &entries {
+        let name = entry.names[0].as_str();
+        let by_name = entry.names.iter().find_map(|name| names.get(name.as_str()));
+        let earlier = by_name.or_else(|| meanings.get(entry.meaning.as_str()));
+        if let Some(&earlier) = earlier {
+            let message = match name == earlier {
                 true => format!("{} is listed twice", quoted(name)),
-                false => format!("{} and {} stand for the same", quoted(other), quoted(name)),
+                false => format!(
+                    "{} and {} stand for the same",
+                    quoted(earlier),
+                    quoted(name)
+                ),
             };
             problems.push(
                 Problem::warning("abbreviation-twice", entry.span, message)
                     .help("use one of them throughout"),
             );
+        }
+        names.extend(entry.names.iter().map(|other| (other.as_str(), name)));
+        if !entry.meaning.is_empty() {
+            meanings.insert(&entry.meaning, name);
         }
     }
     let uses = used(draft);

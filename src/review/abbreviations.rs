@@ -3,6 +3,9 @@
 use super::draft::{Draft, Place};
 use crate::source::Span;
 
+/// Longest line that is taken as (part of) the list, in bytes.
+const LONGEST_LINE: usize = 4_000;
+
 /// An entry of the list.
 pub(super) struct Entry {
     /// Its abbreviations in small letters: `st` and `sts` of `st, sts: stitch, stitches`.
@@ -37,32 +40,48 @@ pub(super) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     (!entries.is_empty()).then_some(entries)
 }
 
-/// `sc: single crochet`, `inc = increase`, `sc – single crochet`, `(sc) single crochet`; several with commas between where each has its sign.
-fn read(line: &str, from: usize, entries: &mut Vec<Entry>) {
-    let signs = [": ", " = ", "=", " – ", " - ", " — "];
-    let Some((at, sign)) = signs
-        .iter()
-        .filter_map(|sign| line.find(sign).map(|at| (at, *sign)))
-        .min_by_key(|&(at, sign)| (at, std::cmp::Reverse(sign.len())))
-    else {
+/// `sc: single crochet`, `inc = increase`, `sc – single crochet`; several with commas between where each has its sign.
+fn read(line: &str, mut from: usize, entries: &mut Vec<Entry>) {
+    if line.len() > LONGEST_LINE {
         return;
-    };
-    let (names, rest) = (&line[..at], &line[at + sign.len()..]);
-    // `sc = single crochet, inc = increase`: the next name stands after the last comma before the next sign.
-    let more = rest
-        .find(sign)
-        .filter(|_| sign.contains(['=', '–', '—']))
-        .and_then(|next| rest[..next].rfind(','));
-    let meaning = match more {
-        Some(comma) => &rest[..comma],
-        None => rest,
-    };
-    let start = names.len()
-        - names
-            .trim_start_matches([' ', '-', '*', '•', '+', '_', '\t'])
-            .len();
-    let bare = names[start..].trim_end_matches(['*', '_', ' ', ':']);
-    let list: Vec<String> = bare
+    }
+    let mut rest = line;
+    while let Some((at, sign)) = first_sign(rest) {
+        let (names, after) = (&rest[..at], &rest[at + sign.len()..]);
+        // `sc = single crochet, inc = increase`: the next name stands after the last comma before the next sign.
+        let next = after
+            .find(sign)
+            .filter(|_| sign.contains(['=', '–', '—']))
+            .and_then(|next| after[..next].rfind(','));
+        let is_heading = names.to_lowercase().contains("abbreviation");
+        if !is_heading {
+            let meaning = &after[..next.unwrap_or(after.len())];
+            entries.extend(entry(names, meaning, from));
+        }
+        let skipped = match next {
+            Some(comma) => comma + 1,
+            None if is_heading => 0,
+            None => return,
+        };
+        from += at + sign.len() + skipped;
+        rest = &after[skipped..];
+    }
+}
+
+/// The first sign between an abbreviation and what it means, with its place; the longest where several start there.
+fn first_sign(text: &str) -> Option<(usize, &'static str)> {
+    const SIGNS: [&str; 6] = [": ", " = ", "=", " – ", " - ", " — "];
+    SIGNS
+        .iter()
+        .filter_map(|sign| Some((text.find(sign)?, *sign)))
+        .min_by_key(|&(at, sign)| (at, std::cmp::Reverse(sign.len())))
+}
+
+fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
+    let bare = names.trim_start_matches([' ', '-', '*', '•', '+', '_', '\t']);
+    let start = from + names.len() - bare.len();
+    let bare = bare.trim_end_matches(['*', '_', ' ', ':']);
+    let names: Vec<String> = bare
         .split([',', '/'])
         .map(|name| {
             name.trim()
@@ -71,21 +90,11 @@ fn read(line: &str, from: usize, entries: &mut Vec<Entry>) {
         })
         .filter(|name| is_abbreviation(name))
         .collect();
-    let is_heading = bare.to_lowercase().contains("abbreviation");
-    if !list.is_empty() && !is_heading {
-        entries.push(Entry {
-            names: list,
-            meaning: plain(meaning),
-            span: Span::new(from + start, from + start + bare.len()),
-        });
-    }
-    if let Some(comma) = more {
-        let at = at + sign.len() + comma + 1;
-        read(&line[at..], from + at, entries);
-    } else if is_heading {
-        let at = at + sign.len();
-        read(&line[at..], from + at, entries);
-    }
+    (!names.is_empty()).then(|| Entry {
+        names,
+        meaning: plain(meaning),
+        span: Span::new(start, start + bare.len()),
+    })
 }
 
 fn is_abbreviation(name: &str) -> bool {
@@ -180,7 +189,7 @@ pub(super) fn used(draft: &Draft<'_>) -> Vec<Use> {
     uses
 }
 
-/// True if the names of two abbreviations differ in number, case or spaces alone, or stand in one row of the table.
+/// True if an abbreviation stands in this row of the table.
 pub(super) fn is_same(row: usize, name: &str) -> bool {
     TRADE.get(row).is_some_and(|row| row.contains(&name))
 }

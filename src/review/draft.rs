@@ -1,11 +1,12 @@
 //! The pattern as an editor reads it: its sentences, each with the part of the text that it stands in.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fabric::{Fabric, Piece};
 use crate::pattern::{Line, Pattern};
 use crate::source::{Source, Span};
 
+use super::lengths;
 use super::words::{self, Word};
 
 /// Everything that a check may look at.
@@ -17,6 +18,10 @@ pub(super) struct Draft<'a> {
     pub sentences: Vec<Sentence<'a>>,
     /// Lines that open a list of materials, of abbreviations, or the making up: the words of the heading.
     headings: Vec<(Place, Span)>,
+    /// Places of the sentences of each part of the text.
+    places: BTreeMap<Place, Vec<usize>>,
+    /// Width of a stitch in mm, by the gauge or by custom.
+    pub stitch_mm: f64,
 }
 
 /// The part of a text that a sentence stands in.
@@ -63,16 +68,6 @@ impl Sentence<'_> {
     pub fn word(&self, any: &[&str]) -> Option<&Word<'_>> {
         self.words.iter().find(|word| word.is_any(any))
     }
-
-    /// True if it has these words in this order, one right after the other.
-    pub fn has_phrase(&self, phrase: &[&str]) -> bool {
-        self.words.windows(phrase.len()).any(|words| {
-            words
-                .iter()
-                .zip(phrase)
-                .all(|(word, wanted)| word.is(wanted))
-        })
-    }
 }
 
 impl<'a> Draft<'a> {
@@ -83,12 +78,18 @@ impl<'a> Draft<'a> {
             reader.line(source.line_span(line));
         }
         reader.end_sentence();
+        let mut places: BTreeMap<Place, Vec<usize>> = BTreeMap::new();
+        for (at, sentence) in reader.sentences.iter().enumerate() {
+            places.entry(sentence.place).or_default().push(at);
+        }
         Draft {
             source,
             pattern,
             fabric,
+            stitch_mm: lengths::stitch_width_mm(&reader.sentences),
             sentences: reader.sentences,
             headings: reader.headings,
+            places,
         }
     }
 
@@ -100,13 +101,12 @@ impl<'a> Draft<'a> {
 
     /// The sentences of one part of the text.
     pub fn in_place(&self, place: Place) -> impl Iterator<Item = &Sentence<'a>> {
-        self.sentences
-            .iter()
-            .filter(move |sentence| sentence.place == place)
+        let found = self.places.get(&place).map_or(&[][..], Vec::as_slice);
+        found.iter().map(|&at| &self.sentences[at])
     }
 
     /// The sentences from the first piece on.
-    pub fn from_the_pieces(&self) -> impl Iterator<Item = &Sentence<'a>> {
+    pub fn below_the_header(&self) -> impl Iterator<Item = &Sentence<'a>> {
         self.sentences.iter().filter(|sentence| {
             !matches!(
                 sentence.place,

@@ -9,7 +9,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     };
     let eyes = &["eye", "eyes"];
-    if draft.pattern.pieces.is_empty() || draft.from_the_pieces().any(|s| s.has(eyes)) {
+    if draft.pattern.pieces.is_empty() || draft.below_the_header().any(|s| s.has(eyes)) {
         return Vec::new();
     }
     vec![

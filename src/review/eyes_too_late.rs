@@ -1,8 +1,7 @@
 //! Eyes go in while the washers do.
 
 use super::draft::{Draft, Place, Sentence};
-use super::lengths;
-use super::opening::{closes, diameter_mm, eye_mm, puts_eyes_in};
+use super::opening::{Opening, closes, eye_mm, puts_eyes_in};
 use crate::source::Problem;
 
 /// A washer is a third larger than its eye (common practice, no source).
@@ -16,39 +15,47 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let eye_mm = told.unwrap_or(SMALL_EYE_MM);
     let washer_mm = eye_mm * WASHER;
     let mut problems = Vec::new();
-    for sentence in draft.from_the_pieces() {
-        if !puts_eyes_in(sentence) {
+    for (place, piece) in draft.fabric.pieces.iter().enumerate() {
+        let Some(opening) = Opening::of(piece) else {
             continue;
+        };
+        for sentence in draft
+            .in_place(Place::Piece(place))
+            .filter(|s| puts_eyes_in(s))
+        {
+            let rounds = draft.rounds_before(piece, sentence.span().start);
+            // Words above the rounds tell beforehand.
+            let is_told_late = rounds > 1 && rounds * 2 > opening.rounds();
+            let Some(across_mm) = opening.diameter_mm(rounds, draft.stitch_mm) else {
+                continue;
+            };
+            if is_told_late && across_mm < washer_mm {
+                problems.push(too_late(sentence, washer_mm, across_mm));
+            }
         }
-        let opening_mm = match sentence.place {
-            Place::Piece(piece) => opening_at(draft, sentence, piece),
-            _ => all_closed(draft).then_some(0.0),
-        };
-        let Some(opening_mm) = opening_mm.filter(|&opening| opening < washer_mm) else {
-            continue;
-        };
-        problems.push(
-            Problem::error(
-                "eyes-too-late",
-                sentence.span(),
-                format!(
-                    "the eyes have washers of about {} mm, but the opening is only {} mm across here",
-                    washer_mm.round(),
-                    opening_mm.floor()
-                ),
-            )
-            .help("put the eyes in before the rounds that close the piece"),
-        );
+    }
+    let elsewhere = [Place::Finishing, Place::Elsewhere];
+    let mut after = elsewhere.iter().flat_map(|&place| draft.in_place(place));
+    if let Some(sentence) = after.find(|s| puts_eyes_in(s))
+        && all_closed(draft)
+    {
+        problems.push(too_late(sentence, washer_mm, 0.0));
     }
     problems
 }
 
-fn opening_at(draft: &Draft<'_>, sentence: &Sentence<'_>, piece: usize) -> Option<f64> {
-    let piece = draft.fabric.pieces.get(piece)?;
-    let rounds = draft.rounds_before(piece, sentence.span().start);
-    // Words above the rounds tell beforehand.
-    diameter_mm(piece, rounds, lengths::stitch_width_mm(draft))
-        .filter(|_| rounds > 1 && rounds * 2 > piece.rounds.len())
+fn too_late(sentence: &Sentence<'_>, washer_mm: f64, across_mm: f64) -> Problem {
+    let washer_mm = washer_mm.round();
+    let message = if across_mm > 0.0 {
+        format!(
+            "the eyes have washers of about {washer_mm} mm, but the opening is only {} mm across here",
+            across_mm.floor()
+        )
+    } else {
+        "the eyes are put in after the pieces are closed, when their washers can't be".to_owned()
+    };
+    Problem::error("eyes-too-late", sentence.span(), message)
+        .help("put the eyes in before the rounds that close the piece")
 }
 
 /// Every piece that could have eyes is closed at its end.

@@ -97,19 +97,16 @@ fn growth(piece: &Piece, round: &Round) -> Option<f64> {
 
 /// Words above a piece's rounds that call it flat; for a pattern of one piece, also those above it.
 fn is_said_to_be_flat(draft: &Draft<'_>, piece: usize) -> bool {
-    let alone = draft.fabric.pieces.len() == 1;
-    draft.sentences.iter().any(|sentence| {
-        let speaks = match sentence.place {
-            Place::Piece(place) => place == piece && !sentence.in_round,
-            Place::Front => alone,
-            _ => false,
-        };
-        // `Press flat` and the like do something to a piece that is not.
-        let acts = [
-            "press", "pressed", "fold", "folded", "pin", "hold", "held", "sew", "lay", "flatten",
-            "not", "block", "until",
-        ];
-        let is_flat = sentence.has(&["flat"]) || sentence.has_phrase(&["lies", "flat"]);
-        speaks && is_flat && !sentence.has(&acts)
-    })
+    // `Press flat` and the like do something to a piece that is not.
+    const ACTS: &[&str] = &[
+        "press", "pressed", "fold", "folded", "pin", "hold", "held", "sew", "lay", "flatten",
+        "not", "block", "until",
+    ];
+    let is_alone = draft.fabric.pieces.len() == 1;
+    let above = draft.in_place(Place::Front).filter(|_| is_alone);
+    draft
+        .in_place(Place::Piece(piece))
+        .filter(|sentence| !sentence.in_round)
+        .chain(above)
+        .any(|sentence| sentence.has(&["flat"]) && !sentence.has(ACTS))
 }

@@ -2,6 +2,7 @@
 
 use super::draft::{Draft, Place};
 use super::opening::closes;
+use super::parts::joined;
 use crate::source::Problem;
 
 /// Words on what becomes of the last opening.
@@ -33,27 +34,22 @@ const SPEAKS: &[&str] = &[
 /// A piece that narrows to a few stitches, in a whole pattern, with no word on closing them.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let told = draft
-        .from_the_pieces()
+        .below_the_header()
         .any(|s| !matches!(s.place, Place::Piece(_)) && s.has(&["close", "hole", "opening"]));
     if !draft.is_whole() || told {
         return Vec::new();
     }
+    let joined = joined(draft);
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let (Some((_, last)), Some(round)) = (closes(piece), piece.rounds.last()) else {
             continue;
         };
-        let is_joined = draft
-            .fabric
-            .pieces
-            .iter()
-            .flat_map(|host| &host.joins)
-            .any(|join| join.part == place);
         let speaks = draft
             .in_place(Place::Piece(place))
             .filter(|sentence| sentence.span().end > round.span.start)
             .any(|sentence| sentence.has(SPEAKS));
-        if !speaks && !is_joined {
+        if !speaks && joined[place].copies == 0 {
             problems.push(
                 Problem::note(
                     "last-round-open",

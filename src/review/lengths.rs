@@ -1,6 +1,6 @@
 //! Lengths in the words, and what they say about the size of a stitch.
 
-use super::draft::{Draft, Place};
+use super::draft::{Draft, Place, Sentence};
 use super::words::Word;
 use crate::source::Span;
 
@@ -94,13 +94,12 @@ pub(super) fn front(draft: &Draft<'_>) -> Span {
 }
 
 /// Width of a stitch in mm: from the gauge, `22 sts and 24 rnds = 10 cm`, else as toys are usually worked with the hook.
-pub(super) fn stitch_width_mm(draft: &Draft<'_>) -> f64 {
-    let gauge = draft
-        .sentences
+pub(super) fn stitch_width_mm(sentences: &[Sentence<'_>]) -> f64 {
+    let gauge = sentences
         .iter()
         .filter(|sentence| sentence.has(&["gauge", "tension"]))
         .find_map(|sentence| width_in(&sentence.words));
-    gauge.unwrap_or_else(|| usual_width_mm(hook_mm(draft)))
+    gauge.unwrap_or_else(|| usual_width_mm(hook_mm(sentences)))
 }
 
 /// The width that a gauge's words tell: a number of stitches, and the first length.
@@ -119,9 +118,8 @@ fn width_in(words: &[Word<'_>]) -> Option<f64> {
 }
 
 /// The hook's size in mm, from its line in the header or the list of materials.
-fn hook_mm(draft: &Draft<'_>) -> Option<f64> {
-    draft
-        .sentences
+fn hook_mm(sentences: &[Sentence<'_>]) -> Option<f64> {
+    sentences
         .iter()
         .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))
         .filter(|sentence| sentence.has(&["hook"]))

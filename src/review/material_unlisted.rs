@@ -57,7 +57,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (words, covers) in THINGS {
         let used = draft
-            .from_the_pieces()
+            .below_the_header()
             .filter(|s| {
                 !s.has(&[
                     "not",

@@ -16,33 +16,51 @@ fn heads(piece: &Piece, round: &Round) -> usize {
         .count()
 }
 
-/// Diameter in mm of the opening after so many rounds, round and not pressed flat; `None` where the piece is open at its
-/// start as well, or is no tube.
-pub(super) fn diameter_mm(piece: &Piece, rounds: usize, stitch_mm: f64) -> Option<f64> {
-    let first = piece.rounds.iter().find(|round| !round.edge.is_empty())?;
-    let is_tube = piece
-        .rounds
-        .iter()
-        .all(|round| round.kind == RoundKind::Round);
-    if !is_tube || heads(piece, first) > CLOSED_START {
-        return None;
-    }
-    let last = piece.rounds.get(rounds.checked_sub(1)?)?;
-    Some(heads(piece, last) as f64 * stitch_mm / std::f64::consts::PI)
+/// The opening of a piece that is closed at its start and worked in the round.
+pub(super) struct Opening {
+    /// Stitches of each round's edge.
+    counts: Vec<usize>,
 }
 
-/// Stitches of the widest and of the last round, for pieces that close: worked in the round from a closed start, and no
-/// more than 8 stitches at the end, at most half of the widest round.
+impl Opening {
+    /// `None` where the piece is open at its start as well, or is no tube.
+    pub fn of(piece: &Piece) -> Option<Opening> {
+        let is_tube = piece
+            .rounds
+            .iter()
+            .all(|round| round.kind == RoundKind::Round);
+        let counts: Vec<usize> = piece
+            .rounds
+            .iter()
+            .map(|round| heads(piece, round))
+            .collect();
+        let first = counts.iter().copied().find(|&count| count > 0)?;
+        (is_tube && first <= CLOSED_START).then_some(Opening { counts })
+    }
+
+    /// How many rounds the piece has.
+    pub fn rounds(&self) -> usize {
+        self.counts.len()
+    }
+
+    /// Its diameter in mm after so many rounds, round and not pressed flat; `None` before the first.
+    pub fn diameter_mm(&self, rounds: usize, stitch_mm: f64) -> Option<f64> {
+        let count = self.counts.get(rounds.checked_sub(1)?)?;
+        Some(*count as f64 * stitch_mm / std::f64::consts::PI)
+    }
+
+    /// Stitches of the widest and of the last round, for pieces that close: no more than 8 stitches at the end, and at most
+    /// half of the widest round.
+    pub fn closes(&self) -> Option<(usize, usize)> {
+        let widest = self.counts.iter().copied().max()?;
+        let last = *self.counts.last()?;
+        ((1..=8).contains(&last) && last * 2 <= widest).then_some((widest, last))
+    }
+}
+
+/// The same for a piece as it stands.
 pub(super) fn closes(piece: &Piece) -> Option<(usize, usize)> {
-    let counts: Vec<usize> = piece
-        .rounds
-        .iter()
-        .map(|round| heads(piece, round))
-        .collect();
-    let widest = counts.iter().copied().max()?;
-    let last = *counts.last()?;
-    let closed_start = diameter_mm(piece, counts.len(), 1.0).is_some();
-    (closed_start && (1..=8).contains(&last) && last * 2 <= widest).then_some((widest, last))
+    Opening::of(piece)?.closes()
 }
 
 /// True for words that put eyes in, rather than sew or draw them on.
@@ -50,21 +68,10 @@ pub(super) fn puts_eyes_in(sentence: &Sentence<'_>) -> bool {
     let puts = sentence.has(&[
         "insert", "place", "attach", "put", "add", "push", "fix", "fit", "secure", "set",
     ]);
-    let otherwise = sentence.has(&[
-        "embroider",
-        "embroidered",
-        "sew",
-        "glue",
-        "felt",
-        "stitch",
-        "crochet",
-        "leave",
-        "if",
-        "marker",
-        "between",
-    ]);
-    let between_rounds = sentence.has(&["rnd", "rnds", "round", "rounds", "rd", "rds", "R"]);
     let soft = sentence.has(&["embroider", "embroidered", "sew", "glue", "felt"]);
+    // What else has to do with eyes: markers between them, other noses, what to do if there are none.
+    let otherwise = sentence.has(&["stitch", "crochet", "leave", "if", "marker", "between"]);
+    let between_rounds = sentence.has(&["rnd", "rnds", "round", "rounds", "rd", "rds", "R"]);
     sentence.has(&["eyes", "eye"]) && puts && !soft && (!otherwise || between_rounds)
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::draft::Draft;
-use super::parts::{FASTEN, Names, joined_copies};
+use super::parts::{FASTEN, Names, joined};
 use crate::source::Problem;
 
 /// Copies that are left over after all joins, where no words fasten the part in another way.
@@ -16,8 +16,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     let mut problems = Vec::new();
+    let joined = joined(draft);
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
-        let joined = joined_copies(draft, place);
+        let joined = joined[place].copies;
         if joined == 0 || joined >= piece.make as usize || names.is_among(place, &fastened) {
             continue;
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place};
-use super::parts::{FASTEN, Names, joined_copies, tells_assembly};
+use super::parts::{FASTEN, Names, joined, tells_assembly};
 use crate::source::{Problem, quoted};
 
 /// A piece that is neither joined in a round nor named where pieces are fastened, in a pattern that tells how others are. The
@@ -37,6 +37,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             }
         }
     }
+    let joined = joined(draft);
     let largest = draft
         .fabric
         .pieces
@@ -46,9 +47,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let is_host = !piece.joins.is_empty() || Some(piece.stitches.len()) == largest;
-        let is_used = joined_copies(draft, place) > 0
-            || own.contains(&place)
-            || names.is_among(place, &named);
+        let is_used =
+            joined[place].copies > 0 || own.contains(&place) || names.is_among(place, &named);
         if !is_host && !is_used {
             problems.push(
                 Problem::warning(

@@ -112,18 +112,35 @@ pub(super) fn tells_assembly(draft: &Draft<'_>) -> bool {
         .iter()
         .any(|piece| !piece.joins.is_empty())
         || draft
-            .from_the_pieces()
+            .below_the_header()
             .any(|sentence| !sentence.in_round && sentence.has(&["sew", "sewn", "attach"]))
 }
 
-/// The copies of a piece that rounds join into others, over all copies of those.
-pub(super) fn joined_copies(draft: &Draft<'_>, part: usize) -> usize {
-    let hosts = draft.fabric.pieces.iter();
-    hosts
-        .map(|host| {
-            let joins = host.joins.iter().filter(|join| join.part == part);
-            let copies: BTreeSet<u32> = joins.map(|join| join.copy).collect();
-            copies.len() * host.make as usize
-        })
-        .sum()
+/// How rounds join a piece into others.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Joined {
+    /// Copies of it, over all copies of the pieces that it is joined into.
+    pub copies: usize,
+    /// The highest number of a copy that is named.
+    pub highest: u32,
+}
+
+/// For each piece, how rounds join it into others.
+pub(super) fn joined(draft: &Draft<'_>) -> Vec<Joined> {
+    let pieces = &draft.fabric.pieces;
+    let mut all = vec![Joined::default(); pieces.len()];
+    for host in pieces {
+        let copies: BTreeSet<(usize, u32)> = host
+            .joins
+            .iter()
+            .map(|join| (join.part, join.copy))
+            .collect();
+        for (part, copy) in copies {
+            if let Some(joined) = all.get_mut(part) {
+                joined.copies += host.make as usize;
+                joined.highest = joined.highest.max(copy);
+            }
+        }
+    }
+    all
 }

@@ -1,26 +1,18 @@
 //! More of a part than is made.
 
 use super::draft::Draft;
-use super::parts::{Names, SEW, joined_copies};
+use super::parts::{Names, SEW, joined};
 use crate::source::{Problem, quoted};
 
 /// Words that sew more copies of a part than are made, and copies of a piece that together join more of a part than are made.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = sewn(draft);
+    let joined = joined(draft);
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
-        let joined = joined_copies(draft, place);
-        let most = draft
-            .fabric
-            .pieces
-            .iter()
-            .flat_map(|host| &host.joins)
-            .filter(|join| join.part == place)
-            .map(|join| join.copy)
-            .max()
-            .unwrap_or(0);
+        let joined = joined[place];
         // Where one copy of the host joins too many already, `part-copies` says so.
-        if joined > piece.make as usize && most <= piece.make {
-            problems.push(too_few(draft, place, joined, piece.span));
+        if joined.copies > piece.make as usize && joined.highest <= piece.make {
+            problems.push(too_few(draft, place, joined.copies, piece.span));
         }
     }
     problems
@@ -30,7 +22,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
     let names = Names::new(draft.pattern);
     let mut problems = Vec::new();
-    for sentence in draft.from_the_pieces() {
+    for sentence in draft.below_the_header() {
         if sentence.in_round || !sentence.has(SEW) {
             continue;
         }

@@ -15,7 +15,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     };
     let mut problems = Vec::new();
-    for sentence in draft.from_the_pieces().filter(|s| !s.in_round) {
+    for sentence in draft.below_the_header().filter(|s| !s.in_round) {
         let piece = match sentence.place {
             Place::Piece(piece) => highest(piece),
             _ => None,

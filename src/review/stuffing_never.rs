@@ -33,7 +33,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     }
     let told = draft
-        .from_the_pieces()
+        .below_the_header()
         .any(|s| !matches!(s.place, Place::Piece(_)) && s.has(SPEAKS));
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {

@@ -1,8 +1,7 @@
 //! Stuffing goes in while a finger does.
 
 use super::draft::{Draft, Place, Sentence};
-use super::lengths;
-use super::opening::{closes, diameter_mm};
+use super::opening::Opening;
 use crate::pattern::StepKind;
 use crate::source::Problem;
 
@@ -11,11 +10,13 @@ const LEAST_MM: f64 = 8.0;
 
 /// A piece that is first stuffed when it is closed or all but closed.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    let stitch_mm = lengths::stitch_width_mm(draft);
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let mut stuffing = draft.in_place(Place::Piece(place)).filter(|s| stuffs(s));
-        let (Some(first), Some(_)) = (stuffing.next(), closes(piece)) else {
+        let Some(first) = stuffing.next() else {
+            continue;
+        };
+        let Some(opening) = Opening::of(piece).filter(|opening| opening.closes().is_some()) else {
             continue;
         };
         let start = first.span().start;
@@ -24,7 +25,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             .steps
             .iter()
             .any(|step| step.kind == StepKind::CloseHole && step.span.end < start);
-        let opening_mm = diameter_mm(piece, rounds, stitch_mm).unwrap_or(f64::MAX);
+        let opening_mm = opening
+            .diameter_mm(rounds, draft.stitch_mm)
+            .unwrap_or(f64::MAX);
         let is_late = rounds == piece.rounds.len() && (closed || opening_mm < LEAST_MM);
         if is_late {
             problems.push(

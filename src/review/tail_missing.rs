@@ -21,7 +21,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let tails = with_tail(draft);
     let mut seen: BTreeSet<usize> = BTreeSet::new();
     let mut problems = Vec::new();
-    for sentence in draft.from_the_pieces() {
+    for sentence in draft.below_the_header() {
         if sentence.in_round || !sentence.has(SEW) || sentence.has(&["yarn", "thread"]) {
             continue;
         }
