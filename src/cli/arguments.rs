@@ -4,6 +4,7 @@ use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use crate::queries::Choice;
+use crate::review::{self, pages};
 use clap::{Args, Parser, Subcommand, ValueEnum, value_parser};
 
 /// Reads written patterns for crocheted toys, checks their arithmetic stitch by stitch, and draws round charts.
@@ -32,6 +33,8 @@ pub enum Command {
     Errata(Errata),
     /// Write a pattern again in one consistent notation
     Write(Write),
+    /// Explain what a problem's code means, with an example and the mend
+    Explain(Explain),
 }
 
 #[derive(Debug, Args)]
@@ -78,6 +81,19 @@ pub struct Check {
     /// How to report: for people, or one JSON object a pattern, each on its line
     #[arg(long, value_enum, default_value_t = Report::Text)]
     pub format: Report,
+    /// Do not report problems with this code; may be given several times
+    #[arg(long, value_name = "CODE", value_parser = code)]
+    pub allow: Vec<&'static str>,
+    /// Report problems with this code too, which is silent otherwise
+    #[arg(long, value_name = "CODE", value_parser = silent_code)]
+    pub also: Vec<&'static str>,
+}
+
+#[derive(Debug, Args)]
+pub struct Explain {
+    /// The code that a problem shows in brackets, such as count; all codes in one line each if there is none
+    #[arg(value_name = "CODE", value_parser = code)]
+    pub code: Option<&'static str>,
 }
 
 /// The forms of a report.
@@ -148,6 +164,19 @@ impl Format {
             Format::Json => "json",
         }
     }
+}
+
+fn code(typed: &str) -> Result<&'static str, String> {
+    pages::find(typed)
+        .map(|page| page.code)
+        .ok_or_else(|| "there is no such code; `roundwright explain` lists them".to_owned())
+}
+
+fn silent_code(typed: &str) -> Result<&'static str, String> {
+    let silent: Vec<&str> = review::on_request().collect();
+    review::on_request()
+        .find(|code| *code == typed)
+        .ok_or_else(|| format!("only these have to be asked for: {}", silent.join(", ")))
 }
 
 fn rounds(typed: &str) -> Result<RangeInclusive<u32>, String> {

@@ -11,7 +11,7 @@ pub fn run(arguments: &Check, console: &mut Console) -> Status {
     for path in &arguments.patterns {
         match input::read(path) {
             Ok(source) => {
-                let worked = Worked::new(source);
+                let worked = Worked::with(source, &arguments.allow, &arguments.also);
                 status = status.max(worked.status);
                 match arguments.format {
                     Report::Text => console.print(&text(&worked, console.colours_out())),

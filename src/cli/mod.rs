@@ -7,6 +7,7 @@ mod chart;
 mod check;
 mod console;
 mod errata;
+mod explain;
 mod files;
 mod input;
 mod json;
@@ -44,6 +45,7 @@ pub fn main() -> ExitCode {
         Command::Queries(queries) => queries::run(queries, &mut console),
         Command::Errata(errata) => errata::run(errata, &mut console),
         Command::Write(write) => write::run(write, &mut console),
+        Command::Explain(explain) => explain::run(explain, &mut console),
     };
     status.max(console.finish()).into()
 }

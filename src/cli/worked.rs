@@ -22,10 +22,16 @@ pub struct Worked {
 impl Worked {
     /// Reads, works and checks a pattern.
     pub fn new(source: Source) -> Worked {
+        Worked::with(source, &[], &[])
+    }
+
+    /// The same without the problems of some codes, and with those of codes that have to be asked for.
+    pub fn with(source: Source, allowed: &[&str], asked: &[&str]) -> Worked {
         let (pattern, mut problems) = pattern::read(&source);
         let (fabric, found) = fabric::work(&pattern);
         problems.extend(found);
-        problems.extend(review::review(&source, &pattern, &fabric));
+        problems.extend(review::review_also(&source, &pattern, &fabric, asked));
+        problems.retain(|p| !allowed.contains(&p.code));
         problems.sort_by_key(|p| (p.span, std::cmp::Reverse(p.level)));
         let status = match problems.iter().any(|p| p.level == Level::Error) {
             true => Status::Errors,

@@ -1,23 +1,108 @@
 //! The technical editor's checks, one small file each: `Source`, `Pattern` and `Fabric` in, problems out.
+//!
+//! [`pages`] holds a help page for every code of every stage.
 
+mod abbreviation_twice;
+mod abbreviation_unlisted;
+mod abbreviation_unused;
+mod abbreviations;
+mod draft;
+mod eyes_never;
+mod eyes_too_late;
+mod flat;
+mod gauge_missing;
+mod hook_sizes;
+mod increases_stacked;
+mod last_round_open;
+mod lengths;
+mod lengths_disagree;
+mod marker_unplaced;
+mod marker_unused;
+mod material_unlisted;
+mod opening;
+pub mod pages;
+mod part_left_over;
+mod part_unattached;
+mod parts;
+mod parts_too_few;
+mod round_not_there;
+mod size_missing;
 mod small_parts;
+mod start_chain_unsaid;
+mod stuffing_never;
+mod stuffing_too_late;
+mod tail_missing;
+mod words;
+mod yarn_unlisted;
+mod yarn_unused;
 
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
 use crate::source::{Problem, Source};
+use draft::Draft;
 
 /// A check: all that is known of a pattern in, problems out.
-type Check = fn(&Source, &Pattern, &Fabric) -> Vec<Problem>;
+type Check = fn(&Draft<'_>) -> Vec<Problem>;
 
-/// Every check: a new one is a file of its own and a line here.
-const CHECKS: &[Check] = &[small_parts::check];
+/// Every check that always runs: a new one is a file of its own, a line here, and a help page.
+const CHECKS: &[Check] = &[
+    abbreviation_twice::check,
+    abbreviation_unlisted::check,
+    abbreviation_unused::check,
+    eyes_never::check,
+    eyes_too_late::check,
+    flat::check,
+    gauge_missing::check,
+    hook_sizes::check,
+    last_round_open::check,
+    lengths_disagree::check,
+    marker_unplaced::check,
+    marker_unused::check,
+    material_unlisted::check,
+    part_left_over::check,
+    part_unattached::check,
+    parts_too_few::check,
+    round_not_there::check,
+    size_missing::check,
+    small_parts::check,
+    start_chain_unsaid::check,
+    stuffing_never::check,
+    stuffing_too_late::check,
+    tail_missing::check,
+    yarn_unlisted::check,
+    yarn_unused::check,
+];
 
-/// Runs all checks. Problems come in the order of the text.
+/// Checks of what many designers mean to do, by their code: they only run if they are asked for.
+const ON_REQUEST: &[(&str, Check)] = &[("increases-stacked", increases_stacked::check)];
+
+/// Runs all checks but those that have to be asked for. Problems come in the order of the text.
 pub fn review(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Vec<Problem> {
+    review_also(source, pattern, fabric, &[])
+}
+
+/// The same, with those checks besides whose codes are asked for. A code that is always checked changes nothing.
+pub fn review_also(
+    source: &Source,
+    pattern: &Pattern,
+    fabric: &Fabric,
+    asked: &[&str],
+) -> Vec<Problem> {
+    let draft = Draft::new(source, pattern, fabric);
+    let requested = ON_REQUEST
+        .iter()
+        .filter(|(code, _)| asked.contains(code))
+        .map(|(_, check)| check);
     let mut problems: Vec<Problem> = CHECKS
         .iter()
-        .flat_map(|check| check(source, pattern, fabric))
+        .chain(requested)
+        .flat_map(|check| check(&draft))
         .collect();
     problems.sort_by_key(|p| (p.span.start, p.span.end));
     problems
+}
+
+/// The codes of the checks that only run if they are asked for.
+pub fn on_request() -> impl Iterator<Item = &'static str> {
+    ON_REQUEST.iter().map(|&(code, _)| code)
 }

@@ -1,21 +1,23 @@
 //! Eyes and other small parts can come off: who must not be given them.
 
-use crate::fabric::{Fabric, StepKind};
-use crate::pattern::Pattern;
+use super::draft::Draft;
+use crate::fabric::StepKind;
 use crate::source::{Problem, Source, Span};
 
 /// Says once, at the first mention of eyes, for whom the toy is not, unless the pattern says so itself.
 ///
 /// Small parts are a choking hazard for children under 3 (16 CFR 1501 in the United States; toys that are sold fall
 /// under local toy-safety law: EN 71, ASTM F963; from memory).
-pub(super) fn check(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Vec<Problem> {
-    let listed = pattern
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let listed = draft
+        .pattern
         .header
         .entries
         .iter()
         .find(|entry| entry.key.contains("eyes"))
         .map(|entry| entry.value);
-    let worked = fabric
+    let worked = draft
+        .fabric
         .pieces
         .iter()
         .flat_map(|piece| &piece.steps)
@@ -24,7 +26,7 @@ pub(super) fn check(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Vec<
     let Some(span) = listed.or(worked) else {
         return Vec::new();
     };
-    if says_so(source) {
+    if says_so(draft.source) {
         return Vec::new();
     }
     vec![caution(span)]

@@ -4,6 +4,7 @@ mod any_bytes;
 mod bad_input;
 mod chart;
 mod check;
+mod explain;
 mod gallery;
 mod json;
 mod pixels;

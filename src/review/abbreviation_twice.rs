@@ -1,0 +1,67 @@
+//! Two abbreviations for one thing.
+
+use std::collections::BTreeMap;
+
+use super::abbreviations::{list, used};
+use super::draft::Draft;
+use crate::source::{Problem, quoted};
+
+/// Two entries of the list with one meaning or one name, and two ways of the trade to write one abbreviation in the rounds of
+/// a pattern that has a list.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let Some(entries) = list(draft) else {
+        return Vec::new();
+    };
+    let mut problems = Vec::new();
+    let mut names: BTreeMap<&str, &str> = BTreeMap::new();
+    let mut meanings: BTreeMap<&str, &str> = BTreeMap::new();
+    for entry in &entries {
+        let name = entry.names[0].as_str();
+        let by_name = entry.names.iter().find_map(|name| names.get(name.as_str()));
+        let earlier = by_name.or_else(|| meanings.get(entry.meaning.as_str()));
+        if let Some(&earlier) = earlier {
+            let message = match name == earlier {
+                true => format!("{} is listed twice", quoted(name)),
+                false => format!(
+                    "{} and {} stand for the same",
+                    quoted(earlier),
+                    quoted(name)
+                ),
+            };
+            problems.push(
+                Problem::warning("abbreviation-twice", entry.span, message)
+                    .help("use one of them throughout"),
+            );
+        }
+        names.extend(entry.names.iter().map(|other| (other.as_str(), name)));
+        if !entry.meaning.is_empty() {
+            meanings.insert(&entry.meaning, name);
+        }
+    }
+    let uses = used(draft);
+    for (at, usage) in uses.iter().enumerate() {
+        let is_other = |name: &str| name.trim_end_matches('s') != usage.name.trim_end_matches('s');
+        let earlier = uses[..at]
+            .iter()
+            .find(|other| other.row == usage.row && is_other(&other.name));
+        let is_stitch = matches!(
+            usage.name.as_str(),
+            "ss" | "slst" | "sl st" | "mr" | "ar" | "trc" | "tr"
+        );
+        if let Some(earlier) = earlier.filter(|_| is_stitch) {
+            problems.push(
+                Problem::warning(
+                    "abbreviation-twice",
+                    usage.span,
+                    format!(
+                        "{} and {} are used for the same",
+                        quoted(&earlier.name),
+                        quoted(&usage.name)
+                    ),
+                )
+                .help("use one of them throughout"),
+            );
+        }
+    }
+    problems
+}

@@ -1,0 +1,228 @@
+//! The pattern's list of abbreviations, and the abbreviations of the trade in its rounds.
+
+use super::draft::{Draft, Place};
+use crate::source::Span;
+
+/// Longest line that is taken as (part of) the list, in bytes.
+const LONGEST_LINE: usize = 4_000;
+
+/// An entry of the list.
+pub(super) struct Entry {
+    /// Its abbreviations in small letters: `st` and `sts` of `st, sts: stitch, stitches`.
+    pub names: Vec<String>,
+    /// What it stands for, in small letters, single spaces, up to the first comma, semicolon or bracket.
+    pub meaning: String,
+    /// The abbreviations as they stand in the list.
+    pub span: Span,
+}
+
+/// The entries of the list; `None` if the pattern has none.
+pub(super) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
+    draft.heading(Place::Abbreviations)?;
+    let text = draft.source.text();
+    let mut entries = Vec::new();
+    let mut lines: Vec<usize> = draft
+        .in_place(Place::Abbreviations)
+        .flat_map(|sentence| {
+            let span = sentence.span();
+            draft.source.line_of(span.start)..=draft.source.line_of(span.end)
+        })
+        .collect();
+    lines.dedup();
+    for line in lines {
+        let span = draft.source.line_span(line - 1);
+        let mut at = span.start;
+        for part in text[span.range()].split([';', '\t']) {
+            read(part, at, &mut entries);
+            at += part.len() + 1;
+        }
+    }
+    (!entries.is_empty()).then_some(entries)
+}
+
+/// `sc: single crochet`, `inc = increase`, `sc – single crochet`; several with commas between where each has its sign.
+fn read(line: &str, mut from: usize, entries: &mut Vec<Entry>) {
+    if line.len() > LONGEST_LINE {
+        return;
+    }
+    let mut rest = line;
+    while let Some((at, sign)) = first_sign(rest) {
+        let (names, after) = (&rest[..at], &rest[at + sign.len()..]);
+        // `sc = single crochet, inc = increase`: the next name stands after the last comma before the next sign.
+        let next = after
+            .find(sign)
+            .filter(|_| sign.contains(['=', '–', '—']))
+            .and_then(|next| after[..next].rfind(','));
+        let is_heading = names.to_lowercase().contains("abbreviation");
+        if !is_heading {
+            let meaning = &after[..next.unwrap_or(after.len())];
+            entries.extend(entry(names, meaning, from));
+        }
+        let skipped = match next {
+            Some(comma) => comma + 1,
+            None if is_heading => 0,
+            None => return,
+        };
+        from += at + sign.len() + skipped;
+        rest = &after[skipped..];
+    }
+}
+
+/// The first sign between an abbreviation and what it means, with its place; the longest where several start there.
+fn first_sign(text: &str) -> Option<(usize, &'static str)> {
+    const SIGNS: [&str; 6] = [": ", " = ", "=", " – ", " - ", " — "];
+    SIGNS
+        .iter()
+        .filter_map(|sign| Some((text.find(sign)?, *sign)))
+        .min_by_key(|&(at, sign)| (at, std::cmp::Reverse(sign.len())))
+}
+
+fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
+    let bare = names.trim_start_matches([' ', '-', '*', '•', '+', '_', '\t']);
+    let start = from + names.len() - bare.len();
+    let bare = bare.trim_end_matches(['*', '_', ' ', ':']);
+    let names: Vec<String> = bare
+        .split([',', '/'])
+        .map(|name| {
+            name.trim()
+                .trim_matches(['*', '_', '(', ')'])
+                .to_lowercase()
+        })
+        .filter(|name| is_abbreviation(name))
+        .collect();
+    (!names.is_empty()).then(|| Entry {
+        names,
+        meaning: plain(meaning),
+        span: Span::new(start, start + bare.len()),
+    })
+}
+
+fn is_abbreviation(name: &str) -> bool {
+    name.len() <= 24
+        && name.split_whitespace().count() <= 3
+        && name.starts_with(char::is_alphabetic)
+}
+
+fn plain(meaning: &str) -> String {
+    let end = meaning.find([',', ';', '(', '.']).unwrap_or(meaning.len());
+    let words: Vec<&str> = meaning[..end].split_whitespace().collect();
+    words.join(" ").to_lowercase().replace("(s)", "")
+}
+
+/// Abbreviations of the trade (Craft Yarn Council, standard list, from memory), each with what some write instead.
+const TRADE: &[&[&str]] = &[
+    &["sc", "scs"],
+    &["hdc", "hdcs"],
+    &["dc", "dcs"],
+    &["tr", "trs", "trc"],
+    &["dtr"],
+    &["trtr"],
+    &["htr", "htrs"],
+    &["esc"],
+    &["ehdc"],
+    &["edc"],
+    &["fsc"],
+    &["fhdc"],
+    &["fdc"],
+    &["ch", "chs"],
+    &["sl st", "sl sts", "slst", "ss"],
+    &["st", "sts"],
+    &["sp", "sps"],
+    &["inc", "incs"],
+    &["dec", "decs"],
+    &["invdec", "inv dec"],
+    &["blo", "bl"],
+    &["flo", "fl"],
+    &["fpsc", "fpdc", "fphdc", "fptr", "fp"],
+    &["bpsc", "bpdc", "bphdc", "bptr", "bp"],
+    &["mr", "ar"],
+    &["rep"],
+    &["rem"],
+    &["beg"],
+    &["sk"],
+    &["pm"],
+    &["yo"],
+    &["pc"],
+    &["rs"],
+    &["ws"],
+];
+
+/// An abbreviation of the trade as a round uses it.
+pub(super) struct Use {
+    /// Place of its row in the table: abbreviations of one row mean the same.
+    pub row: usize,
+    /// As it stands, in small letters.
+    pub name: String,
+    pub span: Span,
+}
+
+/// The abbreviations of the trade in the rounds, each where it is first used.
+pub(super) fn used(draft: &Draft<'_>) -> Vec<Use> {
+    let mut uses: Vec<Use> = Vec::new();
+    for sentence in draft.sentences.iter().filter(|s| s.in_round) {
+        for (at, word) in sentence.words.iter().enumerate() {
+            let pair = sentence
+                .words
+                .get(at + 1)
+                .filter(|_| word.is_any(&["sl", "inv"]));
+            let (name, span) = match pair {
+                Some(next) => (
+                    format!("{} {}", word.text, next.text).to_lowercase(),
+                    word.span.to(next.span),
+                ),
+                None => (word.text.to_lowercase(), word.span),
+            };
+            let after = sentence.words.get(at + 1).map(|next| next.span.start);
+            let together = after == Some(word.span.end)
+                && sentence
+                    .words
+                    .get(at + 2)
+                    .is_some_and(|next| next.is("tog"));
+            let Some(row) = TRADE.iter().position(|row| row.contains(&name.as_str())) else {
+                continue;
+            };
+            if !together && !uses.iter().any(|other| other.name == name) {
+                uses.push(Use { row, name, span });
+            }
+        }
+    }
+    uses
+}
+
+/// True if an abbreviation stands in this row of the table.
+pub(super) fn is_same(row: usize, name: &str) -> bool {
+    TRADE.get(row).is_some_and(|row| row.contains(&name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn entries(line: &str) -> Vec<(String, String)> {
+        let mut entries = Vec::new();
+        read(line, 0, &mut entries);
+        entries
+            .into_iter()
+            .map(|entry| (entry.names.join("|"), entry.meaning))
+            .collect()
+    }
+
+    #[test]
+    fn entries_are_read_in_the_usual_forms() {
+        let pair = |names: &str, meaning: &str| (names.to_owned(), meaning.to_owned());
+        for (line, expected) in [
+            ("- sc: single crochet", vec![pair("sc", "single crochet")]),
+            ("**inc** = increase", vec![pair("inc", "increase")]),
+            ("st, sts: stitch, stitches", vec![pair("st|sts", "stitch")]),
+            ("sl st – slip stitch", vec![pair("sl st", "slip stitch")]),
+            (
+                "Abbreviations: sc = single crochet, inc = increase",
+                vec![pair("sc", "single crochet"), pair("inc", "increase")],
+            ),
+            ("( ) x 2: work it twice", vec![]),
+            ("Read this first", vec![]),
+        ] {
+            assert_eq!(entries(line), expected, "{line}");
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! A hook's size in millimetres and in US letters or numbers.
+
+use super::draft::{Draft, Place, Sentence};
+use super::lengths::{Length, length_at};
+use crate::source::{Problem, Span};
+
+/// Hook sizes: mm, US letter, US number (matifs.com, "crochet hooks size chart"; sizes differ between makers). A US size
+/// without a letter is only a number.
+const SIZES: &[(f64, &str, &str)] = &[
+    (2.25, "B", "1"),
+    (2.75, "C", "2"),
+    (3.25, "D", "3"),
+    (3.5, "E", "4"),
+    (3.75, "F", "5"),
+    (4.0, "G", "6"),
+    (4.5, "", "7"),
+    (5.0, "H", "8"),
+    (5.5, "I", "9"),
+    (6.0, "J", "10"),
+    (6.5, "K", "10½"),
+    (8.0, "L", "11"),
+    (9.0, "M", "13"),
+    (9.0, "N", "13"),
+    (10.0, "N", "15"),
+    (10.0, "P", "15"),
+];
+
+/// Metric sizes between those of the table, which makers sell under the letter next to them: such a pair can't be called wrong.
+const BETWEEN: &[f64] = &[2.0, 2.5, 3.0];
+
+/// A hook whose metric and US sizes do not belong together.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    draft
+        .sentences
+        .iter()
+        .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))
+        .filter(|sentence| sentence.has(&["hook", "hooks"]))
+        .filter_map(|sentence| in_sentence(draft, sentence))
+        .collect()
+}
+
+fn in_sentence(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
+    let words = &sentence.words;
+    let length = (0..words.len()).find_map(|at| length_at(words, at))?;
+    let (us, span) = us_size(draft, sentence, &length)?;
+    let meant: Vec<f64> = sizes_of(&us).collect();
+    let near = |mm: &f64| (mm - length.mm).abs() <= 0.25 + 1e-9;
+    let fits = meant.iter().any(|mm| (mm - length.mm).abs() < 1e-9)
+        || BETWEEN.contains(&length.mm) && meant.iter().any(near);
+    if meant.is_empty() || fits {
+        return None;
+    }
+    Some(
+        Problem::warning(
+            "hook-sizes",
+            length.span.to(span),
+            format!("a {} mm hook is not the US size {us}", length.mm),
+        )
+        .help(format!(
+            "US {us} is {} mm; makers differ, so millimetres decide",
+            meant[0]
+        )),
+    )
+}
+
+/// The US size in the same sentence, in capitals: `E`, `E-4`, `US 7`.
+fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Option<(String, Span)> {
+    let words = &sentence.words;
+    let text = draft.source.text();
+    let number_after = |at: usize| {
+        let number = words.get(at + 1)?;
+        let glue = &text[words[at].span.end..number.span.start];
+        let is_one = number.whole_number().is_some() && matches!(glue, "-" | "/" | "" | "‑" | "–");
+        is_one.then_some(number)
+    };
+    let place = (0..words.len()).find(|&at| {
+        let word = &words[at];
+        let outside = word.span.start >= length.span.end || word.span.end <= length.span.start;
+        let after_us = at > 0 && words[at - 1].is_any(&["us", "usa", "size"]);
+        let apart = text[..word.span.start].ends_with(['(', '/', '[']);
+        // `I` alone is the designer.
+        let is_letter = SIZES.iter().any(|(_, letter, _)| *letter == word.text)
+            && (after_us || apart || number_after(at).is_some());
+        outside && (is_letter || after_us && word.whole_number().is_some())
+    })?;
+    let first = words[place];
+    let number = number_after(place);
+    match number.filter(|_| first.whole_number().is_none()) {
+        Some(number) => Some((
+            format!("{}-{}", first.text, number.text),
+            first.span.to(number.span),
+        )),
+        None => Some((first.text.to_owned(), first.span)),
+    }
+}
+
+/// The metric sizes that a US size stands for. A letter and a number that do not belong together stand for both.
+fn sizes_of(us: &str) -> impl Iterator<Item = f64> {
+    let (letter, number) = us.split_once('-').unwrap_or((us, us));
+    SIZES
+        .iter()
+        .filter(move |(_, of, n)| (!of.is_empty() && *of == letter) || *n == number)
+        .map(|&(mm, _, _)| mm)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// matifs.com, "crochet hooks size chart".
+    #[test]
+    fn the_table_knows_letters_and_numbers() {
+        let sizes = |us: &str| sizes_of(us).collect::<Vec<f64>>();
+        assert_eq!(sizes("E-4"), [3.5]);
+        assert_eq!(sizes("E"), [3.5]);
+        assert_eq!(sizes("7"), [4.5]);
+        assert_eq!(sizes("N"), [9.0, 10.0]);
+        assert!(sizes("Z").is_empty());
+    }
+}

@@ -1,0 +1,173 @@
+//! Lengths in the words, and what they say about the size of a stitch.
+
+use super::draft::{Draft, Place, Sentence};
+use super::words::Word;
+use crate::source::Span;
+
+/// Millimetres in an inch, by definition.
+const INCH_MM: f64 = 25.4;
+
+/// A length as it is written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Length {
+    pub mm: f64,
+    /// Half of the step to which it is written: 5 mm for `7 cm`, 0.5 mm for `7.2 cm`.
+    pub give_mm: f64,
+    pub is_inches: bool,
+    pub span: Span,
+    /// Place of the word after it.
+    pub end: usize,
+}
+
+/// The length that starts at a word: `7 cm`, `3.5 mm`, `2½ inches`, `2 1/2 in`.
+pub(super) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
+    let first = words.get(at)?;
+    let mut number = first.number()?;
+    let decimals = first
+        .text
+        .split_once(['.', ','])
+        .map_or(0, |(_, after)| after.len());
+    let mut step = match decimals {
+        0 => 1.0,
+        1 => 0.1,
+        _ => 0.01,
+    };
+    let mut unit_at = at + 1;
+    if let Some(part) = words.get(unit_at).and_then(|word| fraction(word.text)) {
+        number += part;
+        step = 0.25;
+        unit_at += 1;
+    } else if let (Some(over), Some(under)) = (
+        words.get(at + 1).and_then(Word::whole_number),
+        words.get(at + 2).and_then(Word::whole_number),
+    ) && over < under
+        && under <= 16
+    {
+        number += f64::from(over) / f64::from(under);
+        step = 0.25;
+        unit_at += 2;
+    }
+    let unit = words.get(unit_at)?;
+    let unit_mm = if unit.is_any(&["cm", "centimetres", "centimeters"]) {
+        10.0
+    } else if unit.is_any(&["mm", "millimetres", "millimeters"]) {
+        1.0
+    } else if unit.is_any(&["in", "inch", "inches"]) {
+        INCH_MM
+    } else {
+        return None;
+    };
+    Some(Length {
+        mm: number * unit_mm,
+        give_mm: step * unit_mm / 2.0,
+        is_inches: unit_mm == INCH_MM,
+        span: first.span.to(unit.span),
+        end: unit_at + 1,
+    })
+}
+
+fn fraction(text: &str) -> Option<f64> {
+    match text {
+        "½" => Some(0.5),
+        "¼" => Some(0.25),
+        "¾" => Some(0.75),
+        "⅓" => Some(1.0 / 3.0),
+        "⅔" => Some(2.0 / 3.0),
+        _ => None,
+    }
+}
+
+/// True if some words hold a length.
+pub(super) fn has_length(words: &[Word<'_>]) -> bool {
+    (0..words.len()).any(|at| length_at(words, at).is_some())
+}
+
+/// Where a problem with the whole pattern stands: the title, or the first words.
+pub(super) fn front(draft: &Draft<'_>) -> Span {
+    match &draft.pattern.title {
+        Some(title) => title.span,
+        None => draft
+            .sentences
+            .first()
+            .map_or(Span::default(), |sentence| sentence.span()),
+    }
+}
+
+/// Width of a stitch in mm: from the gauge, `22 sts and 24 rnds = 10 cm`, else as toys are usually worked with the hook.
+pub(super) fn stitch_width_mm(sentences: &[Sentence<'_>]) -> f64 {
+    let gauge = sentences
+        .iter()
+        .filter(|sentence| sentence.has(&["gauge", "tension"]))
+        .find_map(|sentence| width_in(&sentence.words));
+    gauge.unwrap_or_else(|| usual_width_mm(hook_mm(sentences)))
+}
+
+/// The width that a gauge's words tell: a number of stitches, and the first length.
+fn width_in(words: &[Word<'_>]) -> Option<f64> {
+    let is_stitch = |word: &Word<'_>| {
+        word.is_any(&[
+            "st", "sts", "stitch", "stitches", "sc", "dc", "hdc", "tr", "htr",
+        ])
+    };
+    let stitches = words
+        .windows(2)
+        .find(|pair| is_stitch(&pair[1]))
+        .and_then(|pair| pair[0].number())?;
+    let length = (0..words.len()).find_map(|at| length_at(words, at))?;
+    (stitches > 0.0 && length.mm > 0.0).then(|| length.mm / stitches)
+}
+
+/// The hook's size in mm, from its line in the header or the list of materials.
+fn hook_mm(sentences: &[Sentence<'_>]) -> Option<f64> {
+    sentences
+        .iter()
+        .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))
+        .filter(|sentence| sentence.has(&["hook"]))
+        .find_map(|sentence| {
+            (0..sentence.words.len()).find_map(|at| length_at(&sentence.words, at))
+        })
+        .map(|length| length.mm)
+}
+
+/// Toys are worked tighter than labels say: 24 stitches to 10 cm with a 2.5 mm hook, 20 with 3.5 mm (common practice, no
+/// source), and in proportion with others; 22 where no hook is named.
+fn usual_width_mm(hook_mm: Option<f64>) -> f64 {
+    const FINE: (f64, f64) = (2.5, 100.0 / 24.0);
+    const COARSE: (f64, f64) = (3.5, 100.0 / 20.0);
+    let Some(hook_mm) = hook_mm else {
+        return 100.0 / 22.0;
+    };
+    let slope = (COARSE.1 - FINE.1) / (COARSE.0 - FINE.0);
+    (FINE.1 + (hook_mm - FINE.0) * slope).clamp(2.0, 20.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::words;
+    use super::*;
+
+    fn length(text: &str) -> Option<f64> {
+        let words: Vec<Word<'_>> = words::split(text, 0).collect();
+        length_at(&words, 0).map(|length| length.mm)
+    }
+
+    /// An inch is 25.4 mm by definition.
+    #[test]
+    fn lengths_are_read_in_every_unit() {
+        assert_eq!(length("7 cm"), Some(70.0));
+        assert_eq!(length("3.5mm"), Some(3.5));
+        assert_eq!(length("2 inches"), Some(50.8));
+        assert_eq!(length("2½ in"), Some(63.5));
+        assert_eq!(length("2 1/2 in"), Some(63.5));
+        assert_eq!(length("2 sts"), None);
+    }
+
+    /// DK on a 2.5–3.5 mm hook: about 20–24 stitches to 10 cm (common practice, no source).
+    #[test]
+    fn toys_are_worked_tightly() {
+        for (hook, stitches) in [(2.5, 24.0), (3.5, 20.0)] {
+            let width = usual_width_mm(Some(hook));
+            assert!((100.0 / width - stitches).abs() < 0.01, "{hook}");
+        }
+    }
+}

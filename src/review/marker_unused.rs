@@ -1,0 +1,33 @@
+//! Markers that are placed for something that never comes.
+
+use super::draft::Draft;
+use super::marker_unplaced::{places, uses};
+use crate::source::Problem;
+
+/// A marker in a stitch of its own (not the one that marks the start of rounds) to which no later words come back.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let mut waiting = None;
+    for sentence in &draft.sentences {
+        if uses(sentence) {
+            waiting = None;
+        } else if places(sentence)
+            && !sentence.has(&["first", "start", "beginning", "each", "end", "last"])
+            && sentence
+                .words
+                .iter()
+                .any(|word| word.number().is_some() || word.is("this"))
+            && !sentence.in_round
+        {
+            waiting = waiting.or(Some(sentence.span()));
+        }
+    }
+    let problem = waiting.map(|span| {
+        Problem::note(
+            "marker-unused",
+            span,
+            "a marker is placed here, but no words come back to it",
+        )
+        .help("say what it is for, or leave it out")
+    });
+    problem.into_iter().collect()
+}

@@ -1,0 +1,86 @@
+//! How wide the last opening of a piece is while it is worked, and what has to go through it.
+
+use super::draft::Sentence;
+use super::lengths;
+use crate::fabric::{Piece, Role, Round, RoundKind};
+
+/// Most stitches in a first round that closes up as the start of a ball does; more are an open end.
+const CLOSED_START: usize = 12;
+
+/// Stitches of a round's edge.
+fn heads(piece: &Piece, round: &Round) -> usize {
+    round
+        .edge
+        .iter()
+        .filter(|&&id| piece.stitch(id).role != Role::Bridge)
+        .count()
+}
+
+/// The opening of a piece that is closed at its start and worked in the round.
+pub(super) struct Opening {
+    /// Stitches of each round's edge.
+    counts: Vec<usize>,
+}
+
+impl Opening {
+    /// `None` where the piece is open at its start as well, or is no tube.
+    pub fn of(piece: &Piece) -> Option<Opening> {
+        let is_tube = piece
+            .rounds
+            .iter()
+            .all(|round| round.kind == RoundKind::Round);
+        let counts: Vec<usize> = piece
+            .rounds
+            .iter()
+            .map(|round| heads(piece, round))
+            .collect();
+        let first = counts.iter().copied().find(|&count| count > 0)?;
+        (is_tube && first <= CLOSED_START).then_some(Opening { counts })
+    }
+
+    /// How many rounds the piece has.
+    pub fn rounds(&self) -> usize {
+        self.counts.len()
+    }
+
+    /// Its diameter in mm after so many rounds, round and not pressed flat; `None` before the first.
+    pub fn diameter_mm(&self, rounds: usize, stitch_mm: f64) -> Option<f64> {
+        let count = self.counts.get(rounds.checked_sub(1)?)?;
+        Some(*count as f64 * stitch_mm / std::f64::consts::PI)
+    }
+
+    /// Stitches of the widest and of the last round, for pieces that close: no more than 8 stitches at the end, and at most
+    /// half of the widest round.
+    pub fn closes(&self) -> Option<(usize, usize)> {
+        let widest = self.counts.iter().copied().max()?;
+        let last = *self.counts.last()?;
+        ((1..=8).contains(&last) && last * 2 <= widest).then_some((widest, last))
+    }
+}
+
+/// The same for a piece as it stands.
+pub(super) fn closes(piece: &Piece) -> Option<(usize, usize)> {
+    Opening::of(piece)?.closes()
+}
+
+/// True for words that put eyes in, rather than sew or draw them on.
+pub(super) fn puts_eyes_in(sentence: &Sentence<'_>) -> bool {
+    let puts = sentence.has(&[
+        "insert", "place", "attach", "put", "add", "push", "fix", "fit", "secure", "set",
+    ]);
+    let soft = sentence.has(&["embroider", "embroidered", "sew", "glue", "felt"]);
+    // What else has to do with eyes: markers between them, other noses, what to do if there are none.
+    let otherwise = sentence.has(&["stitch", "crochet", "leave", "if", "marker", "between"]);
+    let between_rounds = sentence.has(&["rnd", "rnds", "round", "rounds", "rd", "rds", "R"]);
+    sentence.has(&["eyes", "eye"]) && puts && !soft && (!otherwise || between_rounds)
+}
+
+/// Diameter in mm of the eyes that a sentence names.
+pub(super) fn eye_mm(sentence: &Sentence<'_>) -> Option<f64> {
+    if !sentence.has(&["eyes", "eye"]) {
+        return None;
+    }
+    let length =
+        (0..sentence.words.len()).find_map(|at| lengths::length_at(&sentence.words, at))?;
+    (length.mm <= 40.0).then_some(length.mm)
+}

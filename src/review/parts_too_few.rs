@@ -1,0 +1,56 @@
+//! More of a part than is made.
+
+use super::draft::Draft;
+use super::parts::{Names, SEW, joined};
+use crate::source::{Problem, quoted};
+
+/// Words that sew more copies of a part than are made, and copies of a piece that together join more of a part than are made.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let mut problems = sewn(draft);
+    let joined = joined(draft);
+    for (place, piece) in draft.fabric.pieces.iter().enumerate() {
+        let joined = joined[place];
+        // Where one copy of the host joins too many already, `part-copies` says so.
+        if joined.copies > piece.make as usize && joined.highest <= piece.make {
+            problems.push(too_few(draft, place, joined.copies, piece.span));
+        }
+    }
+    problems
+}
+
+/// `Sew the four legs to the body`.
+fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
+    let names = Names::new(draft.pattern);
+    let mut problems = Vec::new();
+    for sentence in draft.below_the_header() {
+        if sentence.in_round || !sentence.has(SEW) {
+            continue;
+        }
+        for (at, stem) in names.in_sentence(sentence) {
+            let (Some(place), Some(before)) = (names.only(stem), at.checked_sub(1)) else {
+                continue;
+            };
+            let number = sentence.words[before].number().unwrap_or(0.0) as usize;
+            if number > draft.pattern.pieces[place].make as usize {
+                let span = sentence.words[before].span.to(sentence.words[at].span);
+                problems.push(too_few(draft, place, number, span));
+            }
+        }
+    }
+    problems
+}
+
+fn too_few(draft: &Draft<'_>, place: usize, wanted: usize, span: crate::source::Span) -> Problem {
+    let piece = &draft.pattern.pieces[place];
+    let are = if piece.make == 1 { "is" } else { "are" };
+    Problem::error(
+        "parts-too-few",
+        span,
+        format!(
+            "{wanted} of {} are needed, but {} {are} made",
+            quoted(&piece.name),
+            piece.make
+        ),
+    )
+    .help(format!("write `(make {wanted})` in its heading"))
+}

@@ -1,0 +1,48 @@
+//! How large the toy becomes.
+
+use super::draft::{Draft, Place};
+use super::lengths;
+use crate::source::Problem;
+
+/// A whole pattern that gives no finished size: neither a header line nor a sentence with a length and a word of size.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    if !draft.is_whole()
+        || draft
+            .entry(&["size", "measurements", "height", "dimensions"])
+            .is_some()
+    {
+        return Vec::new();
+    }
+    let says_so = draft
+        .sentences
+        .iter()
+        .filter(|sentence| sentence.place != Place::Materials)
+        .any(|sentence| {
+            let speaks = sentence.has(&[
+                "tall",
+                "high",
+                "across",
+                "wide",
+                "long",
+                "size",
+                "measures",
+                "measuring",
+                "height",
+                "big",
+                "diameter",
+                "length",
+            ]);
+            speaks && lengths::has_length(&sentence.words)
+        });
+    if says_so {
+        return Vec::new();
+    }
+    vec![
+        Problem::note(
+            "size-missing",
+            lengths::front(draft),
+            "the finished size is not given",
+        )
+        .help("add a line such as `Size: 9 cm tall`"),
+    ]
+}

@@ -1,0 +1,93 @@
+//! A part that is sewn on needs yarn to sew with.
+
+use std::collections::BTreeSet;
+
+use super::draft::{Draft, Place, Sentence};
+use super::parts::{Names, SEW};
+use crate::pattern::StepKind;
+use crate::source::Problem;
+
+/// Words that speak of the yarn to sew with.
+const TAIL: &[&str] = &[
+    "tail", "tails", "long", "leave", "leaving", "length", "cm", "inch", "inches",
+];
+
+/// A part that is sewn on and fastened off with no word on a tail, neither for it nor for what it is sewn to.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    if says_so_for_all(draft) {
+        return Vec::new();
+    }
+    let names = Names::new(draft.pattern);
+    let tails = with_tail(draft);
+    let mut seen: BTreeSet<usize> = BTreeSet::new();
+    let mut problems = Vec::new();
+    for sentence in draft.below_the_header() {
+        if sentence.in_round || !sentence.has(SEW) || sentence.has(&["yarn", "thread"]) {
+            continue;
+        }
+        let home = match sentence.place {
+            Place::Piece(piece) => Some(piece),
+            _ => None,
+        };
+        let named: Vec<(usize, usize)> = names
+            .in_sentence(sentence)
+            .filter_map(|(at, stem)| Some((at, names.only(stem)?)))
+            .collect();
+        // `Sew the beak to the head`; `sew both ends over the top of the buoy` sews the piece whose words these are.
+        let object = named.iter().find(|&&(at, _)| !is_goal(sentence, at));
+        let Some(part) = object.map(|&(_, piece)| piece).or(home) else {
+            continue;
+        };
+        let mut mentioned = named.iter().map(|&(_, piece)| piece).chain(home);
+        if mentioned.any(|piece| tails.contains(&piece)) || !seen.insert(part) {
+            continue;
+        }
+        let Some(piece) = draft.fabric.pieces.get(part) else {
+            continue;
+        };
+        let last = piece
+            .steps
+            .iter()
+            .rev()
+            .find(|step| step.kind == StepKind::FastenOff);
+        if let Some(end) = last {
+            problems.push(
+                Problem::warning(
+                    "tail-missing",
+                    end.span,
+                    "this part is sewn on, but no tail is left to sew with",
+                )
+                .help("fasten off, leaving 20 cm for sewing"),
+            );
+        }
+    }
+    problems
+}
+
+/// True if the name at this place says what something is sewn to.
+fn is_goal(sentence: &Sentence<'_>, at: usize) -> bool {
+    sentence.words[at.saturating_sub(2)..at]
+        .iter()
+        .any(|word| word.is_any(&["to", "on", "onto", "over", "of", "between", "under", "in"]))
+}
+
+/// `Leave a long tail on every part.`
+fn says_so_for_all(draft: &Draft<'_>) -> bool {
+    draft.sentences.iter().any(|sentence| {
+        !matches!(sentence.place, Place::Piece(_))
+            && sentence.has(&["tail", "tails"])
+            && !sentence.has(&["hide", "weave"])
+    })
+}
+
+/// The pieces whose own words speak of a tail.
+fn with_tail(draft: &Draft<'_>) -> BTreeSet<usize> {
+    let sentences = draft.sentences.iter();
+    sentences
+        .filter(|sentence| sentence.has(TAIL) && !sentence.has(&["hide", "weave"]))
+        .filter_map(|sentence| match sentence.place {
+            Place::Piece(piece) => Some(piece),
+            _ => None,
+        })
+        .collect()
+}
