@@ -492,7 +492,11 @@ impl<'s> Assembler<'s> {
             && let Some(piece) = self.pattern.pieces.last_mut()
         {
             self.numbering.advance(
-                (repeat.last.saturating_sub(repeat.first) + 1).saturating_mul(repeat.times),
+                repeat
+                    .last
+                    .saturating_sub(repeat.first)
+                    .saturating_add(1)
+                    .saturating_mul(repeat.times),
             );
             piece.lines.push(Line::RepeatRounds(repeat));
             return;
@@ -575,7 +579,10 @@ impl<'s> Assembler<'s> {
         }
         if raw.label.relative > 0 {
             let last = self.numbering.highest();
-            numbers = vec![(last + 1, last + raw.label.relative)];
+            numbers = vec![(
+                last.saturating_add(1),
+                last.saturating_add(raw.label.relative),
+            )];
         }
         self.check_numbers(&mut numbers, label_span);
         self.numbering.add(&numbers, label_span, &mut self.problems);

@@ -9,3 +9,5 @@ mod json;
 mod pixels;
 mod raster_agrees;
 mod run;
+#[path = "../support/stages.rs"]
+mod stages;

@@ -1,0 +1,44 @@
+//! The whole way of a text, for tests that only ask that it comes to an end.
+
+use roundwright::fabric::Fabric;
+use roundwright::source::{Problem, Source, limits};
+use roundwright::{chart, draw, fabric, pattern, review};
+
+/// What the stages made of a text.
+pub struct Made {
+    pub problems: Vec<Problem>,
+    pub fabric: Fabric,
+    pub svgs: Vec<String>,
+}
+
+/// Takes a text through every stage to SVG, with a look at the words of each problem.
+pub fn whole_way(text: &str) -> Made {
+    let source = Source::new("p.md", text);
+    let (pattern, mut problems) = pattern::read(&source);
+    let (fabric, found) = fabric::work(&pattern);
+    problems.extend(found);
+    problems.extend(review::review(&source, &pattern, &fabric));
+    for problem in &problems {
+        source.place(problem.span);
+        source.slice(problem.span);
+    }
+    let stitches: usize = fabric.pieces.iter().map(|piece| piece.stitches.len()).sum();
+    assert!(stitches <= limits::STITCHES, "{stitches} stitches");
+    let panels = (0..fabric.pieces.len())
+        .flat_map(|piece| chart::lay_out(&fabric, piece, &chart::Options::default()));
+    let svgs = panels
+        .map(|panel| draw::panel_svg(&panel, &fabric))
+        .collect();
+    Made {
+        fabric,
+        problems,
+        svgs,
+    }
+}
+
+/// Takes a text the whole way twice, and says whether both came to the same.
+#[allow(dead_code, reason = "a fuzz target only wants an end")]
+pub fn comes_to_the_same_twice(text: &str) -> bool {
+    let told = |made: Made| (format!("{:?} {:?}", made.problems, made.fabric), made.svgs);
+    told(whole_way(text)) == told(whole_way(text))
+}
