@@ -1,47 +1,9 @@
-//! How long the reader and the worker take over a megabyte of each text that could be hard on them: `cargo bench --bench worst_text`.
-//!
-//! What to look for: every one in a second or less, and in proportion to its length. Nothing here fails if it takes longer.
+//! Texts of any size that could be hard on the reader and the worker.
 
-use std::time::{Duration, Instant};
-
-use roundwright::source::Source;
-use roundwright::{fabric, pattern};
-
-/// Bytes of a text.
-const SIZE: usize = 1_000_000;
+/// Makes a text of about so many bytes.
+pub type Make = fn(usize) -> String;
 
 const START: &str = "## Buoy\nRnd 1: 6 sc in magic ring (6)\nRnd 2: ";
-
-fn main() {
-    let mut times: Vec<(Duration, Duration, f64, &str)> = Vec::new();
-    for (name, make) in TEXTS {
-        let (read, work) = time(&make(SIZE));
-        let (read_half, work_half) = time(&make(SIZE / 2));
-        let growth = (read + work).as_secs_f64() / (read_half + work_half).as_secs_f64();
-        times.push((read, work, growth, name));
-    }
-    times.sort_by_key(|(read, work, ..)| std::cmp::Reverse(*read + *work));
-    println!("   read    work  to half  text");
-    for (read, work, growth, name) in times {
-        println!(
-            "{:5} ms {:4} ms {growth:7.1}  {name}",
-            read.as_millis(),
-            work.as_millis()
-        );
-    }
-}
-
-/// The times of the reader and of the worker.
-fn time(text: &str) -> (Duration, Duration) {
-    let source = Source::new("worst.md", text);
-    let start = Instant::now();
-    let (pattern, _) = pattern::read(&source);
-    let between = Instant::now();
-    drop(std::hint::black_box(fabric::work(&pattern)));
-    (between - start, between.elapsed())
-}
-
-type Make = fn(usize) -> String;
 
 /// Something again and again.
 fn again(what: &str, size: usize) -> String {
@@ -65,7 +27,8 @@ fn lines(size: usize, line: impl Fn(usize) -> String) -> String {
     text
 }
 
-const TEXTS: &[(&str, Make)] = &[
+/// Each by a name that says what it is.
+pub const TEXTS: &[(&str, Make)] = &[
     ("brackets that only open", |size| round_of("(", size)),
     ("brackets in brackets", |size| {
         round_of("(", size / 2) + &again(")", size / 2)
