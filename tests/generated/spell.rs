@@ -527,7 +527,7 @@ impl Speller<'_> {
         }
         let sign = self.sign();
         match (self.dice.roll(7), n) {
-            (0 | 1 | 2, 1) if plain_inc => "inc".to_owned(),
+            (0..=2, 1) if plain_inc => "inc".to_owned(),
             (3, 1) if plain_inc => "inc in next st".to_owned(),
             (4, 1) if plain_inc && about.depth == 0 => "1 inc".to_owned(),
             (5, 1) if size == 3 && about.only_sc => "inc3".to_owned(),
