@@ -93,3 +93,29 @@ impl Reading {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_doubt_at_once_gives_no_more_readings_than_the_limit() {
+        let doubts = Doubts {
+            bigger: true,
+            times_more: true,
+            many_in_one: true,
+            apart: true,
+            same: true,
+            of_all: true,
+        };
+        let readings = Reading::all(doubts, true, true);
+        assert_eq!(readings.len(), limits::READINGS);
+        assert_eq!(readings[0], Reading::default());
+        let odd = |pair: &[Reading]| pair[0].oddness() <= pair[1].oddness();
+        assert!(readings.windows(2).all(odd), "the usual ones are kept");
+        assert_eq!(
+            Reading::all(Doubts::default(), false, false),
+            [Reading::default()]
+        );
+    }
+}

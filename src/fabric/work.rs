@@ -440,7 +440,7 @@ impl<'p> Worker<'p> {
                 break;
             };
             let span = items[at].span;
-            let wanted = first + place % (last - first + 1);
+            let wanted = first + place % last.saturating_sub(first).saturating_add(1);
             let source = progress.rounds.get(&wanted).filter(|_| wanted < below);
             let Some(source) = source else {
                 self.problems.push(Problem::error(

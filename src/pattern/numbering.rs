@@ -29,10 +29,15 @@ impl Numbering {
         self.highest
     }
 
+    /// The number that should come next.
+    fn next(&self) -> u32 {
+        self.highest.saturating_add(1)
+    }
+
     /// True if a round of this number goes on with the piece.
     pub fn continues_at(&self, number: u32) -> bool {
         self.started
-            && (number == self.highest.saturating_add(1) && number > 1
+            && (number == self.next() && number > 1
                 || self.open && number > self.highest
                 || self.gap_at(number).is_some())
     }
@@ -44,9 +49,9 @@ impl Numbering {
                 self.started = true;
             } else if first <= self.highest {
                 self.add_below(first, last, span, problems);
-            } else if first > self.highest.saturating_add(1) && !self.open {
+            } else if first > self.next() && !self.open {
                 self.gaps.push(Gap {
-                    first: self.highest + 1,
+                    first: self.next(),
                     last: first - 1,
                     span,
                     in_list: place > 0,
@@ -69,7 +74,7 @@ impl Numbering {
 
     /// Numbers at or below the highest: they fill a gap, or stand there twice.
     fn add_below(&mut self, first: u32, last: u32, span: Span, problems: &mut Vec<Problem>) {
-        let next = self.highest + 1;
+        let next = self.next();
         let Some(at) = self.gap_at(first) else {
             problems.push(
                 Problem::error(

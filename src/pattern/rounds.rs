@@ -34,7 +34,10 @@ impl<'s> Assembler<'s> {
         }
         if raw.label.relative > 0 {
             let last = self.numbering.highest();
-            numbers = vec![(last + 1, last + raw.label.relative)];
+            numbers = vec![(
+                last.saturating_add(1),
+                last.saturating_add(raw.label.relative),
+            )];
         }
         self.check_numbers(&mut numbers, label_span);
         self.numbering.add(&numbers, label_span, &mut self.problems);

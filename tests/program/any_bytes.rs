@@ -3,8 +3,7 @@
 use proptest::prelude::*;
 
 use crate::run::Bench;
-use roundwright::source::Source;
-use roundwright::{chart, draw, fabric, pattern, queries, review};
+use crate::stages;
 
 /// Pieces of patterns, to be put together in any order.
 const WORDS: &[&str] = &[
@@ -75,44 +74,12 @@ fn pattern_like() -> impl Strategy<Value = String> {
     prop::collection::vec(prop::sample::select(WORDS), 0..60).prop_map(|words| words.concat())
 }
 
-/// Everything that the stages make of a text.
-fn everything(text: &str) -> (String, Vec<String>) {
-    let source = Source::new("p.md", text);
-    let (pattern, mut problems) = pattern::read(&source);
-    let (fabric, found) = fabric::work(&pattern);
-    problems.extend(found);
-    problems.extend(review::review(&source, &pattern, &fabric));
-    let offers = queries::offer_mends(&source, &pattern, &fabric, &mut problems);
-    let asked = queries::queries(&source, &pattern, &fabric, &problems, &offers);
-    let sheet = queries::sheet(&source, &fabric.title, &asked);
-    let version = || queries::Version {
-        source: &source,
-        pattern: &pattern,
-        fabric: &fabric,
-    };
-    let errata = queries::errata(&version(), &version());
-    assert!(
-        errata.ends_with("The two versions are the same.\n"),
-        "{errata}"
-    );
-    for problem in &problems {
-        source.place(problem.span);
-        source.slice(problem.span);
-    }
-    let panels = (0..fabric.pieces.len())
-        .flat_map(|piece| chart::lay_out(&fabric, piece, &chart::Options::default()));
-    let svgs = panels
-        .map(|panel| draw::panel_svg(&panel, &fabric))
-        .collect();
-    (format!("{problems:?} {fabric:?} {sheet}"), svgs)
-}
-
 proptest! {
     #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_text_goes_through_every_stage_twice_alike(text in prop_oneof![pattern_like(), any::<String>()]) {
-        prop_assert!(everything(&text) == everything(&text));
+        prop_assert!(stages::comes_to_the_same_twice(&text));
     }
 }
 

@@ -11,4 +11,6 @@ mod pixels;
 mod queries;
 mod raster_agrees;
 mod run;
+#[path = "../support/stages.rs"]
+mod stages;
 mod write;

@@ -1,0 +1,119 @@
+//! Texts of any size that could be hard on the reader and the worker.
+
+/// Makes a text of about so many bytes.
+pub type Make = fn(usize) -> String;
+
+const START: &str = "## Buoy\nRnd 1: 6 sc in magic ring (6)\nRnd 2: ";
+
+/// Something again and again.
+fn again(what: &str, size: usize) -> String {
+    what.repeat(size / what.len())
+}
+
+/// The second round of a piece with something in it again and again.
+fn round_of(what: &str, size: usize) -> String {
+    START.to_owned() + &again(what, size)
+}
+
+/// Lines with a number each.
+fn lines(size: usize, line: impl Fn(usize) -> String) -> String {
+    let mut text = String::new();
+    for number in 1.. {
+        if text.len() >= size {
+            break;
+        }
+        text += &line(number);
+    }
+    text
+}
+
+/// Each by a name that says what it is.
+pub const TEXTS: &[(&str, Make)] = &[
+    ("brackets that only open", |size| round_of("(", size)),
+    ("brackets in brackets", |size| {
+        round_of("(", size / 2) + &again(")", size / 2)
+    }),
+    ("brackets of every kind, crossed", |size| {
+        round_of("([{)]}", size)
+    }),
+    ("a bracket open over many lines", |size| {
+        START.to_owned() + "(\n" + &again("sc\n", size)
+    }),
+    ("stars alone", |size| round_of("* ", size)),
+    ("stars in a row", |size| round_of("*", size)),
+    ("`rep from *`", |size| round_of("rep from * ", size)),
+    ("`*sc; rep from * 5 times`", |size| {
+        round_of("*sc; rep from * 5 times, ", size)
+    }),
+    ("`sc,`", |size| round_of("sc, ", size)),
+    ("`sc` without commas", |size| round_of("sc ", size)),
+    ("`inc 3,`", |size| round_of("inc 3, ", size) + "(5)"),
+    ("`(1 sc) foo`", |size| round_of("(1 sc) foo ", size)),
+    ("`(6)`", |size| round_of("(6) ", size)),
+    ("totals that go on", |size| {
+        round_of("(6 sc, 6 ch-1 sps + ", size)
+    }),
+    ("one number", |size| round_of("9", size)),
+    ("numbers", |size| round_of("9 ", size)),
+    ("one long word", |size| round_of("a", size)),
+    ("unknown words", |size| round_of("foo ", size)),
+    ("`through both layers of the`", |size| {
+        round_of("2 sc through both layers of the ", size)
+    }),
+    ("`in the front loops of rnd 1`", |size| {
+        round_of("sc in the front loops of rnd 1, ", size)
+    }),
+    ("`repeat rnd 1`", |size| round_of("repeat rnd 1, ", size)),
+    ("empty lines", |size| again("\n", size)),
+    ("lines of `Rnd 1`", |size| again("Rnd 1: sc\n", size)),
+    ("lines of `Rnds 1-9999`", |size| {
+        again("Rnds 1-9999: sc around\n", size)
+    }),
+    ("a label of many numbers", |size| {
+        "Rnds ".to_owned() + &lines(size, |at| format!("{at}, ")) + ": sc"
+    }),
+    ("rounds that count on", |size| {
+        lines(size, |at| format!("Rnd {at}: sc around (6)\n"))
+    }),
+    ("rounds that count down", |size| {
+        lines(size, |at| {
+            format!("Rnd {}: 6 sc\n", 99_999 - at.min(99_998))
+        })
+    }),
+    ("rounds with every other number", |size| {
+        lines(size, |at| format!("Rnd {}: 6 sc\n", 2 * at))
+    }),
+    ("rounds as the one before", |size| {
+        lines(size, |at| format!("Rnd {}: as Rnd {at}\n", at + 1))
+    }),
+    ("headings", |size| {
+        lines(size, |at| format!("## Fin {at}\nRnd 1: 6 sc in MR\n"))
+    }),
+    ("short lines alone", |size| {
+        lines(size, |at| format!("Fin {at}\n\n"))
+    }),
+    ("yarns", |size| {
+        lines(size, |at| format!("Yarn {at}: red\n"))
+    }),
+    ("yarns that nobody declared", |size| {
+        START.to_owned() + &lines(size, |at| format!("with Q{at}, sc, "))
+    }),
+    ("pieces that each join a part", |size| {
+        lines(size, |at| {
+            format!(
+                "## Fin {at}\nRnd 1: 8 sc in MR\nRnd 2: 4 sc through both layers of fin {}, 4 sc\n",
+                at - 1
+            )
+        })
+    }),
+    ("own abbreviations", |size| {
+        lines(size, |at| format!("st{at} = sc in next st\n"))
+    }),
+    ("lines of prose with stitches", |size| {
+        again("Then work 6 sc in the next st.\n", size)
+    }),
+    ("bullets", |size| again("- * – • ", size)),
+    ("bold marks", |size| again("**", size)),
+    ("table cells", |size| again("| 1 | sc |", size)),
+    ("no-break spaces", |size| round_of("\u{a0}", size)),
+];
