@@ -33,6 +33,7 @@ pub mod pattern;
 pub mod raster;
 pub mod review;
 pub mod source;
+pub mod steps;
 pub mod symbol;
 pub mod terms;
 pub mod text;

@@ -9,12 +9,15 @@ mod console;
 mod files;
 mod input;
 mod json;
+mod key;
+mod maker;
 mod names;
 mod output;
 mod pictures;
 mod problems;
 mod runs;
 mod status;
+mod steps;
 mod table;
 mod worked;
 
@@ -37,6 +40,8 @@ pub fn main() -> ExitCode {
     let status = match &arguments.command {
         Command::Check(check) => check::run(check, &mut console),
         Command::Chart(chart) => chart::run(chart, &mut console),
+        Command::Steps(steps) => steps::run(steps, &mut console),
+        Command::Key(key) => key::run(key, &mut console),
     };
     status.max(console.finish()).into()
 }
