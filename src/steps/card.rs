@@ -11,7 +11,7 @@ use crate::chart::{Direction, Layout, Panel, fit};
 use crate::draw::number::number;
 use crate::draw::theme::{self, Rgb};
 use crate::draw::{self, Ground, ink};
-use crate::fabric::Fabric;
+use crate::fabric::{Fabric, StitchId};
 use crate::symbol;
 use crate::terms::Hand;
 use crate::text::{self, Weight};
@@ -23,6 +23,8 @@ const LAYERS: f64 = 4.2;
 const LAYER: f64 = 0.95;
 /// Layers drawn at most.
 const MOST_LAYERS: u32 = 4;
+/// Most lines about what comes after a round.
+const MOST_THEN: usize = 5;
 /// Paper before another kind of words, in mm.
 const PARAGRAPH: f64 = 1.6;
 
@@ -141,7 +143,9 @@ impl Setting<'_> {
         let mut said = vec![says.to_owned()];
         let parts = self.told.parts.iter();
         said.extend(parts.map(|part| format!("Have ready: {}; {}.", part.name, part.says())));
-        said.extend(self.told.then.iter().map(|then| format!("Then: {then}")));
+        if !self.told.then.is_empty() {
+            said.push(format!("Then: {}", self.told.then));
+        }
         said.join("\n")
     }
 
@@ -150,19 +154,12 @@ impl Setting<'_> {
         let width = page.words_width();
         let names = fit::fitted(&self.names(), page.label, Weight::Regular, width);
         let title = fit::fitted(&self.told.title, page.title, Weight::Bold, width);
+        let count = fit::fitted(&self.told.count, page.text, Weight::Regular, width);
         self.heading = vec![
             plain(names, page.label, Weight::Regular, theme::QUIET),
             plain(title, page.title, Weight::Bold, theme::INK),
-            plain(self.count(), page.text, Weight::Regular, theme::INK),
+            plain(count, page.text, Weight::Regular, theme::INK),
         ];
-    }
-
-    /// `36 stitches, +6`.
-    fn count(&self) -> String {
-        match self.told.change.is_empty() {
-            true => self.told.count.clone(),
-            false => format!("{}, {}", self.told.count, self.told.change),
-        }
     }
 
     fn set_lines(&mut self) {
@@ -193,16 +190,14 @@ impl Setting<'_> {
                 });
             }
         }
-        let kept = free.min(2 * self.told.then.len());
+        let kept = if self.told.then.is_empty() { 0 } else { 3 };
         for words in &self.told.words {
             let most = free.saturating_sub(kept).max(1);
             free -= self.paragraph(words, theme::INK, most).min(free);
         }
-        for then in &self.told.then {
-            let words = format!("Then: {then}");
-            free -= self
-                .paragraph(&words, theme::ACCENT, free.clamp(1, 3))
-                .min(free);
+        if !self.told.then.is_empty() {
+            let words = format!("Then: {}", self.told.then);
+            self.paragraph(&words, theme::ACCENT, free.clamp(1, MOST_THEN));
         }
     }
 
@@ -248,18 +243,18 @@ impl Setting<'_> {
         let size = self.page.label;
         let middle = -text::extents("x", size, Weight::Regular).cap_mm / 2.0;
         let mut x = at.x;
-        group.append(work::dot(
-            Point::new(x + 0.8, at.y + middle),
-            0.62,
-            theme::ACCENT,
-        ));
-        x += 2.4;
+        if self.has_feet() {
+            let dot = Point::new(x + 0.8, at.y + middle);
+            group.append(work::dot(dot, 0.62, theme::ACCENT));
+        }
         let mut write = |words: &str, x: f64| {
             let at = Point::new(x, at.y);
             group.append(ink::words(words, at, size, Weight::Regular, theme::QUIET));
             x + text::extents(words, size, Weight::Regular).width_mm
         };
-        x = write("work into this", x) + 4.0;
+        if self.has_feet() {
+            x = write("work into this", x + 2.4) + 4.0;
+        }
         let end = write(self.way(), x + 7.4);
         let leftward = end > x && self.is_leftward();
         let (tail, way) = match leftward {
@@ -270,6 +265,13 @@ impl Setting<'_> {
         let arrow = symbol::start_arrow(tail, Vec2::new(way, 0.0), 5.8);
         group.append(ink::symbol(&arrow, theme::ACCENT, theme::STRONG_MM));
         group.append(work::dot(tail, 0.75, theme::ACCENT));
+    }
+
+    /// True if the round has stitches to work into, which are marked.
+    fn has_feet(&self) -> bool {
+        let piece = &self.fabric.pieces[self.panel.piece];
+        let mut drawn = self.told.drawn.clone().map(StitchId);
+        drawn.any(|id| work::is_on_stitch(piece, id))
     }
 
     fn is_leftward(&self) -> bool {

@@ -17,16 +17,14 @@ pub(super) struct Told {
     pub label: String,
     /// `Round 17`.
     pub title: String,
-    /// `36 stitches`, with ` each` for a run.
+    /// `36 stitches each, +6, yarn A, B`.
     pub count: String,
-    /// `+6`, or nothing for a first round.
-    pub change: String,
     /// What to do, line by line.
     pub words: Vec<String>,
     /// The parts to have ready.
     pub parts: Vec<Part>,
-    /// What is done after it.
-    pub then: Vec<String>,
+    /// What is done after it, or nothing.
+    pub then: String,
     /// Its stitches: places in [`Piece::stitches`] of the round that is drawn.
     pub drawn: Range<u32>,
 }
@@ -50,10 +48,10 @@ impl Part {
             layers => format!("{layers} layers"),
         };
         let stitches = match self.stitches.len() {
-            1 => "1 stitch".to_owned(),
-            count => format!("{count} stitches"),
+            1 => "1 st".to_owned(),
+            count => format!("{count} sts"),
         };
-        format!("{stitches} through {layers}")
+        format!("{stitches}, {layers}")
     }
 }
 
@@ -78,22 +76,26 @@ pub(super) fn told(
         (RoundKind::Round, true, _) => format!("Rounds {}", numbers(opening, closing)),
         (RoundKind::Row, true, _) => format!("Rows {}", numbers(opening, closing)),
     };
+    let words = words(source, piece, first..last + 1, &shown.says, &title, options);
     let side = match (opening.kind, opening.wrong_side, opening.number) {
         (RoundKind::Row, true, 1..) => ", wrong side",
         (RoundKind::Row, false, 1..) if has_wrong_side(piece) => ", right side",
         _ => "",
     };
     let each = if several { " each" } else { "" };
-    let count = match closing.count {
+    let mut count = match closing.count {
         1 => format!("1 stitch{each}"),
         count => format!("{count} stitches{each}"),
     };
-    let change = match first.checked_sub(1).map(|below| &piece.rounds[below]) {
-        Some(below) if below.number > 0 => {
-            change(i64::from(opening.count) - i64::from(below.count))
-        }
-        _ => String::new(),
-    };
+    count.push_str(
+        &match first.checked_sub(1).map(|below| &piece.rounds[below]) {
+            Some(below) if below.number > 0 => {
+                change(i64::from(opening.count) - i64::from(below.count))
+            }
+            _ => String::new(),
+        },
+    );
+    count.push_str(&yarns(fabric, piece, opening));
     let label = match (opening.number, several) {
         (0, _) => "start".to_owned(),
         (number, false) => number.to_string(),
@@ -103,8 +105,7 @@ pub(super) fn told(
         label,
         title: format!("{title}{side}"),
         count,
-        change,
-        words: words(source, piece, first..last + 1, &shown.says, options),
+        words,
         parts: parts(fabric, piece, first..last + 1),
         then: then(source, piece, first..last + 1, options),
         drawn: opening.stitches.clone(),
@@ -170,9 +171,29 @@ fn has_wrong_side(piece: &Piece) -> bool {
 
 fn change(difference: i64) -> String {
     match difference {
-        0 => "no change".to_owned(),
-        more @ 1.. => format!("+{more}"),
-        fewer => format!("−{}", fewer.unsigned_abs()),
+        0 => ", no change".to_owned(),
+        more @ 1.. => format!(", +{more}"),
+        fewer => format!(", −{}", fewer.unsigned_abs()),
+    }
+}
+
+/// `, yarn A, B`: the yarns of a round in the order of work, where the pattern has several.
+fn yarns(fabric: &Fabric, piece: &Piece, round: &Round) -> String {
+    if fabric.yarns.len() < 2 {
+        return String::new();
+    }
+    let mut letters: Vec<&str> = Vec::new();
+    for (_, stitch) in piece.round_stitches(round) {
+        let yarn = stitch
+            .yarn
+            .and_then(|yarn| fabric.yarns.get(usize::from(yarn.0)));
+        if let Some(yarn) = yarn.filter(|yarn| !letters.contains(&yarn.letter.as_str())) {
+            letters.push(&yarn.letter);
+        }
+    }
+    match letters.is_empty() {
+        true => String::new(),
+        false => format!(", yarn {}", letters.join(", ")),
     }
 }
 
@@ -182,6 +203,7 @@ fn words(
     piece: &Piece,
     rounds: Range<usize>,
     says: &str,
+    title: &str,
     options: Options,
 ) -> Vec<String> {
     let mut spans: Vec<Span> = rounds.map(|round| piece.rounds[round].span).collect();
@@ -193,7 +215,8 @@ fn words(
         .collect();
     words.truncate(MOST_LINES);
     if words.is_empty() || options.other_terms {
-        return vec![says.to_owned()];
+        let told = says.split_once(": ").map_or(says, |(_, told)| told);
+        return vec![format!("{title}: {told}")];
     }
     for_hand(words, options)
 }
@@ -237,7 +260,7 @@ fn parts(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Vec<Part> {
 
 /// What is done after the rounds and before the next, in the sentences of the pattern; what the rounds' own words
 /// say is not said again.
-fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) -> Vec<String> {
+fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) -> String {
     let own = piece.rounds[rounds.end - 1].span;
     let mut sentences: Vec<Span> = piece
         .steps
@@ -248,7 +271,8 @@ fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) 
         .collect();
     sentences.dedup();
     let words = sentences.into_iter().map(|span| plain(source.slice(span)));
-    for_hand(words.filter(|words| !words.is_empty()).collect(), options)
+    let words = words.filter(|words| !words.is_empty()).collect();
+    for_hand(words, options).join(" ")
 }
 
 /// The sentence that words stand in, within their paragraph.

@@ -7,17 +7,17 @@ use svg::node::element::{Circle, Group, Path, Title};
 use super::course::Course;
 use super::page::Page;
 use super::round::Told;
-use crate::chart::{Glyph, Layout, Panel, Placed, sizes};
+use crate::chart::{Direction, Glyph, Layout, Panel, Placed, sizes};
 use crate::draw::number::{number, svg_path};
 use crate::draw::theme::{self, Rgb};
 use crate::draw::{self, Look, ink};
-use crate::fabric::{Fabric, Piece, YarnId};
+use crate::fabric::{Fabric, Piece, Role, StitchId, YarnId};
 use crate::symbol::{self, Symbol};
-use crate::terms::Into;
+use crate::terms::{Height, Into};
 use crate::text::{self, Weight};
 
 /// Largest scale of the drawing.
-const MOST_SCALE: f64 = 1.7;
+const MOST_SCALE: f64 = 2.2;
 /// Paper round the work for its marks, in mm: where there is but the arrow, and where there are letters and numbers.
 const ROOM: f64 = 4.5;
 const WIDE_ROOM: f64 = 7.0;
@@ -38,6 +38,16 @@ const HEAD: f64 = 1.9;
 const START_DOT: f64 = 0.75;
 /// Radius of the mark on a stitch to work into, in mm at full size.
 const FOOT_DOT: f64 = 0.62;
+/// How far that mark moves back from the arc of a single loop, in mm at full size.
+const UNDER_ARC: f64 = 0.45;
+/// Rings under a closing round that are shown; all of them would leave it no room.
+const RINGS_AROUND: usize = 3;
+/// Free paper inside a ring under which its arrow runs further round and stands alone, in mm.
+const TIGHT: f64 = 6.0;
+const TIGHT_ARROW: f64 = 7.0;
+const TIGHT_SHARE: f64 = 0.62;
+/// Contrast with paper under which a bed gets an outline.
+const PALE: f64 = 1.2;
 /// Radius of the badge of a part, in mm.
 pub(super) const BADGE: f64 = 1.8;
 
@@ -60,7 +70,7 @@ pub(super) fn scale(panel: &Panel, ring: usize, told: &Told, fabric: &Fabric, ro
 
 /// Paper that the marks need round the work; marks on the inside of a closing round need none.
 fn margin(panel: &Panel, piece: &Piece, ring: usize, told: &Told) -> f64 {
-    if panel.direction == crate::chart::Direction::Inward {
+    if panel.direction == Direction::Inward {
         return 1.0;
     }
     let yarns = panel.ring_stitches(&panel.rings[ring]);
@@ -74,13 +84,15 @@ fn margin(panel: &Panel, piece: &Piece, ring: usize, told: &Told) -> f64 {
 
 /// The box of the round and of all that lies under it.
 fn work_box(panel: &Panel, ring: usize) -> Rect {
-    let shown = &panel.rings[..=ring];
+    let from = first_shown(panel, ring);
+    let shown = &panel.rings[from..=ring];
     let bands = shown
         .iter()
         .filter(|ring| !ring.band.is_empty())
         .map(|ring| ring.band.bounding_box());
-    let end = panel.rings[ring].stitches.end;
-    let stitches = [&panel.stitches[..end], &panel.anchors]
+    let stitches = shown[0].stitches.start..panel.rings[ring].stitches.end;
+    let anchors: &[Placed] = if from == 0 { &panel.anchors } else { &[] };
+    let stitches = [&panel.stitches[stitches], anchors]
         .map(|placed| draw::stitches_ink(panel, placed))
         .into_iter()
         .filter(|ink| !ink.is_empty())
@@ -89,6 +101,23 @@ fn work_box(panel: &Panel, ring: usize) -> Rect {
         .chain(stitches)
         .reduce(|all, one| all.union(one))
         .unwrap_or(Rect::ZERO)
+}
+
+/// The first ring that is shown under a round.
+fn first_shown(panel: &Panel, ring: usize) -> usize {
+    match panel.direction {
+        Direction::Outward => 0,
+        Direction::Inward => ring.saturating_sub(RINGS_AROUND),
+    }
+}
+
+/// True if a stitch is worked into stitches of its piece.
+pub(super) fn is_on_stitch(piece: &Piece, id: StitchId) -> bool {
+    let stitch = piece.stitch(id);
+    !piece.feet(id).is_empty()
+        && stitch.kind.height != Height::Chain
+        && stitch.role != Role::Picot
+        && !matches!(stitch.into, Into::Ring | Into::Part)
 }
 
 /// The drawing in a room of a card.
@@ -203,10 +232,15 @@ impl<'a> Sketch<'a> {
             from = to;
         }
         for (path, colour) in beds {
-            let bed = Path::new()
+            let mut bed = Path::new()
                 .set("d", svg_path(&path))
                 .set("fill", theme::hex(colour))
                 .set("fill-rule", "evenodd");
+            if theme::contrast(colour, theme::PAPER) < PALE {
+                bed = bed
+                    .set("stroke", theme::hex(theme::RULE))
+                    .set("stroke-width", number(theme::THIN_MM));
+            }
             self.group.append(bed);
         }
     }
@@ -222,15 +256,18 @@ impl<'a> Sketch<'a> {
 
     /// What was worked before: the round that is worked into nearer than those under it.
     fn below(&mut self) {
-        let rings = &self.panel.rings[..self.ring];
+        let from = first_shown(self.panel, self.ring);
+        let rings = &self.panel.rings[from..self.ring];
         let anchors: &[Placed] = &self.panel.anchors;
-        let far_end = rings.last().map_or(0, |ring| ring.stitches.start);
-        let far: &[Placed] = &self.panel.stitches[..far_end];
-        if rings.is_empty() {
-            self.stitches(anchors, theme::NEAR, "Worked before");
-        } else {
-            self.stitches(anchors, theme::RULE, "Worked before");
-            self.stitches(far, theme::RULE, "Worked before");
+        match (rings.first(), rings.last()) {
+            (Some(first), Some(last)) => {
+                let far = first.stitches.start..last.stitches.start;
+                if from == 0 {
+                    self.stitches(anchors, theme::RULE, "Worked before");
+                }
+                self.stitches(&self.panel.stitches[far], theme::RULE, "Worked before");
+            }
+            _ => self.stitches(anchors, theme::NEAR, "Worked before"),
         }
         if let Some(near) = rings.last() {
             let stitches = self.panel.ring_stitches(near);
@@ -243,6 +280,7 @@ impl<'a> Sketch<'a> {
         let first = &self.panel.rings[0];
         let is_in_ring = |placed: &Placed| self.piece.stitch(placed.id).into == Into::Ring;
         if self.panel.layout != Layout::Rings
+            || first_shown(self.panel, self.ring) > 0
             || !self.panel.anchors.is_empty()
             || !self.panel.ring_stitches(first).iter().any(is_in_ring)
         {
@@ -282,13 +320,22 @@ impl<'a> Sketch<'a> {
     fn feet(&mut self, round: &Round) {
         let mut feet: Vec<Point> = Vec::new();
         for placed in &round.stitches {
-            let stitch = self.piece.stitch(placed.id);
-            let is_on_stitch = !matches!(stitch.into, Into::Ring | Into::Part);
-            if is_on_stitch && matches!(placed.glyph, Glyph::Stitch { .. }) {
-                for &foot in self.panel.feet(placed) {
-                    if feet.last() != Some(&foot) {
-                        feet.push(foot);
-                    }
+            let is_drawn = matches!(placed.glyph, Glyph::Stitch { .. });
+            if !is_drawn || !is_on_stitch(self.piece, placed.id) {
+                continue;
+            }
+            let back = match self.piece.stitch(placed.id).into {
+                Into::FrontLoop | Into::BackLoop => UNDER_ARC,
+                _ => 0.0,
+            };
+            for &foot in self.panel.feet(placed) {
+                let way = foot - placed.head;
+                let mark = foot + way * (back / way.length().max(1.0));
+                if feet
+                    .last()
+                    .is_none_or(|last| last.distance(mark) > FOOT_DOT)
+                {
+                    feet.push(mark);
                 }
             }
         }
@@ -355,14 +402,18 @@ impl<'a> Sketch<'a> {
             return;
         };
         let course = &round.course;
+        let is_tight = course.room_mm(first) < TIGHT;
         let reach = |lift: f64| {
             let length = course.lap().map_or(ARROW, |lap| {
                 let whole = lap.abs() / course.a_mm(first, lift);
-                ARROW.min(whole * ARROW_SHARE)
+                match is_tight {
+                    true => TIGHT_ARROW.min(whole * TIGHT_SHARE),
+                    false => ARROW.min(whole * ARROW_SHARE),
+                }
             });
             length * course.a_mm(first, lift) * course.ahead
         };
-        let low = self.lift(round, first, ARROW_LIFT);
+        let low = self.lift(round, first, ARROW_LIFT + self.crown(round));
         let span = reach(low);
         let near = 3.0 * course.a_mm(first, low);
         let is_by = |&place: &f64| {
@@ -374,7 +425,7 @@ impl<'a> Sketch<'a> {
             (-2.0 * near..span.abs() + near).contains(&way)
         };
         let lift = match taken.iter().any(is_by) {
-            true => self.lift(round, first, HIGH_ARROW_LIFT),
+            true => self.lift(round, first, low.max(HIGH_ARROW_LIFT)),
             false => low,
         };
         let span = reach(lift);
@@ -397,9 +448,19 @@ impl<'a> Sketch<'a> {
         group.append(dot(course.at(first, lift), START_DOT, theme::ACCENT));
         self.group.append(group);
         let yarn = self.piece.stitch(round.stitches[0].id).yarn;
-        if let (Some(yarn), true) = (yarn, self.fabric.yarns.len() > 1) {
+        if let (Some(yarn), true) = (yarn, self.fabric.yarns.len() > 1 && !is_tight) {
             let back = 2.3 * course.a_mm(first, lift) * course.ahead;
             self.letter(yarn, course.at(first - back, lift));
+        }
+    }
+
+    /// How far picots stand over the heads, in mm.
+    fn crown(&self, round: &Round) -> f64 {
+        let mut stitches = round.stitches.iter();
+        let has_picots = stitches.any(|placed| matches!(placed.glyph, Glyph::Picot { .. }));
+        match has_picots {
+            true => sizes::PICOT_HEIGHT_MM * self.scale,
+            false => 0.0,
         }
     }
 

@@ -23,9 +23,13 @@ const AIR: f64 = 1.5;
 const LINE: f64 = 3.1;
 /// Columns of the symbols that stand apart, the width of one, where its words begin, and the paper between two, in mm.
 const COLUMNS: usize = 5;
-const COLUMN: f64 = 48.4;
+const COLUMN: f64 = 49.2;
 const WORDS_AT: f64 = 17.0;
 const GUTTER: f64 = 3.0;
+/// The same of the marks, which are narrower.
+const MARK_COLUMNS: usize = 6;
+const MARK_COLUMN: f64 = 40.5;
+const MARK_WORDS_AT: f64 = 12.5;
 /// Paper between a row of them and the next, in mm.
 const ROW_AIR: f64 = 1.7;
 
@@ -260,6 +264,25 @@ fn stitches() -> Vec<Apart> {
     ]
 }
 
+/// How cells stand beside one another.
+struct Grid {
+    columns: usize,
+    column: f64,
+    words_at: f64,
+}
+
+const STITCHES: Grid = Grid {
+    columns: COLUMNS,
+    column: COLUMN,
+    words_at: WORDS_AT,
+};
+
+const MARKS: Grid = Grid {
+    columns: MARK_COLUMNS,
+    column: MARK_COLUMN,
+    words_at: MARK_WORDS_AT,
+};
+
 /// Words in the customs that the sheet is in: the first as they are, and the second where it differs.
 struct Names {
     first: String,
@@ -433,7 +456,7 @@ impl Sheet {
             (picture, lines)
         });
         let cells = cells.collect();
-        self.cells(heading, cells);
+        self.cells(heading, STITCHES, cells);
     }
 
     fn marks(&mut self) {
@@ -463,7 +486,11 @@ impl Sheet {
         };
         let mut cells: Vec<(Picture, Vec<Names>)> = Vec::new();
         for (mark, picture) in marks {
-            let (short, long) = mark.words();
+            let (short, long) = match mark {
+                // Its words on a pattern's key are too long here.
+                KeyMark::Join => ("join a piece", "through its stitches too"),
+                _ => mark.words(),
+            };
             cells.push((picture, vec![plain(short), plain(long)]));
         }
         let marker = symbol::marker(Point::ORIGIN, UP);
@@ -471,10 +498,10 @@ impl Sheet {
             of(marker, theme::INK),
             vec![plain("marker, PM"), plain("mark this stitch")],
         ));
-        self.cells("Marks", cells);
+        self.cells("Marks", MARKS, cells);
     }
 
-    fn cells(&mut self, heading: &str, cells: Vec<(Picture, Vec<Names>)>) {
+    fn cells(&mut self, heading: &str, grid: Grid, cells: Vec<(Picture, Vec<Names>)>) {
         self.bottom += 7.0;
         let at = Point::new(LEFT, self.bottom);
         let size = pt(theme::HEADING_PT);
@@ -483,16 +510,16 @@ impl Sheet {
         self.rule();
         self.bottom += 1.2;
         let mut told = Vec::new();
-        for row in cells.chunks(COLUMNS) {
+        for row in cells.chunks(grid.columns) {
             let tall = row.iter().map(|(picture, lines)| {
                 let words = lines.iter().map(Names::lines).sum::<usize>() as f64 * LINE;
                 picture.room.height().max(words)
             });
             let height = tall.fold(0.0, f64::max) + ROW_AIR;
             for (column, (picture, lines)) in row.iter().enumerate() {
-                let left = LEFT + column as f64 * (COLUMN + GUTTER);
+                let left = LEFT + column as f64 * (grid.column + GUTTER);
                 let middle = Point::new(left, self.bottom + height / 2.0);
-                told.push(self.cell_apart(picture, lines, middle));
+                told.push(self.cell_apart(&grid, picture, lines, middle));
             }
             self.bottom += height;
         }
@@ -500,12 +527,18 @@ impl Sheet {
     }
 
     /// A cell about the middle of its left side; what it says.
-    fn cell_apart(&mut self, picture: &Picture, names: &[Names], middle: Point) -> String {
+    fn cell_apart(
+        &mut self,
+        grid: &Grid,
+        picture: &Picture,
+        names: &[Names],
+        middle: Point,
+    ) -> String {
         let told: Vec<String> = names.iter().map(Names::told).collect();
         let told = told.into_iter().filter(|told| !told.is_empty());
         let told = told.collect::<Vec<_>>().join(", ");
         let mut group = Group::new().add(Title::new(told.as_str()));
-        group.append(picture.placed(middle + Vec2::new(WORDS_AT / 2.0 - 0.8, 0.0)));
+        group.append(picture.placed(middle + Vec2::new(grid.words_at / 2.0 - 0.8, 0.0)));
         self.drawn.append(group);
         let mut lines = Vec::new();
         for (place, names) in names.iter().enumerate() {
@@ -523,8 +556,8 @@ impl Sheet {
         let size = pt(theme::LABEL_PT);
         let first = middle.y - (lines.len() as f64 - 1.0) / 2.0 * LINE + 0.95;
         for (line, (words, weight, colour)) in lines.into_iter().enumerate() {
-            let at = Point::new(middle.x + WORDS_AT, first + line as f64 * LINE);
-            let words = text::fitted(words, size, weight, COLUMN - WORDS_AT);
+            let at = Point::new(middle.x + grid.words_at, first + line as f64 * LINE);
+            let words = text::fitted(words, size, weight, grid.column - grid.words_at);
             self.words(&words, at, size, weight, colour);
         }
         told
