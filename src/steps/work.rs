@@ -116,7 +116,7 @@ pub(super) fn is_on_stitch(piece: &Piece, id: StitchId) -> bool {
     let stitch = piece.stitch(id);
     !piece.feet(id).is_empty()
         && stitch.kind.height != Height::Chain
-        && stitch.role != Role::Picot
+        && !matches!(stitch.role, Role::Picot | Role::Close | Role::Travel)
         && !matches!(stitch.into, Into::Ring | Into::Part)
 }
 
@@ -189,6 +189,7 @@ impl<'a> Sketch<'a> {
             .filter(|placed| self.told.drawn.contains(&placed.id.0))
             .filter(|placed| placed.glyph != Glyph::None)
             .collect();
+        let stitches = without_foundation(self.piece, stitches);
         let heads: Vec<Point> = stitches
             .iter()
             .map(|placed| self.to_card * placed.head)
@@ -318,25 +319,25 @@ impl<'a> Sketch<'a> {
 
     /// A dot on every stitch to work into.
     fn feet(&mut self, round: &Round) {
+        let worked: Vec<&Placed> = round
+            .stitches
+            .iter()
+            .copied()
+            .filter(|placed| matches!(placed.glyph, Glyph::Stitch { .. }))
+            .filter(|placed| is_on_stitch(self.piece, placed.id))
+            .collect();
         let mut feet: Vec<Point> = Vec::new();
-        for placed in &round.stitches {
-            let is_drawn = matches!(placed.glyph, Glyph::Stitch { .. });
-            if !is_drawn || !is_on_stitch(self.piece, placed.id) {
+        for group in worked.chunk_by(|one, next| self.share_space(one, next)) {
+            if self.piece.stitch(group[0].id).into == Into::Space {
+                // One dot for the space that they stand in.
+                let under = group.iter().flat_map(|placed| self.panel.feet(placed));
+                let under: Vec<Vec2> = under.map(|foot| foot.to_vec2()).collect();
+                let sum: Vec2 = under.iter().copied().sum();
+                feet.push((sum / under.len().max(1) as f64).to_point());
                 continue;
             }
-            let back = match self.piece.stitch(placed.id).into {
-                Into::FrontLoop | Into::BackLoop => UNDER_ARC,
-                _ => 0.0,
-            };
-            for &foot in self.panel.feet(placed) {
-                let way = foot - placed.head;
-                let mark = foot + way * (back / way.length().max(1.0));
-                if feet
-                    .last()
-                    .is_none_or(|last| last.distance(mark) > FOOT_DOT)
-                {
-                    feet.push(mark);
-                }
+            for placed in group {
+                self.feet_of(placed, &mut feet);
             }
         }
         let radius = FOOT_DOT * self.scale.clamp(0.55, 1.2);
@@ -346,6 +347,34 @@ impl<'a> Sketch<'a> {
         }
         self.group
             .append(dots.add(Title::new("Stitches to work into")));
+    }
+
+    /// The stitches that a stitch stands on; one that is there already is not marked again.
+    fn feet_of(&self, placed: &Placed, feet: &mut Vec<Point>) {
+        let back = match self.piece.stitch(placed.id).into {
+            Into::FrontLoop | Into::BackLoop => UNDER_ARC,
+            _ => 0.0,
+        };
+        for &foot in self.panel.feet(placed) {
+            let way = foot - placed.head;
+            let mark = foot + way * (back / way.length().max(1.0));
+            if feet
+                .last()
+                .is_none_or(|last| last.distance(mark) > FOOT_DOT)
+            {
+                feet.push(mark);
+            }
+        }
+    }
+
+    fn share_space(&self, one: &Placed, next: &Placed) -> bool {
+        let of = |placed: &Placed| {
+            (
+                self.piece.stitch(placed.id).into,
+                self.piece.feet(placed.id),
+            )
+        };
+        of(one).0 == Into::Space && of(one) == of(next)
     }
 
     /// An arc along the heads that join a part, with the part's number. Returns the places that marks take.
@@ -489,6 +518,13 @@ impl<'a> Sketch<'a> {
                 .set("stroke-linejoin", "round"),
         );
     }
+}
+
+/// The stitches but those of a chain that the work starts from, unless there are no others.
+fn without_foundation<'a>(piece: &Piece, stitches: Vec<&'a Placed>) -> Vec<&'a Placed> {
+    let is_worked = |placed: &&Placed| piece.stitch(placed.id).role != Role::Foundation;
+    let worked: Vec<&Placed> = stitches.iter().copied().filter(is_worked).collect();
+    if worked.is_empty() { stitches } else { worked }
 }
 
 /// Half way between a stitch of the round and the one before it, over the seam of a ring too.

@@ -6,6 +6,8 @@ mod chart;
 mod check;
 mod gallery;
 mod json;
+mod key;
 mod pixels;
 mod raster_agrees;
 mod run;
+mod steps;
