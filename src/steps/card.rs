@@ -40,7 +40,8 @@ pub(super) fn card(
     let mut setting = Setting::new(fabric, panel, told, pages[0]);
     for &page in &pages[1..] {
         let room = setting.drawing();
-        if work::scale(panel, ring, told, fabric, room) < page::LEAST_SCALE {
+        let scale = work::scale(panel, ring, told, fabric, room);
+        if scale < page::LEAST_SCALE || setting.is_cut() {
             setting = Setting::new(fabric, panel, told, page);
         }
     }
@@ -122,6 +123,11 @@ impl Setting<'_> {
         setting
     }
 
+    /// True if the card has no room for all its words.
+    fn is_cut(&self) -> bool {
+        self.lines.iter().any(|line| line.words.ends_with('…'))
+    }
+
     fn drawing(&self) -> kurbo::Rect {
         let words = height(&self.lines) + PARAGRAPH * 2.0 + self.page.label * 1.5;
         self.page.drawing(height(&self.heading), words)
@@ -140,7 +146,8 @@ impl Setting<'_> {
     }
 
     fn description(&self, says: &str) -> String {
-        let mut said = vec![says.to_owned()];
+        let mut said = self.told.words.clone();
+        said.push(says.to_owned());
         let parts = self.told.parts.iter();
         said.extend(parts.map(|part| format!("Have ready: {}; {}.", part.name, part.says())));
         if !self.told.then.is_empty() {
@@ -192,7 +199,7 @@ impl Setting<'_> {
         }
         let kept = if self.told.then.is_empty() { 0 } else { 3 };
         for words in &self.told.words {
-            let most = free.saturating_sub(kept).max(1);
+            let most = free.saturating_sub(kept).max(2);
             free -= self.paragraph(words, theme::INK, most).min(free);
         }
         if !self.told.then.is_empty() {

@@ -11,7 +11,7 @@ pub(super) const LEAST_SCALE: f64 = 0.72;
 /// Between the drawing and the words, in mm.
 const GAP: f64 = 3.0;
 /// How much larger words on a screen are where symbols are to be large.
-const LARGE_WORDS: f64 = 1.3;
+const LARGE_WORDS: f64 = 1.13;
 
 /// A card.
 #[derive(Debug, Clone, Copy)]
@@ -124,9 +124,9 @@ impl Page {
         self.text * 1.4
     }
 
-    /// Most lines of words, so that half of the card or more stays for the drawing.
+    /// Most lines of words, so that about half of the card stays for the drawing.
     pub fn most_lines(&self) -> usize {
-        let share = if self.beside { 0.5 } else { 0.34 };
+        let share = if self.beside { 0.55 } else { 0.4 };
         (self.height * share / self.line()) as usize
     }
 }

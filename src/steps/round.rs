@@ -262,12 +262,16 @@ fn parts(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Vec<Part> {
 /// say is not said again.
 fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) -> String {
     let own = piece.rounds[rounds.end - 1].span;
+    let next = piece.rounds.get(rounds.end).map(|round| round.span.start);
+    let until = next
+        .filter(|&next| next > own.end)
+        .unwrap_or(source.text().len());
     let mut sentences: Vec<Span> = piece
         .steps
         .iter()
         .filter(|step| step.after_round as usize == rounds.end)
         .filter(|step| step.span.start >= own.end)
-        .map(|step| sentence(source.text(), step.span))
+        .map(|step| sentence(source.text(), step.span, own.end..until))
         .collect();
     sentences.dedup();
     let words = sentences.into_iter().map(|span| plain(source.slice(span)));
@@ -275,8 +279,8 @@ fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) 
     for_hand(words, options).join(" ")
 }
 
-/// The sentence that words stand in, within their paragraph.
-fn sentence(text: &str, words: Span) -> Span {
+/// The sentence that words stand in, within their paragraph and a range that keeps other rounds out.
+fn sentence(text: &str, words: Span, within: Range<usize>) -> Span {
     let before = &text[..words.start];
     let ends = [". ", ".\n", "! ", "\n\n", "\n- ", "\n* ", ": "];
     let start = ends
@@ -290,7 +294,10 @@ fn sentence(text: &str, words: Span) -> Span {
         .filter_map(|end| Some(after.find(end)? + usize::from(end.starts_with(['.', '!']))))
         .min()
         .unwrap_or(after.len());
-    Span::new(start, words.end + end)
+    Span::new(
+        start.max(within.start).min(words.start),
+        (words.end + end).min(within.end).max(words.end),
+    )
 }
 
 #[cfg(test)]
@@ -303,7 +310,7 @@ mod tests {
             "Rnd 1: 6 sc (6)\n\nStuff the head. Insert eyes between\nrounds, 6 sts apart.\n\nNext";
         let at = |words: &str| {
             let start = text.find(words).unwrap();
-            let span = sentence(text, Span::new(start, start + words.len()));
+            let span = sentence(text, Span::new(start, start + words.len()), 15..text.len());
             &text[span.range()]
         };
         assert_eq!(at("Stuff"), "Stuff the head.");
@@ -318,7 +325,7 @@ mod tests {
     fn changes_have_their_sign() {
         assert_eq!(
             [change(6), change(0), change(-6)],
-            ["+6", "no change", "−6"]
+            [", +6", ", no change", ", −6"]
         );
     }
 }

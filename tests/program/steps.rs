@@ -155,7 +155,7 @@ fn what_cannot_be_drawn_is_said() {
     bench.file("empty.md", "# Nothing yet\n").file("p.md", BALL);
     bench
         .run(&["steps", "empty.md"])
-        .ended_with(2)
+        .ended_with(1)
         .complains("nothing to draw");
     bench
         .run(&["steps", "p.md", "--piece", "Sail"])

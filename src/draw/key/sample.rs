@@ -13,6 +13,9 @@ const WIDEST: f64 = 2.0;
 /// What each bar below the first adds between neighbours, in mm: legs are closer together there.
 const FOR_A_BAR: f64 = 0.25;
 
+/// From head to head of short stitches in one, in mm: their bars are nearest to the foot.
+const SINGLES_APART: f64 = 4.3;
+
 pub(super) const UP: Vec2 = Vec2::new(0.0, -1.0);
 
 /// A stitch; several of them fanned out from one foot, or legs that meet in one head.
@@ -30,7 +33,10 @@ fn spread(kind: Stitch, count: u8, towards: Vec2) -> Vec<Point> {
     let count = count.clamp(1, MOST);
     let gaps = f64::from(count - 1);
     let bars = f64::from(kind.height.bars().max(1) - 1);
-    let apart = STITCH_WIDTH_MM + FOR_A_BAR * bars;
+    let apart = match (kind.height, kind.form) {
+        (Height::Single, Form::Plain) => SINGLES_APART,
+        _ => STITCH_WIDTH_MM + FOR_A_BAR * bars,
+    };
     let radius = symbol::height_mm(kind).max(gaps * apart / WIDEST);
     let step = apart / radius;
     let across = Vec2::new(-towards.y, towards.x);
