@@ -35,6 +35,7 @@ pub mod raster;
 pub mod review;
 pub mod rewrite;
 pub mod source;
+pub mod steps;
 pub mod symbol;
 pub mod terms;
 pub mod text;

@@ -6,7 +6,7 @@ use crate::text::{self, Weight};
 const LONGEST: usize = 400;
 
 /// The words, cut off with an ellipsis where they are wider than the room.
-pub(super) fn fitted(words: &str, size_mm: f64, weight: Weight, room_mm: f64) -> String {
+pub(crate) fn fitted(words: &str, size_mm: f64, weight: Weight, room_mm: f64) -> String {
     let width = |words: &str| text::extents(words, size_mm, weight).width_mm;
     let short: String = words.chars().take(LONGEST).collect();
     if short.len() == words.len() && width(words) <= room_mm {
@@ -20,7 +20,7 @@ pub(super) fn fitted(words: &str, size_mm: f64, weight: Weight, room_mm: f64) ->
 }
 
 /// The words on as many lines as they need, up to a limit.
-pub(super) fn wrapped(
+pub(crate) fn wrapped(
     words: &str,
     size_mm: f64,
     weight: Weight,

@@ -5,7 +5,7 @@
 //! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
 
 mod cut;
-mod fit;
+pub(crate) mod fit;
 mod marks;
 mod panel;
 mod place;

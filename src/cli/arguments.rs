@@ -27,6 +27,10 @@ pub enum Command {
     Check(Check),
     /// Draw the charts of patterns
     Chart(Chart),
+    /// Draw one picture for each round of patterns
+    Steps(Steps),
+    /// Draw the key to a pattern's charts, or the sheet of all symbols
+    Key(Key),
     /// Write the query sheet of a pattern: what does not add up, with the sums and the smallest mends
     Queries(Queries),
     /// List the corrections from one version of a pattern to another, by what is worked
@@ -124,6 +128,103 @@ pub struct Chart {
     /// Pixels to the inch of paper in PNG files
     #[arg(long, default_value_t = 300, value_parser = value_parser!(u32).range(36..=1200))]
     pub dpi: u32,
+    #[command(flatten)]
+    pub maker: Maker,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Steps {
+    /// Files with written patterns; - is standard input
+    #[arg(value_name = "PATTERN", required = true)]
+    pub patterns: Vec<PathBuf>,
+    /// Folder for the pictures, with a folder in it for each of several patterns [default: charts-out/<pattern>/steps]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Where the pictures will be seen: a card of A6 or A5 to print, a phone held upright, or a video of 1920 × 1080
+    #[arg(long, value_enum, default_value_t = Size::Page)]
+    pub size: Size,
+    /// What is under the drawing: white paper, or nothing
+    #[arg(long, value_enum, default_value_t = Ground::White)]
+    pub ground: Ground,
+    /// Draw this piece alone
+    #[arg(long, value_name = "NAME")]
+    pub piece: Option<String>,
+    #[command(flatten)]
+    pub maker: Maker,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Key {
+    /// File with a written pattern; - is standard input. Without it, all symbols are drawn
+    #[arg(value_name = "PATTERN")]
+    pub pattern: Option<PathBuf>,
+    /// Folder for the key [default: charts-out/<pattern>, or charts-out/key]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub maker: Maker,
+}
+
+/// For whom pictures are drawn.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct Maker {
+    /// The hand that holds the hook [default: the pattern's]
+    #[arg(long, value_enum)]
+    pub hand: Option<HandName>,
+    /// The custom in which stitches are named [default: the pattern's]
+    #[arg(long, value_enum)]
+    pub terms: Option<TermsName>,
+    /// How much ink to use: low leaves out all tints and draws thinner lines
+    #[arg(long, value_enum, default_value_t = InkName::Full)]
+    pub ink: InkName,
+    /// How large symbols are: large is half as large again
+    #[arg(long, value_enum, default_value_t = SymbolsName::Usual)]
+    pub symbols: SymbolsName,
+}
+
+/// Hands, as they are typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum HandName {
+    Left,
+    Right,
+}
+
+/// Customs of naming stitches, as they are typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TermsName {
+    Us,
+    Uk,
+}
+
+/// Amounts of ink, as they are typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum InkName {
+    Full,
+    Low,
+}
+
+/// Sizes of symbols, as they are typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SymbolsName {
+    Usual,
+    Large,
+}
+
+/// Where step pictures are seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Size {
+    Page,
+    Phone,
+    Video,
+}
+
+/// What is under a step picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Ground {
+    White,
+    Clear,
 }
 
 #[derive(Debug, Args)]

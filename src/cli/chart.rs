@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::chart::{self, Panel};
 use crate::draw;
+use crate::draw::Ground;
 use crate::fabric::Fabric;
 
 use super::arguments::{Chart, Format};
@@ -16,7 +17,7 @@ use super::worked::Worked;
 use super::{Status, input, json, problems};
 
 /// Where charts go when nobody says otherwise.
-const CHARTS: &str = "charts-out";
+pub const CHARTS: &str = "charts-out";
 
 /// Charts every pattern; one that can't be read or written does not keep the others from it.
 pub fn run(arguments: &Chart, console: &mut Console) -> Status {
@@ -64,14 +65,16 @@ fn chart(
         &worked.problems,
         console.colours_err(),
     ));
-    let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(about)?;
-    let written = write(arguments, &worked.fabric, &chosen, folder, console)?;
+    let tally = worked.tally();
+    let fabric = arguments.maker.fabric(worked.fabric);
+    let chosen = chosen(&fabric, arguments.piece.as_deref()).map_err(about)?;
+    let written = write(arguments, &fabric, &chosen, folder, console)?;
     if worked.status == Status::Errors {
         let what = match written {
             true => "the charts show what could be worked",
             false => "there is nothing to chart",
         };
-        console.complain(&name, &format!("{}; {what}", worked.tally()));
+        console.complain(&name, &format!("{tally}; {what}"));
     } else if !written {
         return Err(about("there is nothing to chart".to_owned()));
     }
@@ -79,7 +82,7 @@ fn chart(
 }
 
 /// The pieces to chart: those of the name that was asked for, letter case aside, or all.
-fn chosen(fabric: &Fabric, name: Option<&str>) -> Result<Vec<usize>, String> {
+pub fn chosen(fabric: &Fabric, name: Option<&str>) -> Result<Vec<usize>, String> {
     let Some(name) = name else {
         return Ok((0..fabric.pieces.len()).collect());
     };
@@ -143,9 +146,13 @@ fn write(
     if pieces.is_empty() {
         return Ok(false);
     }
+    let look = arguments.maker.look();
+    let mut key = draw::Key::of(fabric, &(0..fabric.pieces.len()).collect::<Vec<_>>());
+    key.look = look;
     let mut output = Output {
         formats: &arguments.format,
         dpi: arguments.dpi,
+        ground: Ground::White,
         folder: Folder::open(folder)?,
         console,
     };
@@ -156,7 +163,7 @@ fn write(
     for piece in &pieces {
         let drawing = |(name, panel)| Drawing {
             name,
-            svg: draw::panel_svg(panel, fabric),
+            svg: draw::panel_svg_in(panel, fabric, look),
         };
         let drawings = piece.panel_names().zip(&piece.panels).map(drawing);
         output.write_drawings(&drawings.collect::<Vec<_>>())?;
@@ -166,10 +173,9 @@ fn write(
         }
     }
     // One key serves all charts of the folder, also those that this run leaves alone.
-    let all: Vec<usize> = (0..fabric.pieces.len()).collect();
     output.write_drawings(&[Drawing {
         name: KEY.to_owned(),
-        svg: draw::key_svg(&draw::Key::of(fabric, &all)),
+        svg: draw::key_svg(&key),
     }])?;
 
     let is_narrowed = arguments.piece.is_some() || arguments.rounds.is_some();

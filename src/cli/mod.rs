@@ -11,6 +11,8 @@ mod explain;
 mod files;
 mod input;
 mod json;
+mod key;
+mod maker;
 mod names;
 mod output;
 mod pictures;
@@ -19,6 +21,7 @@ mod queries;
 mod runs;
 mod save;
 mod status;
+mod steps;
 mod table;
 mod worked;
 mod write;
@@ -46,6 +49,8 @@ pub fn main() -> ExitCode {
         Command::Errata(errata) => errata::run(errata, &mut console),
         Command::Write(write) => write::run(write, &mut console),
         Command::Explain(explain) => explain::run(explain, &mut console),
+        Command::Steps(steps) => steps::run(steps, &mut console),
+        Command::Key(key) => key::run(key, &mut console),
     };
     status.max(console.finish()).into()
 }

@@ -59,6 +59,20 @@ pub fn is_of_piece(file: &str, piece: &str) -> bool {
     name == piece || without_number(name) == Some(piece)
 }
 
+/// True if a file of this name (with its ending) is a step picture of a piece: the piece's name, then `-7`, `-7-12`
+/// or `-start`.
+pub fn is_step_of(file: &str, piece: &str) -> bool {
+    let name = file.split('.').next().unwrap_or_default();
+    let label = name
+        .strip_prefix(piece)
+        .and_then(|rest| rest.strip_prefix('-'));
+    label.is_some_and(|label| {
+        let round = label.split("-again-").next().unwrap_or_default();
+        let numbers = round.bytes().all(|b| b.is_ascii_digit() || b == b'-');
+        round == "start" || !round.is_empty() && numbers
+    })
+}
+
 /// True if this program could have given a file this name: letters, one dot and one of the endings.
 pub fn is_ours(file: &str, endings: &[&str]) -> bool {
     let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
@@ -191,6 +205,22 @@ mod tests {
         assert!(is_of_piece("wing.svg", "wing") && is_of_piece("wing-2.png", "wing"));
         assert!(!is_of_piece("wing-b.svg", "wing") && !is_of_piece("wings.svg", "wing"));
         assert!(!is_of_piece("wing-2-b.svg", "wing"));
+    }
+
+    #[test]
+    fn a_step_belongs_to_one_piece() {
+        for step in ["wing-7.svg", "wing-7-12.png", "wing-start.svg"] {
+            assert!(is_step_of(step, "wing"), "{step}");
+        }
+        for other in [
+            "wing.svg",
+            "wing-b-7.svg",
+            "wings-7.svg",
+            "wing-.svg",
+            "swing-7.svg",
+        ] {
+            assert!(!is_step_of(other, "wing"), "{other}");
+        }
     }
 
     #[test]

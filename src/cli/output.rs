@@ -1,5 +1,7 @@
 //! The files of a pattern's charts, in the formats that were asked for.
 
+use crate::draw::Ground;
+
 use super::arguments::Format;
 use super::console::{Console, clean};
 use super::files::{Failure, Folder};
@@ -11,6 +13,8 @@ pub struct Output<'a> {
     pub formats: &'a [Format],
     /// Pixels to the inch of paper.
     pub dpi: u32,
+    /// What is under the drawings in pictures.
+    pub ground: Ground,
     /// Where it goes.
     pub folder: Folder,
     /// Where each file is listed.
@@ -49,7 +53,11 @@ impl Output<'_> {
             }
         }
         if self.makes(Format::Png) {
-            for (drawing, picture) in drawings.iter().zip(pictures::render(drawings, self.dpi)) {
+            for (drawing, picture) in
+                drawings
+                    .iter()
+                    .zip(pictures::render(drawings, self.dpi, self.ground))
+            {
                 self.write_picture(&drawing.name, picture)?;
             }
         }

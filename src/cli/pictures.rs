@@ -3,6 +3,7 @@
 use std::sync::Mutex;
 use std::thread;
 
+use crate::draw::Ground;
 use crate::raster::{self, RasterError};
 
 /// Pictures that are made at a time: each holds its pixels in memory while it is made.
@@ -22,13 +23,13 @@ pub struct Picture {
 }
 
 /// The picture of every drawing, in the order of the drawings.
-pub fn render(drawings: &[Drawing], dpi: u32) -> Vec<Result<Picture, String>> {
+pub fn render(drawings: &[Drawing], dpi: u32, ground: Ground) -> Vec<Result<Picture, String>> {
     let next = Mutex::new(drawings.iter().enumerate());
     let take = || next.lock().ok().and_then(|mut next| next.next());
     let work = || {
         let mut done = Vec::new();
         while let Some((place, drawing)) = take() {
-            done.push((place, picture(&drawing.svg, dpi)));
+            done.push((place, picture(&drawing.svg, dpi, ground)));
         }
         done
     };
@@ -51,11 +52,11 @@ pub fn render(drawings: &[Drawing], dpi: u32) -> Vec<Result<Picture, String>> {
     done.into_iter().map(|(_, picture)| picture).collect()
 }
 
-fn picture(svg: &str, dpi: u32) -> Result<Picture, String> {
-    match raster::png(svg, dpi) {
+fn picture(svg: &str, dpi: u32, ground: Ground) -> Result<Picture, String> {
+    match raster::png_on(svg, dpi, ground) {
         Ok(png) => Ok(Picture { png, dpi }),
         Err(RasterError::TooLarge { fits_dpi, .. }) if dpi > 1 => {
-            picture(svg, fits_dpi.min(dpi - 1))
+            picture(svg, fits_dpi.min(dpi - 1), ground)
         }
         Err(error) => Err(error.to_string()),
     }
@@ -81,7 +82,7 @@ mod tests {
             .iter()
             .map(|d| raster::png(&d.svg, 72).unwrap())
             .collect();
-        let together = render(&drawings, 72)
+        let together = render(&drawings, 72, Ground::White)
             .into_iter()
             .map(|picture| picture.unwrap().png);
         assert!(together.eq(apart));
@@ -89,7 +90,9 @@ mod tests {
 
     #[test]
     fn a_picture_of_too_many_pixels_gets_fewer_to_the_inch() {
-        let picture = render(&[sheet(20_000)], 1_200).remove(0).unwrap();
+        let picture = render(&[sheet(20_000)], 1_200, Ground::White)
+            .remove(0)
+            .unwrap();
         assert!((400..1_200).contains(&picture.dpi), "{}", picture.dpi);
     }
 
@@ -99,6 +102,6 @@ mod tests {
             name: "broken".to_owned(),
             svg: "<svg".to_owned(),
         };
-        assert!(render(&[broken], 72).remove(0).is_err());
+        assert!(render(&[broken], 72, Ground::White).remove(0).is_err());
     }
 }

@@ -5,11 +5,11 @@ use svg::node::element::{Group, Path};
 
 use super::number::{number, svg_path};
 use super::theme::{Rgb, hex};
-use crate::symbol::{PEN_MM, Symbol};
+use crate::symbol::Symbol;
 use crate::text::{self, Weight};
 
-/// A symbol in one colour.
-pub fn symbol(symbol: &Symbol, colour: Rgb) -> Group {
+/// A symbol in one colour, drawn with a pen of a width in mm.
+pub fn symbol(symbol: &Symbol, colour: Rgb, pen_mm: f64) -> Group {
     let mut group = Group::new();
     if !symbol.stroke.is_empty() {
         group = group.add(
@@ -17,7 +17,7 @@ pub fn symbol(symbol: &Symbol, colour: Rgb) -> Group {
                 .set("d", svg_path(&symbol.stroke))
                 .set("fill", "none")
                 .set("stroke", hex(colour))
-                .set("stroke-width", number(PEN_MM))
+                .set("stroke-width", number(pen_mm))
                 .set("stroke-linecap", "round")
                 .set("stroke-linejoin", "round"),
         );

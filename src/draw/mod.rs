@@ -2,9 +2,11 @@
 
 pub mod ink;
 mod key;
+mod look;
 pub mod number;
 mod panel;
 pub mod theme;
 
-pub use key::{Key, KeyEntry, KeyMark, key_svg};
-pub use panel::panel_svg;
+pub use key::{Key, KeyEntry, KeyMark, key_svg, whole_key_svg};
+pub use look::{Ground, InkUse, Look, SymbolSize};
+pub use panel::{clean, panel_svg, panel_svg_in, stitches_ink};

@@ -3,7 +3,7 @@ use svg::Document;
 use svg::node::element::{Description, Group, Path, Rectangle, Title};
 
 use super::number::{number, push_svg_path, svg_path};
-use super::{ink, theme};
+use super::{Look, ink, theme};
 use crate::chart::{Glyph, Ink, Line, Mark, Panel, Placed, Tone};
 use crate::fabric::Fabric;
 use crate::symbol::{self, Symbol};
@@ -12,10 +12,15 @@ use crate::terms::Into;
 /// A panel as an SVG document: in mm, every letter an outline, with a title, a description that tells every round, and a labelled
 /// group for each ring or row. The fabric is the one that the panel was laid out from; only the colours of its yarns are looked up.
 pub fn panel_svg(panel: &Panel, fabric: &Fabric) -> String {
+    panel_svg_in(panel, fabric, Look::default())
+}
+
+/// As [`panel_svg`], with the look that a maker asks for.
+pub fn panel_svg_in(panel: &Panel, fabric: &Fabric, look: Look) -> String {
     let (width, height) = (number(panel.width_mm), number(panel.height_mm));
     let mut document = Document::new()
-        .set("width", format!("{width}mm"))
-        .set("height", format!("{height}mm"))
+        .set("width", look.side(panel.width_mm))
+        .set("height", look.side(panel.height_mm))
         .set("viewBox", format!("0 0 {width} {height}"))
         .set("role", "graphics-document")
         .set("lang", "en")
@@ -24,20 +29,34 @@ pub fn panel_svg(panel: &Panel, fabric: &Fabric) -> String {
         .set("stroke-linejoin", "round")
         .add(Title::new(clean(&panel.title)))
         .add(Description::new().add(svg::node::Text::new(clean(&panel.description))))
-        .add(paper(panel))
-        .add(bands(panel));
+        .add(paper(panel));
+    if look.has_beds() {
+        document = document.add(bands(panel));
+    }
     for mark in panel.marks.iter().filter(|mark| mark.under) {
-        document = document.add(drawn(mark, fabric));
+        document = document.add(drawn(mark, fabric, look));
     }
     if !panel.anchors.is_empty() {
-        document = document.add(stitches(panel, &panel.anchors, Group::new(), Tone::Faint));
+        document = document.add(stitches(
+            panel,
+            &panel.anchors,
+            Group::new(),
+            Tone::Faint,
+            look,
+        ));
     }
     for ring in &panel.rings {
         let group = labelled(&ring.says);
-        document = document.add(stitches(panel, panel.ring_stitches(ring), group, Tone::Ink));
+        document = document.add(stitches(
+            panel,
+            panel.ring_stitches(ring),
+            group,
+            Tone::Ink,
+            look,
+        ));
     }
     for mark in panel.marks.iter().filter(|mark| !mark.under) {
-        document = document.add(drawn(mark, fabric));
+        document = document.add(drawn(mark, fabric, look));
     }
     format!("{document}\n")
 }
@@ -71,7 +90,16 @@ fn labelled(says: &str) -> Group {
 }
 
 /// Some stitches' symbols: all lines as one path, all filled shapes as another.
-fn stitches(panel: &Panel, placed: &[Placed], around: Group, tone: Tone) -> Group {
+fn stitches(panel: &Panel, placed: &[Placed], around: Group, tone: Tone, look: Look) -> Group {
+    around.add(ink::symbol(
+        &stitches_ink(panel, placed),
+        colour(tone),
+        look.pen_mm(),
+    ))
+}
+
+/// The ink of some of a panel's stitches, as it lies on the sheet.
+pub fn stitches_ink(panel: &Panel, placed: &[Placed]) -> Symbol {
     let mut all = Symbol::default();
     let mut rest = placed;
     while let Some(first) = rest.first() {
@@ -87,7 +115,7 @@ fn stitches(panel: &Panel, placed: &[Placed], around: Group, tone: Tone) -> Grou
         all.add(common_loop(panel, group));
         rest = others;
     }
-    around.add(ink::symbol(&all, colour(tone)))
+    all
 }
 
 fn drawn_stitch(panel: &Panel, placed: &Placed) -> Symbol {
@@ -160,7 +188,7 @@ fn common_loop(panel: &Panel, group: &[Placed]) -> Symbol {
     arcs
 }
 
-fn drawn(mark: &Mark, fabric: &Fabric) -> Group {
+fn drawn(mark: &Mark, fabric: &Fabric, look: Look) -> Group {
     let mut group = if mark.says.is_empty() {
         Group::new()
     } else {
@@ -174,6 +202,7 @@ fn drawn(mark: &Mark, fabric: &Fabric) -> Group {
                     .set("stroke", theme::hex(line_colour(*line)))
                     .set("stroke-width", number(line_mm(*line))),
             ),
+            Ink::Bed { .. } if !look.has_beds() => group,
             Ink::Bed { path, yarn } => {
                 let yarn = fabric.yarns.get(yarn.0 as usize);
                 match yarn.and_then(|yarn| yarn.colour) {
@@ -186,7 +215,9 @@ fn drawn(mark: &Mark, fabric: &Fabric) -> Group {
                     None => group,
                 }
             }
-            Ink::Symbol(symbol, tone) => group.add(ink::symbol(symbol, colour(*tone))),
+            Ink::Symbol(symbol, tone) => {
+                group.add(ink::symbol(symbol, colour(*tone), look.pen_mm()))
+            }
             Ink::Words(words) => group.add(ink::words(
                 &words.text,
                 words.at,
@@ -224,7 +255,7 @@ fn line_mm(line: Line) -> f64 {
 
 /// Words without what has no place in a document: control characters other than line ends, marks that turn the direction of
 /// writing, and what is no character at all. Markup is escaped when it is written.
-fn clean(words: &str) -> String {
+pub fn clean(words: &str) -> String {
     words
         .chars()
         .filter(|&c| {

@@ -10,6 +10,8 @@ pub const INK: Rgb = [0x16, 0x24, 0x33];
 pub const QUIET: Rgb = [0x4f, 0x5b, 0x67];
 /// Rules of tables and outlines of swatches.
 pub const RULE: Rgb = [0xb9, 0xc0, 0xc7];
+/// Stitches that were worked just before: read after the work, before its ground.
+pub const NEAR: Rgb = [0x88, 0x93, 0x9e];
 /// Every other round's band; the bands between are paper.
 pub const BAND: Rgb = [0xf4, 0xf6, 0xf7];
 /// The sheet.

@@ -3,6 +3,7 @@
 use png::{BitDepth, ColorType, Compression, Encoder, PixelDimensions, Unit};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 
+use crate::draw::Ground;
 use crate::source::limits::PIXELS;
 
 /// Why a picture could not be made.
@@ -49,6 +50,14 @@ impl std::error::Error for RasterError {}
 /// # Errors
 /// [`RasterError`] if the document can't be read or the picture would have too many pixels.
 pub fn png(svg: &str, dpi: u32) -> Result<Vec<u8>, RasterError> {
+    png_on(svg, dpi, Ground::White)
+}
+
+/// As [`png`], on a ground; on a clear one the picture has a fourth channel that says how opaque each pixel is.
+///
+/// # Errors
+/// As for [`png`].
+pub fn png_on(svg: &str, dpi: u32, ground: Ground) -> Result<Vec<u8>, RasterError> {
     let options = usvg::Options {
         dpi: dpi.max(1) as f32,
         ..usvg::Options::default()
@@ -69,9 +78,11 @@ pub fn png(svg: &str, dpi: u32) -> Result<Vec<u8>, RasterError> {
         .zip(u32::try_from(height).ok())
         .and_then(|(width, height)| Pixmap::new(width, height))
         .ok_or_else(too_large)?;
-    pixmap.fill(Color::WHITE);
+    if ground == Ground::White {
+        pixmap.fill(Color::WHITE);
+    }
     resvg::render(&tree, Transform::identity(), &mut pixmap.as_mut());
-    encoded(&pixmap, dpi).map_err(RasterError::Encoding)
+    encoded(&pixmap, dpi, ground).map_err(RasterError::Encoding)
 }
 
 fn pixels(length: f32) -> u64 {
@@ -85,10 +96,14 @@ fn fitting_dpi(dpi: u32, width: u64, height: u64) -> u32 {
     ((f64::from(dpi) * share.sqrt()).floor() as u32).max(1)
 }
 
-fn encoded(pixmap: &Pixmap, dpi: u32) -> Result<Vec<u8>, png::EncodingError> {
+fn encoded(pixmap: &Pixmap, dpi: u32, ground: Ground) -> Result<Vec<u8>, png::EncodingError> {
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
-    encoder.set_color(ColorType::Rgb);
+    let (colours, pixels) = match ground {
+        Ground::White => (ColorType::Rgb, opaque(pixmap)),
+        Ground::Clear => (ColorType::Rgba, straight(pixmap)),
+    };
+    encoder.set_color(colours);
     encoder.set_depth(BitDepth::Eight);
     encoder.set_compression(Compression::Fast);
     let dots_a_metre = (f64::from(dpi) / 0.0254).round() as u32;
@@ -98,7 +113,7 @@ fn encoded(pixmap: &Pixmap, dpi: u32) -> Result<Vec<u8>, png::EncodingError> {
         unit: Unit::Meter,
     }));
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(&opaque(pixmap))?;
+    writer.write_image_data(&pixels)?;
     writer.finish()?;
     Ok(bytes)
 }
@@ -110,6 +125,16 @@ fn opaque(pixmap: &Pixmap) -> Vec<u8> {
         colours.extend_from_slice(&pixel[..3]);
     }
     colours
+}
+
+/// Red, green, blue and opacity of every pixel, the colours as they are without the opacity.
+fn straight(pixmap: &Pixmap) -> Vec<u8> {
+    let mut channels = Vec::with_capacity(pixmap.data().len());
+    for pixel in pixmap.pixels() {
+        let colour = pixel.demultiply();
+        channels.extend([colour.red(), colour.green(), colour.blue(), colour.alpha()]);
+    }
+    channels
 }
 
 #[cfg(test)]
@@ -133,6 +158,19 @@ mod tests {
         reader.next_frame(&mut pixels).unwrap();
         assert_eq!(&pixels[..3], [0x10, 0x20, 0x30]);
         assert_eq!(&pixels[pixels.len() - 3..], [255; 3]);
+    }
+
+    #[test]
+    fn on_a_clear_ground_nothing_is_where_nothing_is_drawn() {
+        let bytes = png_on(SQUARE, 100, Ground::Clear).unwrap();
+        let mut reader = png::Decoder::new(std::io::Cursor::new(bytes))
+            .read_info()
+            .unwrap();
+        assert_eq!(reader.info().color_type, ColorType::Rgba);
+        let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
+        reader.next_frame(&mut pixels).unwrap();
+        assert_eq!(&pixels[..4], [0x10, 0x20, 0x30, 255]);
+        assert_eq!(&pixels[pixels.len() - 4..], [0; 4]);
     }
 
     #[test]

@@ -3,13 +3,16 @@
 use kurbo::Point;
 
 use super::Symbol;
+use super::axes::Axes;
 
 /// Half of the bar, in mm.
-const HALF_BAR: f64 = 1.15;
+pub(super) const HALF_BAR: f64 = 1.15;
 /// From the head down to the bar, in mm: far enough from a shared foot that the bars of an increase stay apart.
 const BAR_DROP: f64 = 1.3;
 /// Clear paper between the stem and the head, in mm.
 const GAP: f64 = 0.4;
+/// Half of the width and height of the slanted cross, in mm.
+const HALF_SLANT: f64 = 1.4;
 /// From the head down to the bar that legs share, and how far it passes the outer legs, in mm.
 const SHARED_BAR_DROP: f64 = 1.65;
 const OVERHANG: f64 = 0.62;
@@ -18,8 +21,25 @@ const OVERHANG: f64 = 0.62;
 pub(super) fn cross(start: f64, length: f64) -> Symbol {
     let mut drawn = Symbol::default();
     drawn.line((0.0, start), (0.0, top(length)));
-    drawn.bar((0.0, length - BAR_DROP * scale(length)), HALF_BAR, 0.0);
+    drawn.bar((0.0, bar_level(length)), HALF_BAR, 0.0);
     drawn
+}
+
+/// The same stitch as the trade's other cross, ×, for charts that use that one throughout.
+pub fn slanted_single(foot: Point, head: Point) -> Symbol {
+    let axes = Axes::between(foot, head);
+    let (low, high) = (GAP * scale(axes.length), top(axes.length));
+    let half = (high - low).min(2.0 * HALF_SLANT) / 2.0;
+    let middle = (low + high) / 2.0;
+    let mut drawn = Symbol::default();
+    drawn.line((-half, middle - half), (half, middle + half));
+    drawn.line((-half, middle + half), (half, middle - half));
+    axes.place(drawn)
+}
+
+/// How high the bar of a single leg lies, in mm from the foot.
+pub(super) fn bar_level(length: f64) -> f64 {
+    length - BAR_DROP * scale(length)
 }
 
 /// The bar of several legs that meet under the head at `length`: it crosses them all. Feet in the axes

@@ -27,6 +27,21 @@ pub(super) fn tee(start: f64, length: f64, bars: u32) -> Symbol {
     drawn
 }
 
+/// The bar at the head and the bars across, for a stem that is drawn apart.
+pub(super) fn upper(length: f64, bars: u32) -> Symbol {
+    let level = top(length);
+    let mut drawn = top_bar(length);
+    for down in bars_along(level - gap(length), bars) {
+        drawn.bar((0.0, level - down), HALF_BAR, RISE);
+    }
+    drawn
+}
+
+/// Clear paper at either end of a stem, in mm.
+pub(super) fn gap(length: f64) -> f64 {
+    GAP * (length / 3.0).min(1.0)
+}
+
 /// A leg of stitches worked together: its bars are counted up from the foot, where the legs are
 /// apart, and lie square to it, so that legs on both sides look alike.
 pub(super) fn leg(start: f64, end: f64, bars: u32) -> Symbol {
@@ -47,7 +62,7 @@ pub(super) fn top_bar(length: f64) -> Symbol {
 
 /// How high the bar at the head lies, in mm from the foot.
 pub(super) fn top(length: f64) -> f64 {
-    length - GAP * (length / 3.0).min(1.0)
+    length - gap(length)
 }
 
 /// Where bars lie on a stem, in mm from the end that they are counted from; closer together on a short stem.

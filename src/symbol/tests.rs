@@ -277,6 +277,21 @@ fn places_that_make_no_sense_still_give_finite_ink() {
             start_arrow(point, way, point.x),
             marker(point, way),
             loop_arc(Into::BackLoop, point, way),
+            chain_ring(point, point.x, 6),
+            spike(point, Point::ORIGIN),
+            crossed(
+                Height::Double,
+                [point, Point::ORIGIN],
+                [Point::ORIGIN, point],
+            ),
+            loop_stitch(point, Point::ORIGIN),
+            reverse_single(point, Point::ORIGIN),
+            slanted_single(point, Point::ORIGIN),
+            surface_slip(point, way),
+            skip(point, way),
+            turn(point, way),
+            v_stitch(Height::Treble, point, [Point::ORIGIN, point]),
+            in_space(Height::Double, &[(point, way)], &[(point, Point::ORIGIN)]),
         ]);
     }
     for symbol in drawn {
@@ -298,4 +313,195 @@ fn any_number_of_stems_is_drawn_within_its_width() {
             );
         }
     }
+}
+
+/// What the standard's symbols are made of: open lines, closed outlines drawn with the pen, and filled shapes. The shapes
+/// are those that the design of charts names; where it names none, from memory.
+#[test]
+fn the_trades_symbols_have_their_parts() {
+    let origin = Point::ORIGIN;
+    let up = Vec2::new(0.0, -1.0);
+    let of = |height, form, into| stitch(Stitch { height, form }, into, &[], origin);
+    let plain = |height| of(height, Form::Plain, Into::Stitch);
+    let tall = |form| of(Height::Double, form, Into::Stitch);
+    let single = Point::new(0.0, height_mm(Stitch::plain(Height::Single)));
+    let pair = |y| [Point::new(-1.8, y), Point::new(1.8, y)];
+    let cases = [
+        ("chain: an open oval", plain(Height::Chain), (0, 1, 0)),
+        ("slip stitch: a filled dot", plain(Height::Slip), (0, 0, 1)),
+        ("single: a cross", plain(Height::Single), (2, 0, 0)),
+        (
+            "single: the other cross",
+            slanted_single(single, origin),
+            (2, 0, 0),
+        ),
+        ("half double: a T", plain(Height::HalfDouble), (2, 0, 0)),
+        ("double: a T with a bar", plain(Height::Double), (3, 0, 0)),
+        (
+            "treble: a T with two bars",
+            plain(Height::Treble),
+            (4, 0, 0),
+        ),
+        (
+            "double treble: with three",
+            plain(Height::DoubleTreble),
+            (5, 0, 0),
+        ),
+        (
+            "extended: an oval at the foot",
+            tall(Form::Extended),
+            (3, 1, 0),
+        ),
+        (
+            "bobble: barred stems and a top",
+            tall(Form::Bobble(5)),
+            (11, 0, 0),
+        ),
+        ("puff: plain stems", tall(Form::Puff(3)), (3, 0, 0)),
+        (
+            "popcorn: stems under an oval",
+            tall(Form::Popcorn(5)),
+            (10, 1, 0),
+        ),
+        (
+            "front loop: an arc",
+            of(Height::Single, Form::Plain, Into::FrontLoop),
+            (3, 0, 0),
+        ),
+        (
+            "back post: a hook",
+            of(Height::Double, Form::Plain, Into::BackPost),
+            (4, 0, 0),
+        ),
+        (
+            "shell: five T, a bar each",
+            fan(
+                Stitch::plain(Height::Double),
+                Into::Stitch,
+                Point::new(0.0, 7.0),
+                &[origin; 5],
+            ),
+            (15, 0, 0),
+        ),
+        (
+            "V-stitch: two T and a chain",
+            v_stitch(
+                Height::Double,
+                Point::new(0.0, 7.0),
+                [Point::new(-3.0, 0.0), Point::new(3.0, 0.0)],
+            ),
+            (6, 1, 0),
+        ),
+        (
+            "cluster: legs of one head",
+            stitch(
+                Stitch::together(Height::Double, 3),
+                Into::Stitch,
+                &[
+                    Point::new(-3.6, 7.0),
+                    Point::new(0.0, 7.0),
+                    Point::new(3.6, 7.0),
+                ],
+                origin,
+            ),
+            (7, 0, 0),
+        ),
+        (
+            "spike: a cross with a tip",
+            spike(Point::new(0.0, 9.0), origin),
+            (3, 0, 0),
+        ),
+        (
+            "crossed: the stem behind is broken",
+            crossed(Height::Double, pair(7.0), pair(0.0)),
+            (7, 0, 0),
+        ),
+        (
+            "reverse: a stem and a wave",
+            reverse_single(single, origin),
+            (2, 0, 0),
+        ),
+        (
+            "loop stitch: a cross and a loop",
+            loop_stitch(single, origin),
+            (3, 0, 0),
+        ),
+        (
+            "surface slip stitch: a dot on a thread",
+            surface_slip(origin, up),
+            (2, 0, 1),
+        ),
+        (
+            "picot: chains on a dot",
+            picot_loop(origin, up, 3),
+            (0, 3, 1),
+        ),
+        (
+            "chain ring: chains and a dot",
+            chain_ring(origin, 2.9, 6),
+            (0, 6, 1),
+        ),
+        ("skip: a bow over a dash", skip(origin, up), (2, 0, 0)),
+        (
+            "turn: an arrow that comes back",
+            turn(origin, up),
+            (1, 0, 1),
+        ),
+        (
+            "magic ring: a ring with its end",
+            magic_ring(origin, 1.5),
+            (1, 1, 0),
+        ),
+        (
+            "join yarn: an open triangle",
+            join_yarn(origin, up),
+            (0, 1, 0),
+        ),
+        (
+            "fasten off: a filled triangle",
+            fasten_off(origin, up),
+            (0, 1, 1),
+        ),
+        ("marker: a drop", marker(origin, up), (0, 1, 0)),
+    ];
+    for (name, drawn, parts) in cases {
+        let count = |path: &kurbo::BezPath, what: fn(&kurbo::PathEl) -> bool| {
+            path.elements()
+                .iter()
+                .filter(|element| what(element))
+                .count()
+        };
+        let starts = |path| count(path, |element| matches!(element, kurbo::PathEl::MoveTo(_)));
+        let closed = count(&drawn.stroke, |element| {
+            matches!(element, kurbo::PathEl::ClosePath)
+        });
+        let found = (starts(&drawn.stroke) - closed, closed, starts(&drawn.fill));
+        assert_eq!(
+            found, parts,
+            "{name}: open lines, closed outlines, filled shapes"
+        );
+    }
+}
+
+#[test]
+fn a_longer_spike_and_longer_crossed_stitches_stretch_in_the_stem() {
+    let origin = Point::ORIGIN;
+    let long = |tall: f64| spike(Point::new(0.0, tall), origin).ink_box();
+    assert!((long(9.0).width() - long(14.0).width()).abs() < 1e-9);
+    assert!((long(9.0).height() + 5.0 - long(14.0).height()).abs() < 1e-9);
+    let heads = [Point::new(-1.8, 0.0), Point::new(1.8, 0.0)];
+    let feet = [Point::new(-1.8, 7.0), Point::new(1.8, 7.0)];
+    let drawn = crossed(Height::Double, feet, heads);
+    let middle = Point::new(0.0, 3.5);
+    let of_second = stitch(
+        Stitch::plain(Height::Double),
+        Into::Stitch,
+        &[feet[0]],
+        heads[1],
+    );
+    assert!(
+        to_ink(&of_second, middle) < 0.2,
+        "the one in front passes the middle"
+    );
+    assert!(to_ink(&drawn, middle) < 0.2);
 }

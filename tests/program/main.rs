@@ -7,10 +7,12 @@ mod check;
 mod explain;
 mod gallery;
 mod json;
+mod key;
 mod pixels;
 mod queries;
 mod raster_agrees;
 mod run;
 #[path = "../support/stages.rs"]
 mod stages;
+mod steps;
 mod write;

@@ -1,6 +1,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Key, KeyEntry, KeyMark};
+use crate::draw::Look;
 use crate::fabric::{Fabric, Piece, Role, StepKind, Stitch, StitchId};
 use crate::symbol::seen_from_right_side;
 use crate::terms::{Height, Into};
@@ -24,6 +25,7 @@ impl Key {
                 .map(|(_, yarn)| yarn.clone())
                 .collect(),
             marks: found.marks.into_iter().collect(),
+            look: Look::default(),
         }
     }
 }

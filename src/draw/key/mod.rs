@@ -1,11 +1,15 @@
-//! The key: each symbol that the charts use, with its abbreviation and name, the yarns, and the marks.
+//! The key: each symbol that the charts use, with its abbreviation and name, the yarns, and the marks; and the sheet of all symbols.
 
 mod collect;
 mod picture;
+mod sample;
 mod sheet;
+mod whole;
 
 pub use sheet::key_svg;
+pub use whole::whole_key_svg;
 
+use super::Look;
 use crate::fabric::Yarn;
 use crate::terms::{Hand, Height, Into, Stitch, Terms};
 
@@ -24,6 +28,8 @@ pub struct Key {
     pub yarns: Vec<Yarn>,
     /// The marks.
     pub marks: Vec<KeyMark>,
+    /// Its look: that of the charts.
+    pub look: Look,
 }
 
 /// A symbol of the key.

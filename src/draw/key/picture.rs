@@ -2,6 +2,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use svg::node::element::{Group, Line, Rectangle};
 
 use crate::draw::ink;
+use crate::draw::look::Look;
 use crate::draw::number::number;
 use crate::draw::theme::{self, Rgb};
 use crate::fabric::Yarn;
@@ -21,10 +22,10 @@ pub(super) struct Picture {
 
 impl Picture {
     /// A symbol alone.
-    pub fn of(drawn: Symbol, colour: Rgb) -> Picture {
+    pub fn of(drawn: Symbol, colour: Rgb, look: Look) -> Picture {
         Picture {
             room: drawn.ink_box(),
-            drawn: ink::symbol(&drawn, colour),
+            drawn: ink::symbol(&drawn, colour, look.pen_mm()),
         }
     }
 
@@ -43,11 +44,15 @@ impl Picture {
 }
 
 /// The bed as it lies under the stitches of a yarn, its letter on it, with a strip of the yarn's own colour.
-pub(super) fn swatch(yarn: &Yarn) -> Picture {
+pub(super) fn swatch(yarn: &Yarn, look: Look) -> Picture {
     let whole = SWATCH.to_rect();
     let own = yarn.colour.unwrap_or(theme::PAPER);
     let strip = Rect::new(0.0, 0.0, STRIP, whole.y1);
     let bed = Rect::new(STRIP, 0.0, whole.x1, whole.y1);
+    let under = match look.has_beds() {
+        true => theme::bed(own),
+        false => theme::PAPER,
+    };
     let size = pt(theme::TEXT_PT);
     let letter = text::fitted(&yarn.letter, size, Weight::Bold, bed.width() - 1.0);
     let room = text::extents(&letter, size, Weight::Bold);
@@ -57,7 +62,7 @@ pub(super) fn swatch(yarn: &Yarn) -> Picture {
         .set("stroke", theme::hex(theme::RULE))
         .set("stroke-width", number(theme::THIN_MM));
     let drawn = Group::new()
-        .add(rectangle(bed).set("fill", theme::hex(theme::bed(own))))
+        .add(rectangle(bed).set("fill", theme::hex(under)))
         .add(rectangle(strip).set("fill", theme::hex(own)))
         .add(outline)
         .add(ink::words(&letter, at, size, Weight::Bold, theme::INK));
@@ -65,14 +70,14 @@ pub(super) fn swatch(yarn: &Yarn) -> Picture {
 }
 
 /// The line along the heads of stitches that join a piece.
-pub(super) fn join() -> Picture {
+pub(super) fn join(look: Look) -> Picture {
     const LIFT: f64 = 0.25;
     let ends = [-4.9, 4.9].map(|x| Point::new(x, -LIFT));
-    row(3).over(strong(ends), Rect::from_points(ends[0], ends[1]))
+    row(3, look).over(strong(ends), Rect::from_points(ends[0], ends[1]))
 }
 
 /// A change to a yarn between two stitches, with the work running to the side of `ahead` (1 or -1).
-pub(super) fn yarn_change(letter: &str, ahead: f64) -> Picture {
+pub(super) fn yarn_change(letter: &str, ahead: f64, look: Look) -> Picture {
     const LIFT: f64 = 1.2;
     let ends = [
         Point::new(-ahead * STITCH_WIDTH_MM / 2.0, 0.0),
@@ -83,14 +88,14 @@ pub(super) fn yarn_change(letter: &str, ahead: f64) -> Picture {
     let room = text::extents(&words, size, Weight::Bold);
     let at = Point::new(-room.width_mm / 2.0, -LIFT);
     let above = Rect::new(at.x, at.y - room.cap_mm, -at.x, at.y);
-    let mut picture = row(2).over(strong(ends), above);
+    let mut picture = row(2, look).over(strong(ends), above);
     let words = ink::words(&words, at, size, Weight::Bold, theme::ACCENT);
     picture.drawn = picture.drawn.add(words);
     picture
 }
 
 /// Short stitches side by side about x = 0, their heads at y = 0.
-fn row(count: u8) -> Picture {
+fn row(count: u8, look: Look) -> Picture {
     let kind = Stitch::plain(Height::Single);
     let mut drawn = Symbol::default();
     for place in 0..count {
@@ -98,7 +103,7 @@ fn row(count: u8) -> Picture {
         let head = Point::new(across * STITCH_WIDTH_MM, 0.0);
         drawn.add(symbol::stitch(kind, Into::Stitch, &[], head));
     }
-    Picture::of(drawn, theme::INK)
+    Picture::of(drawn, theme::INK, look)
 }
 
 fn strong([from, to]: [Point; 2]) -> Line {

@@ -1,18 +1,19 @@
-use kurbo::{Affine, Point, Vec2};
+use kurbo::{Point, Vec2};
 use svg::node::element::{Description, Group, Line, Rectangle, Title};
 use svg::{Document, Node};
 
 use super::picture::{self, Picture};
+use super::sample::{UP, for_hand, sample};
 use super::{Key, KeyEntry, KeyMark};
-use crate::draw::ink;
 use crate::draw::number::number;
 use crate::draw::theme::{self, Rgb};
+use crate::draw::{Look, SymbolSize, ink};
 use crate::fabric::Yarn;
-use crate::symbol::{self, STITCH_WIDTH_MM, Symbol};
-use crate::terms::{Form, Hand, Into, Stitch};
+use crate::symbol;
+use crate::terms::Hand;
 use crate::text::{self, Weight, pt};
 
-/// Columns, their width and the paper between them, in mm.
+/// Columns, the width of one and the paper between them, in mm.
 const COLUMNS: usize = 2;
 const COLUMN: f64 = 82.0;
 const GUTTER: f64 = 6.0;
@@ -25,15 +26,25 @@ const AIR: f64 = 3.2;
 const HEADING: f64 = 11.0;
 /// From line to line of a cell's words, in mm.
 const LINE: f64 = 4.2;
-/// Legs and heads drawn at most: more would not fit a cell.
-const MOST_LEGS: u8 = 4;
 
-const WIDTH: f64 = 2.0 * theme::MARGIN_MM + COLUMNS as f64 * COLUMN + (COLUMNS - 1) as f64 * GUTTER;
+/// Columns of the sheet: large symbols stand in one, so that the page still holds them.
+fn columns(look: Look) -> usize {
+    match look.symbols {
+        SymbolSize::Usual => COLUMNS,
+        SymbolSize::Large => 1,
+    }
+}
+
+/// Width of the sheet, in mm.
+fn width(look: Look) -> f64 {
+    let columns = columns(look) as f64;
+    2.0 * theme::MARGIN_MM + columns * COLUMN + (columns - 1.0) * GUTTER
+}
 
 /// The key as an SVG document, in mm.
 pub fn key_svg(key: &Key) -> String {
     let stitches = key.entries.iter().map(|&entry| stitch_cell(entry, key));
-    let yarns = key.yarns.iter().map(yarn_cell);
+    let yarns = key.yarns.iter().map(|yarn| yarn_cell(yarn, key.look));
     let marks = key.marks.iter().map(|&mark| mark_cell(mark, key));
     let mut sheet = Sheet::new(key);
     sheet.section("Stitches", stitches.collect());
@@ -58,15 +69,15 @@ fn stitch_cell(entry: KeyEntry, key: &Key) -> Cell {
         KeyEntry::Stitch { kind, into, count } => sample(kind, into, count),
     };
     Cell {
-        picture: Picture::of(for_hand(drawn, key.hand), theme::INK),
+        picture: Picture::of(for_hand(drawn, key.hand), theme::INK, key.look),
         short: entry.abbreviation(key.terms),
         long: entry.name(key.terms),
     }
 }
 
-fn yarn_cell(yarn: &Yarn) -> Cell {
+fn yarn_cell(yarn: &Yarn, look: Look) -> Cell {
     Cell {
-        picture: picture::swatch(yarn),
+        picture: picture::swatch(yarn, look),
         short: format!("yarn {}", yarn.letter),
         long: yarn.name.clone(),
     }
@@ -81,15 +92,19 @@ fn mark_cell(mark: KeyMark, key: &Key) -> Cell {
         KeyMark::Start => {
             let ahead = Vec2::new(ahead, 0.0);
             let arrow = symbol::start_arrow(Point::ORIGIN, ahead, 6.0);
-            Picture::of(arrow, theme::ACCENT)
+            Picture::of(arrow, theme::ACCENT, key.look)
         }
-        KeyMark::Join => picture::join(),
+        KeyMark::Join => picture::join(key.look),
         KeyMark::YarnChange => {
             let to = key.yarns.last().map_or("", |yarn| &yarn.letter);
-            picture::yarn_change(to, ahead)
+            picture::yarn_change(to, ahead, key.look)
         }
-        KeyMark::JoinYarn => Picture::of(symbol::join_yarn(Point::ORIGIN, UP), theme::INK),
-        KeyMark::FastenOff => Picture::of(symbol::fasten_off(Point::ORIGIN, UP), theme::INK),
+        KeyMark::JoinYarn => {
+            Picture::of(symbol::join_yarn(Point::ORIGIN, UP), theme::INK, key.look)
+        }
+        KeyMark::FastenOff => {
+            Picture::of(symbol::fasten_off(Point::ORIGIN, UP), theme::INK, key.look)
+        }
     };
     let (short, long) = mark.words();
     Cell {
@@ -99,38 +114,9 @@ fn mark_cell(mark: KeyMark, key: &Key) -> Cell {
     }
 }
 
-const UP: Vec2 = Vec2::new(0.0, -1.0);
-
-/// A stitch as it stands in a chart; several of them fanned out from one foot.
-fn sample(kind: Stitch, into: Into, count: u8) -> Symbol {
-    let height = symbol::height_mm(kind);
-    let spread = |place: u8, of: u8| (f64::from(place) - f64::from(of - 1) / 2.0) * STITCH_WIDTH_MM;
-    if let Form::Together(legs) = kind.form {
-        let legs = legs.clamp(1, MOST_LEGS);
-        let feet: Vec<Point> = (0..legs)
-            .map(|leg| Point::new(spread(leg, legs), height))
-            .collect();
-        return symbol::stitch(kind, into, &feet, Point::ORIGIN);
-    }
-    let heads = count.clamp(1, MOST_LEGS);
-    let foot = Point::new(0.0, height);
-    let mut drawn = symbol::loop_arc(into, foot, UP);
-    for place in 0..heads {
-        let head = Point::new(spread(place, heads), 0.0);
-        drawn.add(symbol::sibling(kind, into, &[foot], head));
-    }
-    drawn
-}
-
-fn for_hand(drawn: Symbol, hand: Hand) -> Symbol {
-    match hand {
-        Hand::Right => drawn,
-        Hand::Left => drawn.transformed(Affine::FLIP_X),
-    }
-}
-
 /// The sheet as it grows downwards.
 struct Sheet {
+    look: Look,
     drawn: Group,
     /// How far down it is filled, in mm.
     bottom: f64,
@@ -141,6 +127,7 @@ struct Sheet {
 impl Sheet {
     fn new(key: &Key) -> Sheet {
         let mut sheet = Sheet {
+            look: key.look,
             drawn: Group::new(),
             bottom: theme::MARGIN_MM,
             says: Vec::new(),
@@ -150,7 +137,7 @@ impl Sheet {
             &title(key),
             size,
             Weight::Bold,
-            WIDTH - 2.0 * theme::MARGIN_MM,
+            width(key.look) - 2.0 * theme::MARGIN_MM,
         );
         sheet.bottom += text::extents(&title, size, Weight::Bold).cap_mm;
         sheet.words(
@@ -186,7 +173,7 @@ impl Sheet {
         self.bottom += 2.0;
         self.rule();
         self.bottom += 1.0;
-        for row in cells.chunks(COLUMNS) {
+        for row in cells.chunks(columns(self.look)) {
             let tallest = row.iter().map(|cell| cell.picture.room.height());
             let height = tallest.fold(LEAST_ROW, |height, ink| height.max(ink + AIR));
             for (column, cell) in row.iter().enumerate() {
@@ -227,7 +214,7 @@ impl Sheet {
     fn rule(&mut self) {
         let line = Line::new()
             .set("x1", number(theme::MARGIN_MM))
-            .set("x2", number(WIDTH - theme::MARGIN_MM))
+            .set("x2", number(width(self.look) - theme::MARGIN_MM))
             .set("y1", number(self.bottom))
             .set("y2", number(self.bottom))
             .set("stroke", theme::hex(theme::RULE))
@@ -241,16 +228,17 @@ impl Sheet {
 
     fn document(self, key: &Key) -> Document {
         let height = self.bottom + theme::MARGIN_MM;
+        let (look, width) = (key.look, width(key.look));
         let paper = Rectangle::new()
-            .set("width", number(WIDTH))
+            .set("width", number(width))
             .set("height", number(height))
             .set("fill", theme::hex(theme::PAPER));
         Document::new()
-            .set("width", format!("{}mm", number(WIDTH)))
-            .set("height", format!("{}mm", number(height)))
+            .set("width", look.side(width))
+            .set("height", look.side(height))
             .set(
                 "viewBox",
-                format!("0 0 {} {}", number(WIDTH), number(height)),
+                format!("0 0 {} {}", number(width), number(height)),
             )
             .set("role", "img")
             .add(Title::new(title(key)))
@@ -290,7 +278,7 @@ fn subtitle(key: &Key) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::terms::{Height, Terms};
+    use crate::terms::{Height, Into, Stitch, Terms};
 
     fn parsed(key: &Key) -> usvg::Tree {
         usvg::Tree::from_str(&key_svg(key), &usvg::Options::default())
@@ -383,17 +371,6 @@ mod tests {
         for mark in [KeyMark::Start, KeyMark::Join, KeyMark::YarnChange] {
             fits(mark.words().1, Weight::Regular);
         }
-    }
-
-    #[test]
-    fn a_left_handers_key_is_the_mirror_image() {
-        let hook = |hand| {
-            let drawn = sample(Stitch::plain(Height::Slip), Into::FrontPost, 1);
-            for_hand(drawn, hand).ink_box()
-        };
-        let (right, left) = (hook(Hand::Right), hook(Hand::Left));
-        assert!((right.x0 + left.x1).abs() < 1e-9 && (right.x1 + left.x0).abs() < 1e-9);
-        assert!((right.x0 + right.x1).abs() > 0.1, "the hook is on one side");
     }
 
     #[test]

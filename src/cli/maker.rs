@@ -1,0 +1,54 @@
+//! What a maker asks of pictures, put to work on a fabric.
+
+use crate::draw::{InkUse, Look, SymbolSize};
+use crate::fabric::Fabric;
+use crate::terms::{Hand, Terms, sides};
+
+use super::arguments::{HandName, InkName, Maker, SymbolsName, TermsName};
+
+impl Maker {
+    /// The hand that was asked for.
+    pub fn hand(self) -> Option<Hand> {
+        self.hand.map(|hand| match hand {
+            HandName::Left => Hand::Left,
+            HandName::Right => Hand::Right,
+        })
+    }
+
+    /// The custom that was asked for.
+    pub fn terms(self) -> Option<Terms> {
+        self.terms.map(|terms| match terms {
+            TermsName::Us => Terms::Us,
+            TermsName::Uk => Terms::Uk,
+        })
+    }
+
+    /// The look that was asked for.
+    pub fn look(self) -> Look {
+        Look {
+            ink: match self.ink {
+                InkName::Full => InkUse::Full,
+                InkName::Low => InkUse::Low,
+            },
+            symbols: match self.symbols {
+                SymbolsName::Usual => SymbolSize::Usual,
+                SymbolsName::Large => SymbolSize::Large,
+            },
+        }
+    }
+
+    /// The fabric for this maker's hand and words: made by the other hand it is its own mirror image, so that names
+    /// of pieces swap left and right.
+    pub fn fabric(self, mut fabric: Fabric) -> Fabric {
+        if let Some(hand) = self.hand()
+            && hand != fabric.hand
+        {
+            fabric.hand = hand;
+            for piece in &mut fabric.pieces {
+                piece.name = sides::swapped(&piece.name);
+            }
+        }
+        fabric.terms = self.terms().unwrap_or(fabric.terms);
+        fabric
+    }
+}
