@@ -241,13 +241,6 @@ pub struct Write {
     pub in_place: bool,
 }
 
-/// The two customs of naming stitches.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum TermsName {
-    Us,
-    Uk,
-}
-
 /// The kinds of file that a chart is written to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
 pub enum Format {
