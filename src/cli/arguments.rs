@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use crate::queries::Choice;
 use crate::review::{self, pages};
+use crate::terms::Terms;
 use clap::{Args, Parser, Subcommand, ValueEnum, value_parser};
 
 /// Reads written patterns for crocheted toys, checks their arithmetic stitch by stitch, and draws round charts.
@@ -196,6 +197,15 @@ pub enum HandName {
 pub enum TermsName {
     Us,
     Uk,
+}
+
+impl From<TermsName> for Terms {
+    fn from(name: TermsName) -> Terms {
+        match name {
+            TermsName::Us => Terms::Us,
+            TermsName::Uk => Terms::Uk,
+        }
+    }
 }
 
 /// Amounts of ink, as they are typed.

@@ -4,7 +4,7 @@ use crate::draw::{InkUse, Look, SymbolSize};
 use crate::fabric::Fabric;
 use crate::terms::{Hand, Terms, sides};
 
-use super::arguments::{HandName, InkName, Maker, SymbolsName, TermsName};
+use super::arguments::{HandName, InkName, Maker, SymbolsName};
 
 impl Maker {
     /// The hand that was asked for.
@@ -17,10 +17,7 @@ impl Maker {
 
     /// The custom that was asked for.
     pub fn terms(self) -> Option<Terms> {
-        self.terms.map(|terms| match terms {
-            TermsName::Us => Terms::Us,
-            TermsName::Uk => Terms::Uk,
-        })
+        self.terms.map(Terms::from)
     }
 
     /// The look that was asked for.

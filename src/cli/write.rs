@@ -7,7 +7,7 @@ use crate::rewrite::{self, Style};
 use crate::source::{Level, Problem};
 use crate::terms::Terms;
 
-use super::arguments::{TermsName, Write};
+use super::arguments::Write;
 use super::console::Console;
 use super::files::{Failure, replace_file};
 use super::worked::Worked;
@@ -44,11 +44,7 @@ fn write(arguments: &Write, console: &mut Console) -> Result<Status, Failure> {
         Some(style) => style,
         None => house_style(path, console)?,
     };
-    let terms = match arguments.terms {
-        Some(TermsName::Us) => Terms::Us,
-        Some(TermsName::Uk) => Terms::Uk,
-        None => worked.pattern.terms,
-    };
+    let terms = arguments.terms.map_or(worked.pattern.terms, Terms::from);
     let written = rewrite::write(
         &worked.source,
         &worked.pattern,
