@@ -5,10 +5,12 @@
 //! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
 
 mod cut;
+mod drawn;
 mod fit;
 mod marks;
 mod panel;
 mod place;
+pub mod quality;
 mod scene;
 mod sheet;
 pub mod sizes;
@@ -19,6 +21,7 @@ mod track;
 mod wishes;
 mod words;
 
+pub use drawn::{drawn, drawn_feet};
 pub use panel::{Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words};
 
 use std::ops::RangeInclusive;
