@@ -8,6 +8,8 @@ mod charted;
 
 use roundwright::chart::quality::{Quality, quality};
 use roundwright::chart::{Options, lay_out};
+use roundwright::fabric::{Piece, StitchId};
+use roundwright::terms::Terms;
 use charted::{Charted, charted};
 
 fn main() {
@@ -22,13 +24,35 @@ fn main() {
                 let title = format!("{name} {} {}", place + 1, i + 1);
                 println!("{title:<44}{}", line(&found));
                 if word.is_some() {
-                    println!("    {:?} {:?} {:?} {:?} {:?} {}x{} mm", found.overlaps, found.crossings, found.hidden_words, found.out_of_order, found.adrift, panel.width_mm, panel.height_mm);
+                    tell(piece, &found);
                 }
                 sum.add(&found);
             }
         }
     }
     println!("{:<44}{}", format!("{} panels", sum.panels), line(&sum.all));
+}
+
+/// What is wrong, stitch by stitch.
+fn tell(piece: &Piece, found: &Quality) {
+    let name = |id: &StitchId| {
+        let stitch = piece.stitch(*id);
+        let (round, place) = (piece.rounds[stitch.round as usize].number, stitch.index + 1);
+        format!("{} {:?} {round}.{place}", stitch.kind.abbreviation(Terms::Us), stitch.role)
+    };
+    for (what, pairs) in [("over", &found.overlaps), ("across", &found.crossings)] {
+        for [one, other] in pairs {
+            println!("    {} {what} {}", name(other), name(one));
+        }
+    }
+    for (what, ids) in [("out of order", &found.out_of_order), ("adrift", &found.adrift)] {
+        for id in ids {
+            println!("    {} {what}", name(id));
+        }
+    }
+    for words in &found.hidden_words {
+        println!("    {words:?} hidden");
+    }
 }
 
 const HEAD: &str = "overlap cross (work)  text order adrift  lean°  least mm  ink %";

@@ -82,6 +82,9 @@ fn starts_afresh(piece: &Piece, k: usize) -> bool {
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
         return true;
     }
+    if splits_off(piece, k) {
+        return true;
+    }
     match base(piece, round) {
         Base::Round(base) => base + 1 != k,
         Base::Ring => !is_chain(piece, before),
@@ -130,16 +133,64 @@ fn is_chain(piece: &Piece, round: &Round) -> bool {
     !round.is_empty()
         && piece
             .round_stitches(round)
-            .all(|(_, stitch)| matches!(stitch.role, Role::Foundation | Role::Close))
+            .all(|(_, stitch)| match stitch.role {
+                Role::Foundation => stitch.kind.height == Height::Chain,
+                role => role == Role::Close,
+            })
 }
 
-/// A chain that is not closed goes with what is worked into it.
+/// A chain that is not closed goes with what is worked into it; an edge folded flat is a row.
 fn kind_of(piece: &Piece, k: usize) -> RoundKind {
     let round = &piece.rounds[k];
+    if is_folded_flat(piece, round) {
+        return RoundKind::Row;
+    }
+    if runs_round(piece) {
+        return RoundKind::Round;
+    }
     match piece.rounds.get(k + 1) {
         Some(next) if is_chain(piece, round) && !round.closed => next.kind,
         _ => round.kind,
     }
+}
+
+/// True if what is called rows starts from a ring and is never turned.
+fn runs_round(piece: &Piece) -> bool {
+    let first = piece.stitches.first();
+    first.is_some_and(|first| first.into == Into::Ring)
+        && piece.rounds.iter().all(|round| !round.wrong_side)
+}
+
+/// True if a round is worked through both layers of the one below, folded flat.
+pub(super) fn is_folded_flat(piece: &Piece, round: &Round) -> bool {
+    let mut heads = 0;
+    let mut doubled = 0;
+    for (id, stitch) in piece.round_stitches(round) {
+        if stitch.role == Role::Head && stitch.kind.height > Height::Chain {
+            heads += 1;
+            let through_both = is_simple(stitch.kind) && stitch.into != Into::Space;
+            doubled += usize::from(through_both && piece.feet(id).len() == 2);
+        }
+    }
+    doubled * 2 > heads
+}
+
+/// True if a round is worked over a part of the round below and closes by itself, as a leg does.
+pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
+    let (Some(before), Some(next)) = (k.checked_sub(1), piece.rounds.get(k + 1)) else {
+        return false;
+    };
+    let round = &piece.rounds[k];
+    let is_own = |id: StitchId| {
+        let mut feet = piece.feet(id).iter();
+        feet.all(|foot| foot.0 >= round.stitches.start)
+    };
+    round.edge.len() * 4 < width(piece, before) * 3
+        && next.kind == RoundKind::Round
+        && round.kind == RoundKind::Round
+        && round.edge.iter().any(|&id| piece.stitch(id).role == Role::Bridge)
+        && !next.is_empty()
+        && next.edge.iter().all(|&id| is_own(id))
 }
 
 /// Rounds that follow one another without a break, to one or more panels.

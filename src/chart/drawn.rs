@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::panel::{Glyph, Panel, Placed};
 use crate::symbol::{self, Symbol};
-use crate::terms::Into;
+use crate::terms::{Height, Into, Stitch};
 
 /// One symbol for each of some neighbours of a panel, in their order. Stitches in one and the same single loop share its arc, which goes with
 /// the first of them. A stitch for which another's symbol stands has an empty one.
@@ -37,6 +37,11 @@ fn alone(panel: &Panel, placed: &Placed) -> Symbol {
             direction,
             length_mm,
         } => symbol::chain(centre, direction, length_mm),
+        Glyph::Dot { up } => {
+            let slip = Stitch::plain(Height::Slip);
+            let foot = placed.head - up * symbol::height_mm(slip);
+            symbol::stitch(slip, Into::Stitch, &[foot], placed.head)
+        }
         Glyph::Picot { at, up, chains } => symbol::picot_loop(at, up, chains),
         Glyph::None => Symbol::default(),
     }

@@ -2,22 +2,37 @@
 
 use kurbo::{Point, Vec2};
 
-use super::cut::{Course, Cut, course, is_open_chain, radius_mm};
+use super::cut::{Course, Cut, course, is_folded_flat, is_open_chain, radius_mm, splits_off};
 use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
 use super::sizes::{ANCHOR_MM, CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
-use super::slots::{Picot, Slot, SlotKind, Slots};
+use super::slots::{Slot, SlotKind, Slots};
 use super::track::{Ring, Row, Track};
 use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, Role, StitchId};
 use crate::symbol;
 use crate::terms::{Hand, Height, Into};
 
+/// From the middle of a slip stitch's dot to its head, in mm.
+const DOT_DROP_MM: f64 = 0.9;
+/// How much longer than usual the legs of a panel's first round may be.
+const LONGEST_LEG: f64 = 1.5;
+/// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
+const BESIDE_CHAIN_MM: f64 = 0.5;
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
+/// The same beside its ends.
+const HALF_CHAIN_MM: f64 = 1.4;
+/// Where the dot of a slip stitch that moves the hook stands, from the head that it is worked into or from the first chain of its space: before it
+/// and above it, in mm.
+const TRAVEL_MM: [f64; 2] = [1.1, 0.85];
+/// See [`TRAVEL_MM`].
+const TRAVEL_CHAIN_MM: [f64; 2] = [1.75, 0.8];
+/// How much the middle ring grows for each stitch in it past the eighth, in mm.
+const RING_GROWS_MM: f64 = 0.12;
 
 /// Places everything that a panel shows.
 pub(super) fn place<'a>(
@@ -32,6 +47,7 @@ pub(super) fn place<'a>(
         Layout::Strip => rows(piece, hand, &cut),
     };
     let spots = Spots::new(piece, &cut);
+    let follows = anchor_follows(piece, &cut);
     let mut scene = Scene {
         fabric,
         piece,
@@ -41,10 +57,15 @@ pub(super) fn place<'a>(
         tracks,
         spots,
     };
-    place_anchor(&mut scene);
+    if !follows {
+        place_anchor(&mut scene);
+    }
     for k in 0..scene.cut.courses.len() {
         place_start(&mut scene, k);
         place_course(&mut scene, k);
+        if follows && k == 0 {
+            place_anchor_under(&mut scene);
+        }
         place_repeats(&mut scene, k);
     }
     scene
@@ -102,9 +123,23 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
     let hollow = match (anchor, courses.first()) {
-        (Some(anchor), _) => anchor.max(ANCHOR_MM),
+        (Some(_), Some(first)) if anchor_follows(piece, cut) => {
+            (least(first) - first.height_mm).max(ANCHOR_MM)
+        }
+        // Legs that were much longer than usual would lie too close where they share a foot.
+        (Some(anchor), Some(first)) => {
+            let usual = least(first) - LONGEST_LEG * first.height_mm;
+            anchor.max(ANCHOR_MM).max(usual)
+        }
         (None, Some(first)) if is_chain_ring(piece, first) => {
             radius_mm(first.slots.start.len() as f64 * CHAIN_MM).max(cut.hollow_mm)
+        }
+        (None, Some(first)) if first.slots.start.is_empty() => {
+            let more = first.slots.slots.len().saturating_sub(8);
+            cut.hollow_mm + more.min(24) as f64 * RING_GROWS_MM
+        }
+        (None, Some(first)) if half_mm == 0.0 && first.slots.start.len() > 1 => {
+            cut.hollow_mm + BESIDE_CHAIN_MM
         }
         _ => cut.hollow_mm,
     };
@@ -135,10 +170,8 @@ fn chain_alone(piece: &Piece, course: &Course) -> bool {
 
 /// The rows, each over the one before.
 fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
-    let leftward = |course: &Course| {
-        let wrong_side = piece.rounds[course.rounds.start].wrong_side;
-        wrong_side == (hand == Hand::Left)
-    };
+    let ways = ways(piece, hand, cut);
+    let leftward = |k: usize| ways[k];
     let row = |y_mm: f64, leftward: bool| Track::Row(Row { y_mm, leftward });
     let mut y_mm = 0.0;
     let mut tracks: Vec<Track> = Vec::with_capacity(cut.courses.len());
@@ -148,15 +181,49 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
             y_mm -= course.height_mm;
         }
         // A starting chain is made the other way than the first row goes back over it.
-        let way = match cut.courses.get(k + 1) {
-            Some(next) if starts => !leftward(next),
-            _ => leftward(course),
+        let way = if starts && k + 1 < cut.courses.len() {
+            !leftward(k + 1)
+        } else {
+            leftward(k)
         };
         tracks.push(row(y_mm, way));
         y_mm -= course.slots.crown_mm();
     }
-    let way = cut.courses.first().is_some_and(leftward);
-    (row(0.0, !way), tracks)
+    // A row that is not turned stands on one that runs its own way.
+    let way = match (cut.courses.first(), ways.first()) {
+        (Some(first), Some(&way)) => way != is_turned(piece, first),
+        _ => false,
+    };
+    (row(0.0, way), tracks)
+}
+
+/// Which rows run leftward. Each runs against the one below if it is worked back over it; of the two ways that leaves for the whole, the one
+/// that suits most rows' sides is taken.
+fn ways(piece: &Piece, hand: Hand, cut: &Cut) -> Vec<bool> {
+    let mut way = true;
+    let mut ways = Vec::with_capacity(cut.courses.len());
+    let mut suited = 0;
+    for (k, course) in cut.courses.iter().enumerate() {
+        way ^= k > 0 && is_turned(piece, course);
+        let wrong_side = piece.rounds[course.rounds.start].wrong_side;
+        suited += if wrong_side != way { 1 } else { -1 };
+        ways.push(way);
+    }
+    let flip = (suited < 0) != (hand == Hand::Left);
+    ways.iter().map(|way| way ^ flip).collect()
+}
+
+/// True if a row is worked back over the one below.
+fn is_turned(piece: &Piece, course: &Course) -> bool {
+    let round = &piece.rounds[course.rounds.start];
+    let mut below = piece
+        .round_stitches(round)
+        .filter_map(|(id, _)| piece.feet(id).first())
+        .filter(|foot| foot.0 < round.stitches.start || piece.stitch(**foot).role == Role::Foundation);
+    match (below.next(), below.last()) {
+        (Some(first), Some(last)) => last < first,
+        _ => true,
+    }
 }
 
 /// The stitches of a starting chain that a first round is worked round: those that something is worked into, in the order in which
@@ -222,6 +289,49 @@ fn place_anchor(scene: &mut Scene) {
     settle(scene, &anchor, &ground, &ground, &spans);
 }
 
+/// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, and a leg stands on
+/// a part of the round below.
+pub(super) fn anchor_follows(piece: &Piece, cut: &Cut) -> bool {
+    let Some(first) = cut.courses.first() else {
+        return false;
+    };
+    let k = first.rounds.start;
+    cut.anchor.is_some() && (is_folded_flat(piece, &piece.rounds[k]) || splits_off(piece, k))
+}
+
+/// Those stitches of the round below that the first round is worked into, each straight under the first that is worked into it.
+fn place_anchor_under(scene: &mut Scene) {
+    let piece = scene.piece;
+    let ground = scene.ground;
+    let round = &piece.rounds[scene.cut.courses[0].rounds.start];
+    for (id, stitch) in piece.round_stitches(round) {
+        let Some(spot) = scene.spots.get(id).copied() else {
+            continue;
+        };
+        let s = spot.track.carry(spot.s, &ground);
+        for &foot in piece.feet(id) {
+            let below = piece.stitch(foot);
+            if foot.0 >= round.stitches.start || scene.spots.get(foot).is_some() {
+                continue;
+            }
+            // One symbol stands for both layers of a fold.
+            let is_first = piece.feet(id).first() == Some(&foot);
+            let glyph = if is_first && stitch.kind.height > Height::Chain {
+                Glyph::Stitch {
+                    kind: below.kind,
+                    into: Into::Stitch,
+                    clear_mm: 0.0,
+                }
+            } else {
+                Glyph::None
+            };
+            let head = ground.at(s, 0.0);
+            let track = ground;
+            scene.spots.set(foot, Spot { head, track, s, glyph });
+        }
+    }
+}
+
 /// Chains that a first round is worked into: on the middle line of the rings, or as the lowest row.
 fn place_start(scene: &mut Scene, k: usize) {
     if k > 0 {
@@ -285,13 +395,17 @@ fn place_start(scene: &mut Scene, k: usize) {
         .filter(|id| !worked.contains(id))
         .collect();
     let ring = worked.is_empty();
+    let ground_mm = match ground {
+        Track::Ring(ring) => ring.radius_mm,
+        Track::Row(_) => 0.0,
+    };
     let length = ground.length().unwrap_or_default();
     for (i, &id) in rest.iter().enumerate() {
         let (head, s, direction) = if ring {
             let s = length * (i as f64 + 0.5) / rest.len() as f64;
             (ground.at(s, 0.0), s, ground.along(s))
         } else {
-            let lift = 0.4 + CHAIN_MM * (i as f64 + 0.5) - HOLLOW_MM;
+            let lift = 0.9 + CHAIN_MM * (i as f64 + 0.5) - ground_mm;
             (ground.at(0.0, lift), 0.0, ground.up(0.0))
         };
         let is_chain = piece.stitch(id).kind.height == Height::Chain;
@@ -318,19 +432,20 @@ fn place_course(scene: &mut Scene, k: usize) {
     }
     let (track, below) = (scene.tracks[k], *scene.below(k));
     let course = std::mem::take(&mut scene.cut.courses[k]);
-    let spans = spans(scene, &course.slots, &track);
+    let spans = if k == 0 && anchor_follows(scene.piece, &scene.cut) {
+        vec![None; course.slots.slots.len()]
+    } else {
+        spans(scene, &course.slots, &track)
+    };
     settle(scene, &course, &track, &below, &spans);
     place_travels(scene, &course.slots);
     place_beyond(scene, &course, &track);
-    for picot in &course.slots.picots {
-        place_picot(scene, &course.slots, picot);
-    }
     scene.cut.courses[k] = course;
 }
 
 /// What each slot stands on, carried to its own line.
 fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
-    let mut oval = Oval::default();
+    let mut oval = Oval::of(scene, slots);
     slots
         .slots
         .iter()
@@ -339,7 +454,7 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
                 SlotKind::Stitch(id) if scene.piece.stitch(id).into == Into::Ring => return None,
                 SlotKind::Stitch(id) => scene.piece.feet(id),
                 SlotKind::Column(first, _) => stand_on(scene.piece, first),
-                SlotKind::Chain(_) | SlotKind::Close(_) => return None,
+                SlotKind::Chain(_) | SlotKind::Close(_) | SlotKind::Picot(..) => return None,
             };
             let places = feet.iter().filter_map(|&foot| {
                 let spot = scene.spots.get(foot)?;
@@ -363,9 +478,29 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
 struct Oval {
     turned: bool,
     returned: bool,
+    /// Stitches in the chain at the start, when the round begins and when it comes back.
+    first: usize,
+    last: usize,
 }
 
 impl Oval {
+    fn of(scene: &Scene, slots: &Slots) -> Oval {
+        let is_at_start = |slot: &&Slot| {
+            let SlotKind::Stitch(id) = slot.kind else {
+                return true;
+            };
+            let feet = scene.piece.feet(id).iter();
+            feet.filter_map(|&foot| scene.spots.get(foot))
+                .all(|spot| spot.s < symbol::STITCH_WIDTH_MM / 2.0)
+        };
+        let slots = &slots.slots;
+        Oval {
+            first: slots.iter().take_while(is_at_start).count(),
+            last: slots.iter().rev().take_while(is_at_start).count(),
+            ..Oval::default()
+        }
+    }
+
     /// Where a stitch in the chain at `s` of the level line wants to be; `None` round a single chain, where all stitches spread evenly.
     fn place(&mut self, s: f64, level: &Ring, ring: &Ring) -> Option<f64> {
         let line = 2.0 * level.half_mm;
@@ -376,13 +511,17 @@ impl Oval {
         let at_end = s > line - symbol::STITCH_WIDTH_MM / 2.0;
         let at_start = s < symbol::STITCH_WIDTH_MM / 2.0;
         self.returned |= self.turned && at_start;
+        // Those round the start share its half circle evenly.
+        let share = half_circle / (self.first + self.last).max(1) as f64;
         Some(if at_end {
             self.turned = true;
             line + half_circle / 2.0
         } else if self.returned {
-            2.0 * line + half_circle * 1.5
+            2.0 * line + half_circle + share * self.last as f64 / 2.0
         } else if self.turned {
             line + half_circle + (line - s)
+        } else if at_start {
+            -share * self.first as f64 / 2.0
         } else {
             s
         })
@@ -441,6 +580,7 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
                 );
             }
             SlotKind::Column(first, count) => set_column(scene, first, count, track, below, s),
+            SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),
         }
     }
 }
@@ -501,23 +641,24 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     let stitch = scene.piece.stitch(id);
     let wrong_side = scene.piece.rounds[stitch.round as usize].wrong_side;
     let into = symbol::seen_from_right_side(stitch.into, wrong_side);
-    let stands_on_chain = stitch.into == Into::Chain
-        || stitch.role != Role::Close
-            && scene
-                .piece
-                .feet(id)
-                .first()
-                .is_some_and(|&foot| lies_along(scene, foot));
+    let head = track.at(s, 0.0);
+    let feet = scene.piece.feet(id).iter();
+    let off_feet = feet.map(|&foot| off_chain(scene, stitch.into, foot, head));
+    let off_feet = off_feet.fold(0.0, f64::max);
     let clear_mm = match stitch.into {
         Into::Ring if !scene.piece.feet(id).is_empty() => OFF_CHAIN_MM,
         Into::Ring | Into::Part => 0.0,
-        _ if stands_on_chain => OFF_CHAIN_MM,
-        _ => 0.0,
+        Into::Chain => OFF_CHAIN_MM.max(off_feet),
+        _ => off_feet,
     };
-    let glyph = Glyph::Stitch {
-        kind: stitch.kind,
-        into,
-        clear_mm,
+    let glyph = if stitch.kind.height == Height::Slip {
+        Glyph::Dot { up: track.up(s) }
+    } else {
+        Glyph::Stitch {
+            kind: stitch.kind,
+            into,
+            clear_mm,
+        }
     };
     scene.spots.set(
         id,
@@ -528,6 +669,27 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
             glyph,
         },
     );
+}
+
+/// How far a stitch's symbol keeps off a foot, in mm: beyond the edge of a chain's oval on the side of the head.
+fn off_chain(scene: &Scene, into: Into, foot: StitchId, head: Point) -> f64 {
+    let Some(spot) = scene.spots.get(foot) else {
+        return 0.0;
+    };
+    match spot.glyph {
+        Glyph::Chain {
+            centre, direction, ..
+        } if centre == spot.head => {
+            if into == Into::Space {
+                return OFF_CHAIN_MM;
+            }
+            let way = (head - centre).normalize();
+            let along = way.dot(direction.normalize()) / HALF_CHAIN_MM;
+            let across = way.cross(direction.normalize()) / OFF_CHAIN_MM;
+            1.0 / libm::sqrt(along * along + across * across)
+        }
+        _ => 0.0,
+    }
 }
 
 /// True if a stitch is drawn as an oval about its head.
@@ -548,8 +710,14 @@ fn set_column(
     let on_chain = stand_on(scene.piece, first)
         .first()
         .is_some_and(|&foot| lies_along(scene, foot));
-    let clear = if on_chain { OFF_CHAIN_MM } else { 0.0 };
-    let base = below.at(track.carry(s, below), 0.0);
+    let on_ring = scene.piece.stitch(first).round == 0
+        && scene.cut.courses.first().is_some_and(|_| lies_along(scene, StitchId(0)));
+    let clear = if on_chain || on_ring { OFF_CHAIN_MM + 0.2 } else { 0.0 };
+    let own = stand_on(scene.piece, first).first();
+    let base = match own.and_then(|&foot| scene.spots.get(foot)) {
+        Some(spot) if !on_chain => spot.head,
+        _ => below.at(track.carry(s, below), 0.0),
+    };
     let out = track.at(s, 0.0) - base;
     let base = base + out * (clear / out.length().max(1.0));
     let way = track.at(s, 0.0) - base;
@@ -593,16 +761,18 @@ fn place_travels(scene: &mut Scene, slots: &Slots) {
         else {
             continue;
         };
-        let stitch = scene.piece.stitch(id);
+        let on_chain = feet.first().is_some_and(|&foot| lies_along(scene, foot));
+        let [back, above] = if on_chain { TRAVEL_CHAIN_MM } else { TRAVEL_MM };
+        let up = match scene.cut.direction {
+            Direction::Outward => under.track.up(under.s),
+            Direction::Inward => -under.track.up(under.s),
+        };
+        let middle = under.head - under.track.along(under.s) * back + up * above;
         scene.spots.set(
             id,
             Spot {
-                head: under.head + under.track.up(under.s) * 1.3,
-                glyph: Glyph::Stitch {
-                    kind: stitch.kind,
-                    into: stitch.into,
-                    clear_mm: 0.0,
-                },
+                head: middle + up * DOT_DROP_MM,
+                glyph: Glyph::Dot { up },
                 ..under
             },
         );
@@ -634,23 +804,17 @@ fn place_beyond(scene: &mut Scene, course: &Course, track: &Track) {
     }
 }
 
-/// A picot over its slot: the chains run up one side of the loop and down the other.
-fn place_picot(scene: &mut Scene, slots: &Slots, picot: &Picot) {
-    let below = slots.slots.get(picot.slot).map(|slot| match slot.kind {
-        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
-    });
-    let Some(below) = below.and_then(|id| scene.spots.get(id)).copied() else {
-        return;
-    };
-    let up = below.track.up(below.s);
-    let along = below.track.along(below.s);
-    let at = below.head + up * 0.6;
+/// A picot on its own place: the chains run up one side of the loop and down the other.
+fn set_picot(scene: &mut Scene, first: StitchId, count: u32, track: &Track, s: f64) {
+    let up = track.up(s);
+    let along = track.along(s);
+    let at = track.at(s, 0.6);
     let is_chain = |id: u32| scene.piece.stitch(StitchId(id)).kind.height == Height::Chain;
-    let chains = picot.stitches.clone().filter(|&id| is_chain(id)).count() as u32;
+    let stitches = first.0..first.0 + count;
+    let chains = stitches.clone().filter(|&id| is_chain(id)).count() as u32;
     let radius = (PICOT_HEIGHT_MM - 1.2) / 2.0;
     let mut made = 0;
-    for id in picot.stitches.clone() {
+    for id in stitches {
         let head = if is_chain(id) {
             made += 1;
             let turn = std::f64::consts::TAU * f64::from(made) / f64::from(chains + 1);
@@ -658,17 +822,19 @@ fn place_picot(scene: &mut Scene, slots: &Slots, picot: &Picot) {
         } else {
             at
         };
-        let glyph = if id == picot.stitches.start {
+        let glyph = if id == first.0 {
             Glyph::Picot { at, up, chains }
         } else {
             Glyph::None
         };
+        let track = *track;
         scene.spots.set(
             StitchId(id),
             Spot {
                 head,
+                track,
+                s,
                 glyph,
-                ..below
             },
         );
     }

@@ -104,8 +104,6 @@ struct Inked<'a> {
     placed: Option<&'a Placed>,
     /// Belongs to the round that the panel stands on.
     faint: bool,
-    /// Which mark, if it is one.
-    mark: Option<usize>,
     lines: Vec<Stretch>,
     room: Rect,
     size_mm: f64,
@@ -122,7 +120,6 @@ impl<'a> Inked<'a> {
         Inked {
             placed,
             faint: false,
-            mark: None,
             lines: stretches(symbol),
             room: symbol.ink_box(),
             size_mm: upright.width().max(upright.height()),
@@ -162,14 +159,9 @@ fn inked(panel: &Panel) -> Vec<Inked<'_>> {
             }
         }
     }
-    for (i, mark) in panel.marks.iter().enumerate() {
-        for ink in &mark.ink {
-            if let Ink::Symbol(symbol, _) = ink {
-                all.push(Inked {
-                    mark: Some(i),
-                    ..Inked::new(None, symbol)
-                });
-            }
+    for ink in panel.marks.iter().flat_map(|mark| &mark.ink) {
+        if let Ink::Symbol(symbol, _) = ink {
+            all.push(Inked::new(None, symbol));
         }
     }
     all.sort_by(|a, b| a.room.x0.total_cmp(&b.room.x0));
@@ -503,9 +495,7 @@ fn adrift(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
             piece.feet(placed.id).iter().map(|&foot| find(foot)).collect();
         match (stitch.into, lower) {
             (Into::Ring | Into::Part, _) => true,
-            (Into::Space, Some(lower)) => feet
-                .iter()
-                .all(|&foot| lower.iter().any(|chain| chain.head.distance(foot) < SPACE_REACH_MM)),
+            (Into::Space, Some(lower)) => feet.iter().all(|&foot| is_under(foot, &lower)),
             (_, Some(lower)) => {
                 feet.len() == lower.len()
                     && feet
@@ -522,6 +512,17 @@ fn adrift(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
         .filter(|placed| matches!(placed.glyph, Glyph::Stitch { .. }) && !stands(placed))
         .map(|placed| placed.id)
         .collect()
+}
+
+/// True if a point lies under one of some chains, or between two of them.
+fn is_under(foot: Point, chains: &[&Placed]) -> bool {
+    let between = |pair: &[&Placed]| {
+        let way = pair[1].head - pair[0].head;
+        let along = (foot - pair[0].head).dot(way) / way.hypot2();
+        (0.0..=1.0).contains(&along) && (pair[0].head + way * along).distance(foot) < 1.0
+    };
+    let near = |chain: &&Placed| chain.head.distance(foot) < SPACE_REACH_MM;
+    chains.iter().any(near) || chains.windows(2).any(between)
 }
 
 /// Half of a chain's length and a little: how far from the middle of a chain one is still under it, in mm.
@@ -547,7 +548,11 @@ fn lean(panel: &Panel, piece: &Piece) -> f64 {
                 continue;
             }
             let up = match panel.layout {
-                Layout::Rings => *foot - middle,
+                Layout::Rings => {
+                    let across = foot.x - middle.x;
+                    let level = across.clamp(-ring.half_mm, ring.half_mm);
+                    *foot - (middle + kurbo::Vec2::new(level, 0.0))
+                }
                 Layout::Strip => kurbo::Vec2::new(0.0, -1.0),
             };
             let mut lean = turn(up, placed.head - *foot).abs();

@@ -10,12 +10,11 @@ use super::panel::{
 };
 use super::scene::Scene;
 use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
-use super::slots::SlotKind;
 use super::track::Track;
 use super::{fit, table, words};
 use crate::fabric::StitchId;
 use crate::symbol;
-use crate::terms::{Form, Hand, Into, Stitch};
+use crate::terms::{Form, Hand, Height, Into, Stitch};
 use crate::text::{self, Weight};
 
 /// From baseline to baseline of captions and tables, in mm.
@@ -144,6 +143,8 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
     };
     match stitch.into {
         Into::Ring | Into::Part => out.push(under()),
+        // A stitch that makes its own chain as it goes.
+        _ if feet.is_empty() && stitch.kind.height > Height::Chain => out.push(under()),
         Into::Space => {
             for space in feet.chunk_by(|a, b| a.0 + 1 == b.0) {
                 out.push(under_space(scene, id, space).unwrap_or_else(under));
@@ -191,6 +192,10 @@ fn ring(scene: &Scene, k: usize, stitches: Range<usize>) -> Ring {
         label: label(scene.piece, rounds),
         says: words::says(scene.fabric, scene.piece, rounds),
         band: band(scene, k),
+        half_mm: match scene.tracks[k] {
+            Track::Ring(ring) => ring.half_mm,
+            Track::Row(_) => 0.0,
+        },
         stitches,
     }
 }
@@ -212,11 +217,7 @@ fn band(scene: &Scene, k: usize) -> BezPath {
         .iter()
         .flat_map(|course| &course.slots.slots)
         .filter_map(|slot| {
-            let id = match slot.kind {
-                SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-                SlotKind::Column(first, _) => first,
-            };
-            Some(scene.spots.get(id)?.head.x)
+            Some(scene.spots.get(slot.first())?.head.x)
         });
     let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
         (low.min(x), high.max(x))
@@ -457,7 +458,7 @@ fn shift(panel: &mut Panel, by: Vec2) {
         match &mut placed.glyph {
             Glyph::Chain { centre, .. } => *centre += by,
             Glyph::Picot { at, .. } => *at += by,
-            Glyph::Stitch { .. } | Glyph::None => {}
+            Glyph::Stitch { .. } | Glyph::Dot { .. } | Glyph::None => {}
         }
     }
     for foot in &mut panel.feet {

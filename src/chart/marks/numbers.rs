@@ -8,6 +8,7 @@ use crate::chart::cut::{Cut, steps_after};
 use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
+use crate::chart::slots::SlotKind;
 use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
 use crate::fabric::{Fabric, Piece, Step, StepKind};
 use crate::symbol;
@@ -56,8 +57,13 @@ pub(in crate::chart) enum Arrow {
 impl Arrow {
     pub fn of(cut: &Cut) -> Arrow {
         let roomy = cut.courses.first().is_some_and(|first| {
-            // Bars of tall stitches would reach into it.
-            first.slots.start.len() <= 1 && first.height_mm < symbol::height_mm(TALL)
+            // Bars of tall stitches would reach into it, and so would chains and the dot of a joined round.
+            let slots = &first.slots;
+            let opens_plain = matches!(slots.slots.first(), Some(slot) if matches!(slot.kind, SlotKind::Stitch(_)));
+            slots.start.is_empty()
+                && opens_plain
+                && !slots.closed()
+                && first.height_mm < symbol::height_mm(TALL)
         });
         match (cut.layout, cut.anchor) {
             (Layout::Rings, Some(_)) => Arrow::Before,

@@ -4,7 +4,6 @@ use crate::chart::cut::Course;
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
-use crate::fabric::StitchId;
 use crate::symbol;
 
 /// Clear paper that stems at both sides of a number need together, in mm.
@@ -146,9 +145,5 @@ fn foot(scene: &Scene, slot: &Slot, track: &Track, below: &Track, end: End) -> O
 }
 
 fn slot_spot<'a>(scene: &'a Scene, slot: &Slot) -> Option<&'a Spot> {
-    let id = match slot.kind {
-        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
-    };
-    scene.spots.get(id)
+    scene.spots.get(slot.last())
 }
