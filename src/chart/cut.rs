@@ -158,7 +158,26 @@ fn kind_of(piece: &Piece, k: usize) -> RoundKind {
 fn runs_round(piece: &Piece) -> bool {
     let first = piece.stitches.first();
     first.is_some_and(|first| first.into == Into::Ring)
-        && piece.rounds.iter().all(|round| !round.wrong_side)
+        && piece
+            .rounds
+            .iter()
+            .skip(1)
+            .all(|round| !is_turned(piece, round))
+}
+
+/// True if a row is worked back over the one below.
+pub(super) fn is_turned(piece: &Piece, round: &Round) -> bool {
+    let mut below = piece
+        .round_stitches(round)
+        .filter(|(_, stitch)| stitch.kind.height > Height::Slip)
+        .filter_map(|(id, _)| piece.feet(id).first())
+        .filter(|foot| {
+            foot.0 < round.stitches.start || piece.stitch(**foot).role == Role::Foundation
+        });
+    match (below.next(), below.last()) {
+        (Some(first), Some(last)) => last < first,
+        _ => true,
+    }
 }
 
 /// True if a round is worked through both layers of the one below, folded flat.

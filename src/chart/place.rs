@@ -1,17 +1,17 @@
 //! Places the stitches of a panel: lines first, then round by round each stitch over what it is worked into.
 
-use kurbo::{Point, Vec2};
+use kurbo::{Line, ParamCurveNearest, Point, Vec2};
 
-use super::cut::{Course, Cut, course, is_folded_flat, is_open_chain, radius_mm, splits_off};
+use super::cut::{Course, Cut, course, is_folded_flat, is_open_chain, is_turned, radius_mm, splits_off};
 use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
 use super::sizes::{ANCHOR_MM, CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
-use super::slots::{Slot, SlotKind, Slots};
+use super::slots::{HIGHEST_ARCH_MM, Slot, SlotKind, Slots, makes_own_chain};
 use super::track::{Ring, Row, Track};
 use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, Role, StitchId};
-use crate::symbol;
+use crate::symbol::{self, PEN_MM};
 use crate::terms::{Hand, Height, Into};
 
 /// From the middle of a slip stitch's dot to its head, in mm.
@@ -24,13 +24,22 @@ const BESIDE_CHAIN_MM: f64 = 0.5;
 const WHOLE: f64 = 0.7;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
+/// How far a column of chains keeps off the middle ring, in mm.
+const OFF_RING_MM: f64 = 0.4;
 /// The same beside its ends.
 const HALF_CHAIN_MM: f64 = 1.4;
-/// Where the dot of a slip stitch that moves the hook stands, from the head that it is worked into or from the first chain of its space: before it
-/// and above it, in mm.
-const TRAVEL_MM: [f64; 2] = [1.1, 0.85];
-/// See [`TRAVEL_MM`].
-const TRAVEL_CHAIN_MM: [f64; 2] = [1.75, 0.8];
+/// Where the dot of a slip stitch that moves the hook may stand, from a head that it is worked into: before it, in mm.
+const TRAVEL_BACK_MM: [f64; 9] = [1.1, 1.4, 1.75, 0.7, -1.1, -1.4, -1.75, -0.7, 0.0];
+/// See [`TRAVEL_BACK_MM`]: above it, in mm.
+const TRAVEL_ABOVE_MM: [f64; 4] = [0.85, 1.2, 1.6, 0.6];
+/// Radius of a slip stitch's dot, in mm.
+const DOT_MM: f64 = 0.62;
+/// From the middle of a slip stitch's dot, more room than this is no better, in mm.
+const ENOUGH_MM: f64 = 1.1;
+/// Half of an oval's width with its line, and half of the bar at a head, in mm.
+const HALF_OVAL_MM: f64 = 0.86;
+/// See [`HALF_OVAL_MM`].
+const HALF_BAR_MM: f64 = 1.3;
 /// How much the middle ring grows for each stitch in it past the eighth, in mm.
 const RING_GROWS_MM: f64 = 0.12;
 
@@ -124,7 +133,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
     }
     let hollow = match (anchor, courses.first()) {
         (Some(_), Some(first)) if anchor_follows(piece, cut) => {
-            (least(first) - first.height_mm).max(ANCHOR_MM)
+            least(first).max(ANCHOR_MM)
         }
         // Legs that were much longer than usual would lie too close where they share a foot.
         (Some(anchor), Some(first)) => {
@@ -191,7 +200,7 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     }
     // A row that is not turned stands on one that runs its own way.
     let way = match (cut.courses.first(), ways.first()) {
-        (Some(first), Some(&way)) => way != is_turned(piece, first),
+        (Some(first), Some(&way)) => way != is_turned(piece, &piece.rounds[first.rounds.start]),
         _ => false,
     };
     (row(0.0, way), tracks)
@@ -204,26 +213,13 @@ fn ways(piece: &Piece, hand: Hand, cut: &Cut) -> Vec<bool> {
     let mut ways = Vec::with_capacity(cut.courses.len());
     let mut suited = 0;
     for (k, course) in cut.courses.iter().enumerate() {
-        way ^= k > 0 && is_turned(piece, course);
+        way ^= k > 0 && is_turned(piece, &piece.rounds[course.rounds.start]);
         let wrong_side = piece.rounds[course.rounds.start].wrong_side;
         suited += if wrong_side != way { 1 } else { -1 };
         ways.push(way);
     }
     let flip = (suited < 0) != (hand == Hand::Left);
     ways.iter().map(|way| way ^ flip).collect()
-}
-
-/// True if a row is worked back over the one below.
-fn is_turned(piece: &Piece, course: &Course) -> bool {
-    let round = &piece.rounds[course.rounds.start];
-    let mut below = piece
-        .round_stitches(round)
-        .filter_map(|(id, _)| piece.feet(id).first())
-        .filter(|foot| foot.0 < round.stitches.start || piece.stitch(**foot).role == Role::Foundation);
-    match (below.next(), below.last()) {
-        (Some(first), Some(last)) => last < first,
-        _ => true,
-    }
 }
 
 /// The stitches of a starting chain that a first round is worked round: those that something is worked into, in the order in which
@@ -452,6 +448,7 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
         .map(|slot| {
             let feet = match slot.kind {
                 SlotKind::Stitch(id) if scene.piece.stitch(id).into == Into::Ring => return None,
+                SlotKind::Stitch(id) if makes_own_chain(scene.piece, id) => return None,
                 SlotKind::Stitch(id) => scene.piece.feet(id),
                 SlotKind::Column(first, _) => stand_on(scene.piece, first),
                 SlotKind::Chain(_) | SlotKind::Close(_) | SlotKind::Picot(..) => return None,
@@ -597,14 +594,18 @@ fn is_whole(piece: &Piece, slots: &Slots) -> bool {
         };
         for &foot in piece.feet(id) {
             let stitch = piece.stitch(foot);
-            let length = piece.rounds[stitch.round as usize].len() as u32;
+            let edge = &piece.rounds[stitch.round as usize].edge;
+            let index = |id: Option<&StitchId>| id.map_or(0, |&id| piece.stitch(id).index);
+            let (one, other) = (index(edge.first()), index(edge.last()));
+            let (low, length) = (one.min(other), one.abs_diff(other) + 1);
+            let here = stitch.index.saturating_sub(low);
             // What falls back by half has run over the start.
-            if before > stitch.index + length / 2 {
+            if before > here + length / 2 {
                 laps += 1;
             }
-            before = stitch.index;
-            let at = f64::from(laps) + f64::from(stitch.index) / f64::from(length.max(1));
-            let end = at + 1.0 / f64::from(length.max(1));
+            before = here;
+            let at = f64::from(laps) + f64::from(here) / f64::from(length);
+            let end = at + 1.0 / f64::from(length);
             reached = f64::max(reached, end - *first.get_or_insert(at));
         }
     }
@@ -623,7 +624,7 @@ fn arches(slots: &Slots, places: &[f64]) -> Vec<(f64, f64)> {
         if is_chain(&run[0]) && run.len() > 1 && !whole {
             let from = places[first] - CHAIN_MM / 2.0;
             let span = places[last] + CHAIN_MM / 2.0 - from;
-            let height = (0.35 * (last - first) as f64).min(1.2);
+            let height = (0.35 * (last - first) as f64).min(HIGHEST_ARCH_MM);
             for i in first..=last {
                 let turn = PI * (places[i] - from) / span;
                 lifts[i] = (
@@ -710,14 +711,14 @@ fn set_column(
     let on_chain = stand_on(scene.piece, first)
         .first()
         .is_some_and(|&foot| lies_along(scene, foot));
-    let on_ring = scene.piece.stitch(first).round == 0
-        && scene.cut.courses.first().is_some_and(|_| lies_along(scene, StitchId(0)));
-    let clear = if on_chain || on_ring { OFF_CHAIN_MM + 0.2 } else { 0.0 };
-    let own = stand_on(scene.piece, first).first();
-    let base = match own.and_then(|&foot| scene.spots.get(foot)) {
-        Some(spot) if !on_chain => spot.head,
-        _ => below.at(track.carry(s, below), 0.0),
+    let from_middle = *below == scene.ground && scene.cut.anchor.is_none();
+    let clear = match (on_chain, from_middle) {
+        (true, _) => OFF_CHAIN_MM,
+        (_, true) if lies_along(scene, StitchId(first.0.saturating_sub(1))) => OFF_CHAIN_MM + 0.2,
+        (_, true) => OFF_RING_MM,
+        _ => 0.0,
     };
+    let base = below.at(track.carry(s, below), 0.0);
     let out = track.at(s, 0.0) - base;
     let base = base + out * (clear / out.length().max(1.0));
     let way = track.at(s, 0.0) - base;
@@ -750,33 +751,101 @@ fn set_column(
     }
 }
 
-/// Slip stitches that move the hook along, each on what it is worked into.
+/// Slip stitches that move the hook along, each on what it is worked into: of the places about it, where most paper is free.
 fn place_travels(scene: &mut Scene, slots: &Slots) {
+    let mut dots: Vec<Point> = Vec::new();
     for &id in &slots.travels {
         let feet = scene.piece.feet(id);
-        let Some(under) = feet
-            .first()
-            .and_then(|&foot| scene.spots.get(foot))
+        let under: Vec<Spot> = feet
+            .iter()
+            .filter_map(|&foot| scene.spots.get(foot))
             .copied()
-        else {
+            .collect();
+        let Some(first) = under.first().copied() else {
             continue;
         };
-        let on_chain = feet.first().is_some_and(|&foot| lies_along(scene, foot));
-        let [back, above] = if on_chain { TRAVEL_CHAIN_MM } else { TRAVEL_MM };
         let up = match scene.cut.direction {
-            Direction::Outward => under.track.up(under.s),
-            Direction::Inward => -under.track.up(under.s),
+            Direction::Outward => first.track.up(first.s),
+            Direction::Inward => -first.track.up(first.s),
         };
-        let middle = under.head - under.track.along(under.s) * back + up * above;
+        let ink = ink_near(scene, slots, &first);
+        let mut best = (first.head, f64::NEG_INFINITY);
+        for spot in &under {
+            for back in TRAVEL_BACK_MM {
+                for above in TRAVEL_ABOVE_MM {
+                    let at = spot.head - spot.track.along(spot.s) * back + up * above;
+                    let lines = ink.iter().map(|(line, half_mm)| {
+                        line.nearest(at, 1e-3).distance_sq.sqrt() - half_mm
+                    });
+                    let others = dots.iter().map(|dot| dot.distance(at) - DOT_MM);
+                    let clear = lines.chain(others).fold(ENOUGH_MM, f64::min);
+                    if clear > best.1 + 0.01 {
+                        best = (at, clear);
+                    }
+                }
+            }
+        }
+        dots.push(best.0);
         scene.spots.set(
             id,
             Spot {
-                head: middle + up * DOT_DROP_MM,
+                head: best.0 + up * DOT_DROP_MM,
                 glyph: Glyph::Dot { up },
-                ..under
+                ..first
             },
         );
     }
+}
+
+/// The ink about a place between a round and the one below, roughly: lines, each with half of its width in mm.
+fn ink_near(scene: &Scene, slots: &Slots, about: &Spot) -> Vec<(Line, f64)> {
+    const NEAR_MM: f64 = 16.0;
+    let mut ink = Vec::new();
+    let mut add = |spot: &Spot, feet: &[StitchId]| {
+        if spot.head.distance(about.head) > NEAR_MM {
+            return;
+        }
+        match spot.glyph {
+            Glyph::Chain {
+                centre, direction, ..
+            } => {
+                let half = direction.normalize() * (HALF_CHAIN_MM - HALF_OVAL_MM);
+                ink.push((Line::new(centre - half, centre + half), HALF_OVAL_MM));
+            }
+            Glyph::Stitch { .. } => {
+                let along = spot.track.along(spot.s) * HALF_BAR_MM;
+                let bar = spot.head - spot.track.up(spot.s) * 0.5;
+                ink.push((Line::new(bar - along, bar + along), PEN_MM / 2.0));
+                let feet = feet.iter().filter_map(|&foot| scene.spots.get(foot));
+                ink.extend(feet.map(|foot| (Line::new(foot.head, spot.head), PEN_MM / 2.0)));
+            }
+            Glyph::Dot { up } => {
+                let dot = spot.head - up * DOT_DROP_MM;
+                ink.push((Line::new(dot, dot), DOT_MM));
+            }
+            Glyph::Picot { .. } | Glyph::None => {}
+        }
+    };
+    let below = &scene.piece.rounds[about_round(scene, slots)];
+    for (id, _) in scene.piece.round_stitches(below) {
+        if let Some(spot) = scene.spots.get(id) {
+            add(spot, &[]);
+        }
+    }
+    for slot in &slots.slots {
+        for id in slot.first().0..=slot.last().0 {
+            if let Some(spot) = scene.spots.get(StitchId(id)) {
+                add(spot, scene.piece.feet(StitchId(id)));
+            }
+        }
+    }
+    ink
+}
+
+/// The round that the first of a round's travelling slip stitches is worked into.
+fn about_round(scene: &Scene, slots: &Slots) -> usize {
+    let foot = slots.travels.first().and_then(|&id| scene.piece.feet(id).first());
+    foot.map_or(0, |&foot| scene.piece.stitch(foot).round as usize)
 }
 
 /// Stitches past the start of their own round stand on its first ones.

@@ -15,8 +15,8 @@ use crate::symbol::{PEN_MM, Symbol};
 use crate::terms::{Form, Height, Into};
 use crate::text;
 
-/// Radius of the disc that is left out where two stitches meet by nature, in mm.
-pub const MEETING_MM: f64 = 0.9;
+/// Radius of the disc that is left out where two stitches meet by nature, in mm: a third of a stitch's width.
+pub const MEETING_MM: f64 = 1.2;
 /// Points that are nearer to each other than this are one, in mm.
 const ONE_POINT_MM: f64 = 0.2;
 /// Lines that a curve is cut into.
@@ -493,8 +493,12 @@ fn adrift(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
         let feet = panel.feet(placed);
         let lower: Option<Vec<&Placed>> =
             piece.feet(placed.id).iter().map(|&foot| find(foot)).collect();
+        let own_chain = stitch.into == Into::Chain
+            && piece.feet(placed.id).iter().all(|foot| foot.0 + 1 == placed.id.0);
         match (stitch.into, lower) {
             (Into::Ring | Into::Part, _) => true,
+            // A foundation stitch makes the chain that it stands on.
+            _ if own_chain => true,
             (Into::Space, Some(lower)) => feet.iter().all(|&foot| is_under(foot, &lower)),
             (_, Some(lower)) => {
                 feet.len() == lower.len()

@@ -10,11 +10,12 @@ use super::panel::{
 };
 use super::scene::Scene;
 use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
+use super::slots::makes_own_chain;
 use super::track::Track;
 use super::{fit, table, words};
 use crate::fabric::StitchId;
 use crate::symbol;
-use crate::terms::{Form, Hand, Height, Into, Stitch};
+use crate::terms::{Form, Hand, Into, Stitch};
 use crate::text::{self, Weight};
 
 /// From baseline to baseline of captions and tables, in mm.
@@ -144,7 +145,7 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
     match stitch.into {
         Into::Ring | Into::Part => out.push(under()),
         // A stitch that makes its own chain as it goes.
-        _ if feet.is_empty() && stitch.kind.height > Height::Chain => out.push(under()),
+        _ if makes_own_chain(scene.piece, id) => out.push(under()),
         Into::Space => {
             for space in feet.chunk_by(|a, b| a.0 + 1 == b.0) {
                 out.push(under_space(scene, id, space).unwrap_or_else(under));

@@ -66,6 +66,8 @@ impl Slot {
 const BAR_MM: f64 = 0.25;
 /// How far stitches that stand on a chain keep off it, in mm.
 const ON_CHAIN_MM: f64 = 0.8;
+/// How far the highest arch of bridging chains rises off its line, in mm.
+pub(super) const HIGHEST_ARCH_MM: f64 = 1.2;
 
 impl Slots {
     pub fn of(piece: &Piece, round: &Round) -> Slots {
@@ -134,10 +136,7 @@ impl Slots {
             .slots
             .iter()
             .map(|slot| match slot.kind {
-                SlotKind::Stitch(id) if on_chain(piece, id) => {
-                    symbol::height_mm(piece.stitch(id).kind) + ON_CHAIN_MM
-                }
-                SlotKind::Stitch(id) => symbol::height_mm(piece.stitch(id).kind),
+                SlotKind::Stitch(id) => symbol::height_mm(piece.stitch(id).kind) + lift_mm(piece, id),
                 _ => 0.0,
             })
             .fold(0.0, f64::max);
@@ -205,12 +204,15 @@ impl Slots {
     }
 }
 
-/// True if a stitch stands on a chain, or in a space of chains.
-fn on_chain(piece: &Piece, id: StitchId) -> bool {
-    piece.feet(id).iter().any(|&foot| {
-        let below = piece.stitch(foot);
-        below.kind.height == Height::Chain && below.role != Role::Head
+/// How much farther out a stitch's head should be for the chain that it stands on, or the space of chains, in mm.
+fn lift_mm(piece: &Piece, id: StitchId) -> f64 {
+    let feet = piece.feet(id).iter();
+    feet.map(|&foot| match piece.stitch(foot).role {
+        Role::Bridge => ON_CHAIN_MM + HIGHEST_ARCH_MM,
+        Role::Foundation => ON_CHAIN_MM,
+        _ => 0.0,
     })
+    .fold(0.0, f64::max)
 }
 
 /// True if a slip stitch closes the chain that a piece starts from.
@@ -225,10 +227,22 @@ fn closes_chain(piece: &Piece, id: StitchId) -> bool {
 fn runs_on(piece: &Piece, round: &Round, id: StitchId) -> bool {
     let into = piece.stitch(id).into;
     !matches!(into, Into::Ring | Into::Part)
+        && !makes_own_chain(piece, id)
         && piece.feet(id).first().is_some_and(|&foot| {
             round.stitches.contains(&foot.0)
                 && matches!(piece.stitch(foot).role, Role::Head | Role::Bridge)
         })
+}
+
+/// True for a foundation stitch, which makes the chain that it stands on and grows from the stitch before it.
+pub(super) fn makes_own_chain(piece: &Piece, id: StitchId) -> bool {
+    let stitch = piece.stitch(id);
+    let grows = |foot: &StitchId| {
+        foot.0 + 1 == id.0 && piece.stitch(*foot).kind.height > Height::Chain
+    };
+    stitch.into == Into::Chain
+        && stitch.kind.height > Height::Slip
+        && piece.feet(id).iter().all(grows)
 }
 
 /// True for a plain stitch of a round that can stand for equal ones above it.

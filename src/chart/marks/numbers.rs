@@ -179,6 +179,21 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
     marks
 }
 
+/// The middle of the free part of the ring that a panel stands on, in mm along it.
+fn lane_below(scene: &Scene) -> Option<f64> {
+    let length = scene.ground.length()?;
+    let round = &scene.piece.rounds[scene.cut.anchor?];
+    let spots = round
+        .edge
+        .iter()
+        .filter_map(|&id| scene.spots.get(id))
+        .map(|spot| spot.s);
+    let (low, high) = spots.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {
+        (low.min(s), high.max(s))
+    });
+    (low <= high).then(|| (low + high - length) / 2.0)
+}
+
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {
     if legend.number.is_empty() && legend.letter.is_none() {
         return None;
@@ -221,7 +236,7 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
                 Direction::Inward => BEFORE_MM,
                 Direction::Outward => -BEFORE_MM,
             };
-            let s = scene.tracks[k].carry(start.s, &scene.ground);
+            let s = lane_below(scene).unwrap_or_else(|| scene.tracks[k].carry(start.s, &scene.ground));
             let ahead = scene.ground.along(s);
             let tail = scene.ground.at(s, lift) - ahead * (ARROW_MM / 2.0);
             symbol::start_arrow(tail, ahead, ARROW_MM)

@@ -9,6 +9,9 @@ use crate::symbol;
 /// Clear paper that stems at both sides of a number need together, in mm.
 const STEM_MM: f64 = 0.6;
 
+/// How far inside its line the number of a first round from a middle stands, in mm.
+const LOWER_MM: f64 = 0.4;
+
 /// The place of a round's number.
 pub(super) struct Start {
     /// Its middle; in a strip the end that is nearest to the work.
@@ -59,8 +62,7 @@ impl Start {
         };
         if k == 0 && scene.cut.anchor.is_none() {
             // Legs from a middle leave no room at their feet.
-            let lower = if course.slots.closed() { 1.6 } else { 0.4 };
-            return Some(at(track.at(s, -lower)));
+            return Some(at(track.at(s, -LOWER_MM)));
         }
         let straight = track.carry(s, below);
         let at_feet = match (
