@@ -6,6 +6,7 @@ use super::cut::{Course, Cut, course, is_folded_flat, is_open_chain, is_turned, 
 use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
+use super::sheet::under_space;
 use super::sizes::{ANCHOR_MM, CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
 use super::slots::{HIGHEST_ARCH_MM, Slot, SlotKind, Slots, makes_own_chain};
 use super::track::{Ring, Row, Track};
@@ -16,6 +17,8 @@ use crate::terms::{Hand, Height, Into};
 
 /// From the middle of a slip stitch's dot to its head, in mm.
 const DOT_DROP_MM: f64 = 0.9;
+/// Least height of a row for each mm that its ends lean outward.
+const STEEPEST_FAN: f64 = 1.15;
 /// How much longer than usual the legs of a panel's first round may be.
 const LONGEST_LEG: f64 = 1.5;
 /// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
@@ -187,7 +190,7 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     for (k, course) in cut.courses.iter().enumerate() {
         let starts = k == 0 && is_open_chain(piece, course);
         if !starts {
-            y_mm -= course.height_mm;
+            y_mm -= course.height_mm.max(fanned_mm(cut, k));
         }
         // A starting chain is made the other way than the first row goes back over it.
         let way = if starts && k + 1 < cut.courses.len() {
@@ -204,6 +207,16 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
         _ => false,
     };
     (row(0.0, way), tracks)
+}
+
+/// How high a row must be whose stitches fan out at its ends, in mm: leaning farther, they would lie on their neighbours.
+fn fanned_mm(cut: &Cut, k: usize) -> f64 {
+    let Some(below) = k.checked_sub(1).map(|k| &cut.courses[k].slots) else {
+        return 0.0;
+    };
+    let width = |slots: &Slots| slots.length_mm(0.0);
+    let own = &cut.courses[k].slots;
+    STEEPEST_FAN * (width(own) - width(below)).abs() / 2.0
 }
 
 /// Which rows run leftward. Each runs against the one below if it is worked back over it; of the two ways that leaves for the whole, the one
@@ -576,7 +589,11 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
                     },
                 );
             }
-            SlotKind::Column(first, count) => set_column(scene, first, count, track, below, s),
+            SlotKind::Column(first, count) => {
+                let base_s = column_base(scene, first, count, track, below, &places[i..]);
+                let on_chains = !course.slots.start.is_empty();
+                set_column(scene, (first, count), (track, s), (below, base_s), on_chains);
+            }
             SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),
         }
     }
@@ -649,7 +666,7 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     let clear_mm = match stitch.into {
         Into::Ring if !scene.piece.feet(id).is_empty() => OFF_CHAIN_MM,
         Into::Ring | Into::Part => 0.0,
-        Into::Chain => OFF_CHAIN_MM.max(off_feet),
+        Into::Chain if makes_own_chain(scene.piece, id) => OFF_CHAIN_MM,
         _ => off_feet,
     };
     let glyph = if stitch.kind.height == Height::Slip {
@@ -700,13 +717,41 @@ fn lies_along(scene: &Scene, id: StitchId) -> bool {
     )
 }
 
-fn set_column(
-    scene: &mut Scene,
+/// Where on the line below a column of chains starts: straight under its head or, where it only lifts the hook, so that it runs beside the leg of
+/// the next stitch. `places` are its own and those after it.
+fn column_base(
+    scene: &Scene,
     first: StitchId,
     count: u32,
     track: &Track,
     below: &Track,
-    s: f64,
+    places: &[f64],
+) -> f64 {
+    let straight = track.carry(places[0], below);
+    let lifts = scene.piece.stitch(first).role == Role::Lift;
+    let next = StitchId(first.0 + count);
+    let leg = places.get(1).and_then(|&next_s| {
+        let foot = scene.piece.feet(next).first()?;
+        let spot = scene.spots.get(*foot)?;
+        let lean = spot.track.carry(spot.s, below) - track.carry(next_s, below);
+        Some(match below.length() {
+            Some(length) => lean - (lean / length).round() * length,
+            None => lean,
+        })
+    });
+    match leg {
+        Some(lean) if lifts => straight + lean,
+        _ => straight,
+    }
+}
+
+/// Sets a column: its first chain and how many, the line of its head and the place on it, the line it starts from and the place there.
+fn set_column(
+    scene: &mut Scene,
+    (first, count): (StitchId, u32),
+    (track, s): (&Track, f64),
+    (below, base_s): (&Track, f64),
+    on_chains: bool,
 ) {
     let on_chain = stand_on(scene.piece, first)
         .first()
@@ -714,11 +759,11 @@ fn set_column(
     let from_middle = *below == scene.ground && scene.cut.anchor.is_none();
     let clear = match (on_chain, from_middle) {
         (true, _) => OFF_CHAIN_MM,
-        (_, true) if lies_along(scene, StitchId(first.0.saturating_sub(1))) => OFF_CHAIN_MM + 0.2,
+        (_, true) if on_chains => OFF_CHAIN_MM + 0.2,
         (_, true) => OFF_RING_MM,
         _ => 0.0,
     };
-    let base = below.at(track.carry(s, below), 0.0);
+    let base = below.at(base_s, 0.0);
     let out = track.at(s, 0.0) - base;
     let base = base + out * (clear / out.length().max(1.0));
     let way = track.at(s, 0.0) - base;
@@ -801,7 +846,7 @@ fn place_travels(scene: &mut Scene, slots: &Slots) {
 fn ink_near(scene: &Scene, slots: &Slots, about: &Spot) -> Vec<(Line, f64)> {
     const NEAR_MM: f64 = 16.0;
     let mut ink = Vec::new();
-    let mut add = |spot: &Spot, feet: &[StitchId]| {
+    let mut add = |spot: &Spot, feet: &[Point]| {
         if spot.head.distance(about.head) > NEAR_MM {
             return;
         }
@@ -816,8 +861,8 @@ fn ink_near(scene: &Scene, slots: &Slots, about: &Spot) -> Vec<(Line, f64)> {
                 let along = spot.track.along(spot.s) * HALF_BAR_MM;
                 let bar = spot.head - spot.track.up(spot.s) * 0.5;
                 ink.push((Line::new(bar - along, bar + along), PEN_MM / 2.0));
-                let feet = feet.iter().filter_map(|&foot| scene.spots.get(foot));
-                ink.extend(feet.map(|foot| (Line::new(foot.head, spot.head), PEN_MM / 2.0)));
+                let legs = feet.iter().map(|&foot| Line::new(foot, spot.head));
+                ink.extend(legs.map(|leg| (leg, PEN_MM / 2.0)));
             }
             Glyph::Dot { up } => {
                 let dot = spot.head - up * DOT_DROP_MM;
@@ -835,11 +880,21 @@ fn ink_near(scene: &Scene, slots: &Slots, about: &Spot) -> Vec<(Line, f64)> {
     for slot in &slots.slots {
         for id in slot.first().0..=slot.last().0 {
             if let Some(spot) = scene.spots.get(StitchId(id)) {
-                add(spot, scene.piece.feet(StitchId(id)));
+                add(spot, &standing(scene, StitchId(id)));
             }
         }
     }
     ink
+}
+
+/// Where a stitch stands: on the heads that it is worked into, or under its space.
+fn standing(scene: &Scene, id: StitchId) -> Vec<Point> {
+    let feet = scene.piece.feet(id);
+    if scene.piece.stitch(id).into == Into::Space {
+        return under_space(scene, id, feet).into_iter().collect();
+    }
+    let spots = feet.iter().filter_map(|&foot| scene.spots.get(foot));
+    spots.map(|spot| spot.head).collect()
 }
 
 /// The round that the first of a round's travelling slip stitches is worked into.

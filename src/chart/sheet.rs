@@ -159,7 +159,7 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
 }
 
 /// The point of a space that is nearest to a stitch's head.
-fn under_space(scene: &Scene, id: StitchId, chains: &[StitchId]) -> Option<Point> {
+pub(super) fn under_space(scene: &Scene, id: StitchId, chains: &[StitchId]) -> Option<Point> {
     let head = scene.spots.get(id)?;
     let first = scene.spots.get(*chains.first()?)?;
     let last = scene.spots.get(*chains.last()?)?;

@@ -186,12 +186,12 @@ fn staggered() -> String {
 fn oval(chain: u32) -> String {
     let side = chain - 2;
     let mut text = format!(
-        "## Foot\nRnd 1: ch {chain}, sc in 2nd ch from hook, {} sc, 3 sc in last ch, on the other side of the chain {} sc, 2 sc in last ch ({})\n",
+        "## Foot\nRnd 1: ch {chain}, sc in 2nd ch from hook, sc in next {} ch, 3 sc in last ch; along the other side of the chain, sc in next {} ch, 2 sc in last ch ({})\n",
         side - 1,
         side - 1,
-        2 * side + 4 - 0
+        2 * side + 4 - 1
     );
-    let count = 2 * side + 4;
+    let count = 2 * side + 3;
     text += &format!("Rnd 2: inc, {} sc, inc x 3, {} sc, inc x 2 ({})\n", side - 1, side - 1, count + 6);
     text += &format!("Rnd 3: sc, inc, {} sc, (sc, inc) x 3, {} sc, (sc, inc) x 2 ({})\n", side - 1, side - 1, count + 12);
     text + &format!("Rnds 4-6: sc in each st around ({})\n", count + 12)

@@ -11,6 +11,8 @@ const STEM_MM: f64 = 0.6;
 
 /// How far inside its line the number of a first round from a middle stands, in mm.
 const LOWER_MM: f64 = 0.4;
+/// The same where a slip stitch closes the round: clear of the chains that the next one starts with.
+const LOWER_CLOSED_MM: f64 = 1.0;
 
 /// The place of a round's number.
 pub(super) struct Start {
@@ -62,7 +64,11 @@ impl Start {
         };
         if k == 0 && scene.cut.anchor.is_none() {
             // Legs from a middle leave no room at their feet.
-            return Some(at(track.at(s, -LOWER_MM)));
+            let lower_mm = match course.slots.closed() {
+                true => LOWER_CLOSED_MM,
+                false => LOWER_MM,
+            };
+            return Some(at(track.at(s, -lower_mm)));
         }
         let straight = track.carry(s, below);
         let at_feet = match (
