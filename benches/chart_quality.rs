@@ -6,20 +6,25 @@
 #[path = "../tests/support/charted.rs"]
 mod charted;
 
+use charted::{Charted, charted};
 use roundwright::chart::quality::{Quality, quality};
 use roundwright::chart::{Options, lay_out};
 use roundwright::fabric::{Piece, StitchId};
 use roundwright::terms::Terms;
-use charted::{Charted, charted};
 
 fn main() {
-    let word = std::env::args().skip(1).find(|word| !word.starts_with("--"));
+    let word = std::env::args()
+        .skip(1)
+        .find(|word| !word.starts_with("--"));
     let wanted = |name: &str| word.as_ref().is_none_or(|word| name.contains(word));
     println!("{:<44}{}", "", HEAD);
     let mut sum = Sum::default();
     for Charted { name, fabric } in charted().iter().filter(|charted| wanted(&charted.name)) {
         for (place, piece) in fabric.pieces.iter().enumerate() {
-            for (i, panel) in lay_out(fabric, place, &Options::default()).iter().enumerate() {
+            for (i, panel) in lay_out(fabric, place, &Options::default())
+                .iter()
+                .enumerate()
+            {
                 let found = quality(panel, piece);
                 let title = format!("{name} {} {}", place + 1, i + 1);
                 println!("{title:<44}{}", line(&found));
@@ -38,14 +43,21 @@ fn tell(piece: &Piece, found: &Quality) {
     let name = |id: &StitchId| {
         let stitch = piece.stitch(*id);
         let (round, place) = (piece.rounds[stitch.round as usize].number, stitch.index + 1);
-        format!("{} {:?} {round}.{place}", stitch.kind.abbreviation(Terms::Us), stitch.role)
+        format!(
+            "{} {:?} {round}.{place}",
+            stitch.kind.abbreviation(Terms::Us),
+            stitch.role
+        )
     };
     for (what, pairs) in [("over", &found.overlaps), ("across", &found.crossings)] {
         for [one, other] in pairs {
             println!("    {} {what} {}", name(other), name(one));
         }
     }
-    for (what, ids) in [("out of order", &found.out_of_order), ("adrift", &found.adrift)] {
+    for (what, ids) in [
+        ("out of order", &found.out_of_order),
+        ("adrift", &found.adrift),
+    ] {
         for id in ids {
             println!("    {} {what}", name(id));
         }

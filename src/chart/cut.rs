@@ -1,8 +1,9 @@
 //! Which rounds go on one panel, and which of them share a ring.
 
 use std::f64::consts::PI;
-use std::ops::{Range, RangeInclusive};
+use std::ops::Range;
 
+use super::Options;
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
@@ -43,7 +44,9 @@ pub(super) struct Course {
 }
 
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
-pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<u32>>) -> Vec<Cut> {
+pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut> {
+    let asked = options.rounds.as_ref();
+    let in_rows = options.layout == Some(Layout::Strip);
     let mut cuts = Vec::new();
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
@@ -52,7 +55,7 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<
             to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
         if parts {
             if is_asked(from) {
-                part(fabric, piece, from..to, &mut cuts);
+                part(fabric, piece, from..to, in_rows, &mut cuts);
             }
             from = to;
         }
@@ -207,20 +210,27 @@ pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
     round.edge.len() * 4 < width(piece, before) * 3
         && next.kind == RoundKind::Round
         && round.kind == RoundKind::Round
-        && round.edge.iter().any(|&id| piece.stitch(id).role == Role::Bridge)
+        && round
+            .edge
+            .iter()
+            .any(|&id| piece.stitch(id).role == Role::Bridge)
         && !next.is_empty()
         && next.edge.iter().all(|&id| is_own(id))
 }
 
 /// Rounds that follow one another without a break, to one or more panels.
-fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut>) {
+fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cuts: &mut Vec<Cut>) {
     let first = &piece.rounds[rounds.start];
     let anchor = match base(piece, first) {
         Base::Round(base) => Some(base),
         Base::Ring | Base::Nothing => None,
     };
-    if kind_of(piece, rounds.start) == RoundKind::Row {
-        let courses = rounds.map(|k| course(fabric, piece, k..k + 1)).collect();
+    let is_row = kind_of(piece, rounds.start) == RoundKind::Row;
+    if is_row || in_rows {
+        let courses = match is_row {
+            true => rounds.map(|k| course(fabric, piece, k..k + 1)).collect(),
+            false => folded(fabric, piece, rounds),
+        };
         return cut_strip(courses, anchor, cuts);
     }
     let in_ring = matches!(base(piece, first), Base::Ring);

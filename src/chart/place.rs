@@ -2,7 +2,9 @@
 
 use kurbo::{Line, ParamCurveNearest, Point, Vec2};
 
-use super::cut::{Course, Cut, course, is_folded_flat, is_open_chain, is_turned, radius_mm, splits_off};
+use super::cut::{
+    Course, Cut, course, is_folded_flat, is_open_chain, is_turned, radius_mm, splits_off,
+};
 use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
@@ -17,8 +19,10 @@ use crate::terms::{Hand, Height, Into};
 
 /// From the middle of a slip stitch's dot to its head, in mm.
 const DOT_DROP_MM: f64 = 0.9;
-/// Least height of a row for each mm that its ends lean outward.
-const STEEPEST_FAN: f64 = 1.15;
+/// How far the ends of a row may lean outward, in heights of the row, and how far apart its stitches are drawn at most.
+const STEEPEST_FAN: f64 = 1.3;
+/// See [`STEEPEST_FAN`].
+const MOST_STRETCH: f64 = 4.0;
 /// How much longer than usual the legs of a panel's first round may be.
 const LONGEST_LEG: f64 = 1.5;
 /// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
@@ -32,7 +36,9 @@ const OFF_RING_MM: f64 = 0.4;
 /// The same beside its ends.
 const HALF_CHAIN_MM: f64 = 1.4;
 /// Where the dot of a slip stitch that moves the hook may stand, from a head that it is worked into: before it, in mm.
-const TRAVEL_BACK_MM: [f64; 9] = [1.1, 1.4, 1.75, 0.7, -1.1, -1.4, -1.75, -0.7, 0.0];
+const TRAVEL_BACK_MM: [f64; 15] = [
+    1.1, 1.4, 1.75, 0.7, -1.1, -1.4, -1.75, -0.7, 0.0, 2.2, 2.8, 3.4, -2.2, -2.8, -3.4,
+];
 /// See [`TRAVEL_BACK_MM`]: above it, in mm.
 const TRAVEL_ABOVE_MM: [f64; 4] = [0.85, 1.2, 1.6, 0.6];
 /// Radius of a slip stitch's dot, in mm.
@@ -135,9 +141,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
     let hollow = match (anchor, courses.first()) {
-        (Some(_), Some(first)) if anchor_follows(piece, cut) => {
-            least(first).max(ANCHOR_MM)
-        }
+        (Some(_), Some(first)) if anchor_follows(piece, cut) => least(first).max(ANCHOR_MM),
         // Legs that were much longer than usual would lie too close where they share a foot.
         (Some(anchor), Some(first)) => {
             let usual = least(first) - LONGEST_LEG * first.height_mm;
@@ -190,7 +194,7 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     for (k, course) in cut.courses.iter().enumerate() {
         let starts = k == 0 && is_open_chain(piece, course);
         if !starts {
-            y_mm -= course.height_mm.max(fanned_mm(cut, k));
+            y_mm -= course.height_mm;
         }
         // A starting chain is made the other way than the first row goes back over it.
         let way = if starts && k + 1 < cut.courses.len() {
@@ -209,14 +213,23 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     (row(0.0, way), tracks)
 }
 
-/// How high a row must be whose stitches fan out at its ends, in mm: leaning farther, they would lie on their neighbours.
-fn fanned_mm(cut: &Cut, k: usize) -> f64 {
-    let Some(below) = k.checked_sub(1).map(|k| &cut.courses[k].slots) else {
-        return 0.0;
+/// How far apart the stitches of each row are drawn, in their own widths. Where rows widen so much that their ends would lean over their neighbours,
+/// all are drawn as wide as the widest.
+fn stretches(cut: &Cut) -> Vec<f64> {
+    let widths: Vec<f64> = cut
+        .courses
+        .iter()
+        .map(|course| course.slots.length_mm(0.0))
+        .collect();
+    let fans = |k: usize| {
+        (widths[k] - widths[k - 1]).abs() / 2.0 > STEEPEST_FAN * cut.courses[k].height_mm
     };
-    let width = |slots: &Slots| slots.length_mm(0.0);
-    let own = &cut.courses[k].slots;
-    STEEPEST_FAN * (width(own) - width(below)).abs() / 2.0
+    let widest = widths.iter().copied().fold(0.0, f64::max);
+    if cut.layout == Layout::Rings || !(1..widths.len()).any(fans) {
+        return vec![1.0; widths.len()];
+    }
+    let stretch = |width: &f64| (widest / width.max(1.0)).min(MOST_STRETCH);
+    widths.iter().map(stretch).collect()
 }
 
 /// Which rows run leftward. Each runs against the one below if it is worked back over it; of the two ways that leaves for the whole, the one
@@ -295,7 +308,7 @@ fn place_anchor(scene: &mut Scene) {
     };
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
-    settle(scene, &anchor, &ground, &ground, &spans);
+    settle(scene, &anchor, &ground, &ground, &spans, 1.0);
 }
 
 /// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, and a leg stands on
@@ -317,6 +330,9 @@ fn place_anchor_under(scene: &mut Scene) {
         let Some(spot) = scene.spots.get(id).copied() else {
             continue;
         };
+        if stitch.kind.height == Height::Chain {
+            continue;
+        }
         let s = spot.track.carry(spot.s, &ground);
         for &foot in piece.feet(id) {
             let below = piece.stitch(foot);
@@ -325,7 +341,7 @@ fn place_anchor_under(scene: &mut Scene) {
             }
             // One symbol stands for both layers of a fold.
             let is_first = piece.feet(id).first() == Some(&foot);
-            let glyph = if is_first && stitch.kind.height > Height::Chain {
+            let glyph = if is_first {
                 Glyph::Stitch {
                     kind: below.kind,
                     into: Into::Stitch,
@@ -336,7 +352,15 @@ fn place_anchor_under(scene: &mut Scene) {
             };
             let head = ground.at(s, 0.0);
             let track = ground;
-            scene.spots.set(foot, Spot { head, track, s, glyph });
+            scene.spots.set(
+                foot,
+                Spot {
+                    head,
+                    track,
+                    s,
+                    glyph,
+                },
+            );
         }
     }
 }
@@ -404,6 +428,16 @@ fn place_start(scene: &mut Scene, k: usize) {
         .filter(|id| !worked.contains(id))
         .collect();
     let ring = worked.is_empty();
+    let seam = match ground {
+        Track::Ring(ring) if half > 0.0 => {
+            let opening = match scene.cut.courses.get(1) {
+                Some(over) if is_open_chain(piece, course) => &over.slots,
+                _ => &course.slots,
+            };
+            Oval::of(scene, opening).seam(&ring)
+        }
+        _ => 0.0,
+    };
     let ground_mm = match ground {
         Track::Ring(ring) => ring.radius_mm,
         Track::Row(_) => 0.0,
@@ -415,7 +449,7 @@ fn place_start(scene: &mut Scene, k: usize) {
             (ground.at(s, 0.0), s, ground.along(s))
         } else {
             let lift = 0.9 + CHAIN_MM * (i as f64 + 0.5) - ground_mm;
-            (ground.at(0.0, lift), 0.0, ground.up(0.0))
+            (ground.at(seam, lift), seam, ground.up(seam))
         };
         let is_chain = piece.stitch(id).kind.height == Height::Chain;
         let spot = Spot {
@@ -440,13 +474,14 @@ fn place_course(scene: &mut Scene, k: usize) {
         return;
     }
     let (track, below) = (scene.tracks[k], *scene.below(k));
+    let stretch = stretches(&scene.cut)[k];
     let course = std::mem::take(&mut scene.cut.courses[k]);
     let spans = if k == 0 && anchor_follows(scene.piece, &scene.cut) {
         vec![None; course.slots.slots.len()]
     } else {
         spans(scene, &course.slots, &track)
     };
-    settle(scene, &course, &track, &below, &spans);
+    settle(scene, &course, &track, &below, &spans, stretch);
     place_travels(scene, &course.slots);
     place_beyond(scene, &course, &track);
     scene.cut.courses[k] = course;
@@ -511,6 +546,12 @@ impl Oval {
         }
     }
 
+    /// Where a round's last stitch and its first are parted, in mm along its line.
+    fn seam(&self, ring: &Ring) -> f64 {
+        let share = self.first as f64 / (self.first + self.last).max(1) as f64;
+        -std::f64::consts::PI * ring.radius_mm * share
+    }
+
     /// Where a stitch in the chain at `s` of the level line wants to be; `None` round a single chain, where all stitches spread evenly.
     fn place(&mut self, s: f64, level: &Ring, ring: &Ring) -> Option<f64> {
         let line = 2.0 * level.half_mm;
@@ -552,11 +593,23 @@ fn stand_on(piece: &Piece, first: StitchId) -> &[StitchId] {
     }
 }
 
-/// Finds the places of a course's slots and sets its stitches there.
-fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, spans: &[Span]) {
+/// Finds the places of a course's slots and sets its stitches there, so many of their widths apart at least.
+fn settle(
+    scene: &mut Scene,
+    course: &Course,
+    track: &Track,
+    below: &Track,
+    spans: &[Span],
+    stretch: f64,
+) {
     let slots = &course.slots.slots;
     let room = Room {
-        gaps: course.slots.gaps(),
+        gaps: course
+            .slots
+            .gaps()
+            .iter()
+            .map(|gap| gap * stretch)
+            .collect(),
         seam_mm: course.seam_mm,
         closed: course.slots.closed(),
         length: track.length(),
@@ -592,7 +645,13 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
             SlotKind::Column(first, count) => {
                 let base_s = column_base(scene, first, count, track, below, &places[i..]);
                 let on_chains = !course.slots.start.is_empty();
-                set_column(scene, (first, count), (track, s), (below, base_s), on_chains);
+                set_column(
+                    scene,
+                    (first, count),
+                    (track, s),
+                    (below, base_s),
+                    on_chains,
+                );
             }
             SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),
         }
@@ -731,6 +790,9 @@ fn column_base(
     let lifts = scene.piece.stitch(first).role == Role::Lift;
     let next = StitchId(first.0 + count);
     let leg = places.get(1).and_then(|&next_s| {
+        if scene.piece.stitch(next).into == Into::Ring {
+            return None;
+        }
         let foot = scene.piece.feet(next).first()?;
         let spot = scene.spots.get(*foot)?;
         let lean = spot.track.carry(spot.s, below) - track.carry(next_s, below);
@@ -759,8 +821,9 @@ fn set_column(
     let from_middle = *below == scene.ground && scene.cut.anchor.is_none();
     let clear = match (on_chain, from_middle) {
         (true, _) => OFF_CHAIN_MM,
-        (_, true) if on_chains => OFF_CHAIN_MM + 0.2,
+        (_, true) if on_chains => OFF_CHAIN_MM + 0.6,
         (_, true) => OFF_RING_MM,
+        _ if scene.piece.stitch(first).role == Role::Lift => 0.6,
         _ => 0.0,
     };
     let base = below.at(base_s, 0.0);
@@ -819,9 +882,9 @@ fn place_travels(scene: &mut Scene, slots: &Slots) {
             for back in TRAVEL_BACK_MM {
                 for above in TRAVEL_ABOVE_MM {
                     let at = spot.head - spot.track.along(spot.s) * back + up * above;
-                    let lines = ink.iter().map(|(line, half_mm)| {
-                        line.nearest(at, 1e-3).distance_sq.sqrt() - half_mm
-                    });
+                    let lines = ink
+                        .iter()
+                        .map(|(line, half_mm)| line.nearest(at, 1e-3).distance_sq.sqrt() - half_mm);
                     let others = dots.iter().map(|dot| dot.distance(at) - DOT_MM);
                     let clear = lines.chain(others).fold(ENOUGH_MM, f64::min);
                     if clear > best.1 + 0.01 {
@@ -899,7 +962,10 @@ fn standing(scene: &Scene, id: StitchId) -> Vec<Point> {
 
 /// The round that the first of a round's travelling slip stitches is worked into.
 fn about_round(scene: &Scene, slots: &Slots) -> usize {
-    let foot = slots.travels.first().and_then(|&id| scene.piece.feet(id).first());
+    let foot = slots
+        .travels
+        .first()
+        .and_then(|&id| scene.piece.feet(id).first());
     foot.map_or(0, |&foot| scene.piece.stitch(foot).round as usize)
 }
 

@@ -207,7 +207,11 @@ fn touch(panel: &Panel, piece: &Piece, one: &Inked, other: &Inked) -> bool {
         let room = room.inset(PEN_MM);
         lines
             .iter()
-            .filter(|line| Rect::from_points(line.0, line.1).inset(PEN_MM).overlaps(room))
+            .filter(|line| {
+                Rect::from_points(line.0, line.1)
+                    .inset(PEN_MM)
+                    .overlaps(room)
+            })
             .flat_map(|&line| outside(line, &meetings))
             .collect()
     };
@@ -228,7 +232,8 @@ pub fn meetings(panel: &Panel, piece: &Piece, one: &Placed, other: &Placed) -> V
         ends
     };
     let (a, b) = (ends(one), ends(other));
-    let is_near = |p: &Point, others: &[Point]| others.iter().any(|q| p.distance(*q) < ONE_POINT_MM);
+    let is_near =
+        |p: &Point, others: &[Point]| others.iter().any(|q| p.distance(*q) < ONE_POINT_MM);
     let mut middles: Vec<Point> = a.iter().copied().filter(|p| is_near(p, &b)).collect();
     for (upper, lower) in [(one, other), (other, one)] {
         let stitch = piece.stitch(upper.id);
@@ -469,10 +474,9 @@ fn out_of_order(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
 fn runs_on(piece: &Piece, id: StitchId) -> bool {
     let stitch = piece.stitch(id);
     stitch.kind.height != Height::Chain
-        && piece
-            .feet(id)
-            .iter()
-            .any(|&foot| piece.stitch(foot).round == stitch.round && piece.stitch(foot).role == Role::Head)
+        && piece.feet(id).iter().any(|&foot| {
+            piece.stitch(foot).round == stitch.round && piece.stitch(foot).role == Role::Head
+        })
 }
 
 /// The angle from one direction to another in radians, from −π to π.
@@ -491,10 +495,16 @@ fn adrift(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
     let stands = |placed: &Placed| {
         let stitch = piece.stitch(placed.id);
         let feet = panel.feet(placed);
-        let lower: Option<Vec<&Placed>> =
-            piece.feet(placed.id).iter().map(|&foot| find(foot)).collect();
+        let lower: Option<Vec<&Placed>> = piece
+            .feet(placed.id)
+            .iter()
+            .map(|&foot| find(foot))
+            .collect();
         let own_chain = stitch.into == Into::Chain
-            && piece.feet(placed.id).iter().all(|foot| foot.0 + 1 == placed.id.0);
+            && piece
+                .feet(placed.id)
+                .iter()
+                .all(|foot| foot.0 + 1 == placed.id.0);
         match (stitch.into, lower) {
             (Into::Ring | Into::Part, _) => true,
             // A foundation stitch makes the chain that it stands on.
@@ -570,8 +580,7 @@ fn lean(panel: &Panel, piece: &Piece) -> f64 {
 /// True if a neighbour is worked into the same place.
 fn is_sibling(piece: &Piece, id: StitchId) -> bool {
     let feet = piece.feet(id);
-    let same = |other: u32| {
-        (other as usize) < piece.stitches.len() && piece.feet(StitchId(other)) == feet
-    };
+    let same =
+        |other: u32| (other as usize) < piece.stitches.len() && piece.feet(StitchId(other)) == feet;
     id.0.checked_sub(1).is_some_and(same) || same(id.0 + 1)
 }

@@ -136,7 +136,9 @@ impl Slots {
             .slots
             .iter()
             .map(|slot| match slot.kind {
-                SlotKind::Stitch(id) => symbol::height_mm(piece.stitch(id).kind) + lift_mm(piece, id),
+                SlotKind::Stitch(id) => {
+                    symbol::height_mm(piece.stitch(id).kind) + lift_mm(piece, id)
+                }
                 _ => 0.0,
             })
             .fold(0.0, f64::max);
@@ -237,9 +239,8 @@ fn runs_on(piece: &Piece, round: &Round, id: StitchId) -> bool {
 /// True for a foundation stitch, which makes the chain that it stands on and grows from the stitch before it.
 pub(super) fn makes_own_chain(piece: &Piece, id: StitchId) -> bool {
     let stitch = piece.stitch(id);
-    let grows = |foot: &StitchId| {
-        foot.0 + 1 == id.0 && piece.stitch(*foot).kind.height > Height::Chain
-    };
+    let grows =
+        |foot: &StitchId| foot.0 + 1 == id.0 && piece.stitch(*foot).kind.height > Height::Chain;
     stitch.into == Into::Chain
         && stitch.kind.height > Height::Slip
         && piece.feet(id).iter().all(grows)

@@ -56,7 +56,11 @@ fn fabrics_worked_by_hand_are_drawn_without_a_fault() {
                 let found = quality(&panel, &fabric.pieces[0]);
                 let pairs = (found.overlaps, found.crossings);
                 assert_eq!(pairs, (vec![], vec![]), "{name}, {}", panel.title);
-                assert!(found.hidden_words.is_empty(), "{name}: {:?}", found.hidden_words);
+                assert!(
+                    found.hidden_words.is_empty(),
+                    "{name}: {:?}",
+                    found.hidden_words
+                );
             }
         }
     }
@@ -327,6 +331,7 @@ fn rounds_can_be_asked_for() {
     let asked = |rounds| {
         let options = Options {
             rounds: Some(rounds),
+            ..Options::default()
         };
         lay_out(&fabric, 0, &options)
     };

@@ -1,9 +1,7 @@
 //! The spacing of a round against the optimum that a general solver for quadratic programs finds.
 
 use clarabel::algebra::CscMatrix;
-use clarabel::solver::{
-    DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus,
-};
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use roundwright::chart::spacing::around;
@@ -66,7 +64,9 @@ fn the_spacing_of_a_round_is_the_optimum_of_a_general_solver() {
     };
     let mut runner = TestRunner::new_with_rng(
         config,
-        proptest::test_runner::TestRng::deterministic_rng(proptest::test_runner::RngAlgorithm::ChaCha),
+        proptest::test_runner::TestRng::deterministic_rng(
+            proptest::test_runner::RngAlgorithm::ChaCha,
+        ),
     );
     let outcome = runner.run(&rounds(), |(wanted, gaps, length)| {
         let ours = around(&wanted, &gaps, length);
@@ -80,5 +80,9 @@ fn the_spacing_of_a_round_is_the_optimum_of_a_general_solver() {
         Ok(())
     });
     outcome.unwrap();
-    assert!(pressed.get() * 4 > CASES, "the seam presses in {} of {CASES}", pressed.get());
+    assert!(
+        pressed.get() * 4 > CASES,
+        "the seam presses in {} of {CASES}",
+        pressed.get()
+    );
 }

@@ -69,7 +69,9 @@ fn every_foot_lies_on_what_is_worked_into() {
 /// The least size that readers of printed charts expect (conventions of the trade, no source).
 #[test]
 fn every_symbol_is_at_least_three_millimetres() {
-    none(&failing(|_, found| (found.smallest_mm < 3.0).then_some(found.smallest_mm)));
+    none(&failing(|_, found| {
+        (found.smallest_mm < 3.0).then_some(found.smallest_mm)
+    }));
 }
 
 /// A left-handed chart is the mirror image but for its text, which must find its own room.
@@ -79,7 +81,11 @@ fn left_handed_charts_are_as_good() {
         fabric.hand = Hand::Left;
         for (piece, panel) in panels(&fabric) {
             let found = quality(&panel, piece);
-            let faults = (found.overlaps.len(), found.crossings.len(), found.hidden_words);
+            let faults = (
+                found.overlaps.len(),
+                found.crossings.len(),
+                found.hidden_words,
+            );
             assert_eq!(faults, (0, 0, Vec::new()), "{name}, {}", panel.title);
         }
     }
@@ -91,9 +97,19 @@ fn a_geometry_library_counts_the_same() {
     for Charted { name, fabric } in charted() {
         for (piece, panel) in panels(&fabric) {
             let found = quality(&panel, piece);
-            assert_eq!(second::overlaps(&panel, piece), found.overlaps, "{name}, {}", panel.title);
+            assert_eq!(
+                second::overlaps(&panel, piece),
+                found.overlaps,
+                "{name}, {}",
+                panel.title
+            );
             let crossings = found.crossings.len() + found.worked_crossings;
-            assert_eq!(second::crossings(&panel), crossings, "{name}, {}", panel.title);
+            assert_eq!(
+                second::crossings(&panel),
+                crossings,
+                "{name}, {}",
+                panel.title
+            );
         }
     }
 }
@@ -102,7 +118,10 @@ fn a_geometry_library_counts_the_same() {
 #[test]
 fn both_find_what_is_spoiled() {
     let mut spoiled = 0;
-    for Charted { name, fabric } in charted().into_iter().filter(|charted| charted.name.starts_with("made-ball-6")) {
+    for Charted { name, fabric } in charted()
+        .into_iter()
+        .filter(|charted| charted.name.starts_with("made-ball-6"))
+    {
         for (piece, mut panel) in panels(&fabric) {
             let count = panel.stitches.len();
             for i in (5..count).step_by(7) {

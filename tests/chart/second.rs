@@ -3,11 +3,11 @@
 use geo::line_intersection::line_intersection;
 use geo::{BooleanOps, Coord, Intersects, Line, LineString, MultiPolygon, Polygon};
 use kurbo::Point;
+use roundwright::chart::Ink;
 use roundwright::chart::quality::{MEETING_MM, meetings, stretches};
 use roundwright::chart::{Glyph, Panel, Placed, drawn};
 use roundwright::fabric::{Piece, StitchId};
 use roundwright::symbol::{PEN_MM, Symbol};
-use roundwright::chart::Ink;
 use roundwright::terms::Height;
 
 /// Corners of the polygon that stands for a disc.
@@ -33,7 +33,10 @@ fn disc(middle: Point) -> Polygon<f64> {
         let turn = std::f64::consts::TAU * f64::from(i) / f64::from(CORNERS);
         coord(middle + kurbo::Vec2::new(libm::cos(turn), libm::sin(turn)) * MEETING_MM)
     };
-    Polygon::new(LineString::new((0..CORNERS).map(corner).collect()), Vec::new())
+    Polygon::new(
+        LineString::new((0..CORNERS).map(corner).collect()),
+        Vec::new(),
+    )
 }
 
 /// A line outside the discs: the parts of it that a clip by their union leaves.
@@ -127,7 +130,9 @@ fn crossing_pairs(panel: &Panel) -> Vec<[StitchId; 2]> {
     for (i, (one, a)) in legs.iter().enumerate() {
         for (other, b) in &legs[i + 1..] {
             let near = |p: Coord<f64>, q: Coord<f64>| libm::hypot(p.x - q.x, p.y - q.y) <= 0.01;
-            let meet = [a.start, a.end].iter().any(|&p| near(p, b.start) || near(p, b.end));
+            let meet = [a.start, a.end]
+                .iter()
+                .any(|&p| near(p, b.start) || near(p, b.end));
             if one != other && !meet && line_intersection(*a, *b).is_some() {
                 found.push([*one.min(other), *one.max(other)]);
             }

@@ -19,7 +19,9 @@ pub fn charted() -> Vec<Charted> {
     let mut texts = Vec::new();
     for folder in ["patterns", "tests/notation"] {
         let entries = fs::read_dir(home.join(folder)).expect("a folder of patterns");
-        let mut paths: Vec<_> = entries.map(|entry| entry.expect("an entry").path()).collect();
+        let mut paths: Vec<_> = entries
+            .map(|entry| entry.expect("an entry").path())
+            .collect();
         paths.sort();
         for path in paths {
             let name = path.file_stem().unwrap_or_default().to_string_lossy();
@@ -53,9 +55,17 @@ fn generated() -> Vec<(String, String)> {
         }
         add(format!("made-tube-{n}"), tube(n));
     }
-    for (name, per, add_, height) in [("sc", 6, 12, "sc"), ("hdc", 8, 8, "hdc"), ("dc", 12, 7, "dc"), ("tr", 18, 5, "tr")] {
+    for (name, per, add_, height) in [
+        ("sc", 6, 12, "sc"),
+        ("hdc", 8, 8, "hdc"),
+        ("dc", 12, 7, "dc"),
+        ("tr", 18, 5, "tr"),
+    ] {
         add(format!("made-disc-{name}"), disc(per, add_, height));
-        add(format!("made-joined-disc-{name}"), joined_disc(per, add_.min(5), height));
+        add(
+            format!("made-joined-disc-{name}"),
+            joined_disc(per, add_.min(5), height),
+        );
     }
     add("made-staggered-disc".into(), staggered());
     for chain in [5, 9, 16] {
@@ -102,10 +112,13 @@ fn group(plain: u32, last: &str, times: u32) -> String {
 
 /// A narrow tube with a change in the middle.
 fn tube(n: u32) -> String {
-    let mut text = format!("Yarn A: white\nYarn B: navy\n\n## Tube\nRnd 1: with A, {n} sc in magic ring ({n})\n");
+    let mut text = format!(
+        "Yarn A: white\nYarn B: navy\n\n## Tube\nRnd 1: with A, {n} sc in magic ring ({n})\n"
+    );
     text += &format!("Rnds 2-5: sc in each st around ({n})\n");
     text += &format!("Rnd 6: sc in each st around, change to B in the last st ({n})\n");
-    text += &format!("Rnd 7 (BLO): sc in each st around ({n})\nRnd 8: FPsc in each st around ({n})\n");
+    text +=
+        &format!("Rnd 7 (BLO): sc in each st around ({n})\nRnd 8: FPsc in each st around ({n})\n");
     text += &format!("Rnd 9: 2 sc, inc, {} sc ({})\n", n - 3, n + 1);
     text + &format!("Rnds 10-12: sc in each st around ({})\n", n + 1)
 }
@@ -138,7 +151,10 @@ fn joined_disc(n: u32, rounds: u32, stitch: &str) -> String {
         true => "join with sl st to top of beg ch".to_owned(),
         false => format!("join with sl st to first {stitch}"),
     };
-    let mut text = format!("## Coaster\nRnd 1: {opening}, {} {stitch} in magic ring, {join} ({n})\n", n - own);
+    let mut text = format!(
+        "## Coaster\nRnd 1: {opening}, {} {stitch} in magic ring, {join} ({n})\n",
+        n - own
+    );
     for k in 1..rounds {
         let mut words = Vec::new();
         if own == 1 {
@@ -162,7 +178,12 @@ fn joined_disc(n: u32, rounds: u32, stitch: &str) -> String {
                 _ => format!("({} {stitch}, 2 {stitch} in next st) x {n}", k - 1),
             });
         }
-        text += &format!("Rnd {}: {opening}, {}, {join} ({})\n", k + 1, words.join(", "), n * (k + 1));
+        text += &format!(
+            "Rnd {}: {opening}, {}, {join} ({})\n",
+            k + 1,
+            words.join(", "),
+            n * (k + 1)
+        );
     }
     text
 }
@@ -192,8 +213,18 @@ fn oval(chain: u32) -> String {
         2 * side + 4 - 1
     );
     let count = 2 * side + 3;
-    text += &format!("Rnd 2: inc, {} sc, inc x 3, {} sc, inc x 2 ({})\n", side - 1, side - 1, count + 6);
-    text += &format!("Rnd 3: sc, inc, {} sc, (sc, inc) x 3, {} sc, (sc, inc) x 2 ({})\n", side - 1, side - 1, count + 12);
+    text += &format!(
+        "Rnd 2: inc, {} sc, inc x 3, {} sc, inc x 2 ({})\n",
+        side - 1,
+        side - 1,
+        count + 6
+    );
+    text += &format!(
+        "Rnd 3: sc, inc, {} sc, (sc, inc) x 3, {} sc, (sc, inc) x 2 ({})\n",
+        side - 1,
+        side - 1,
+        count + 12
+    );
     text + &format!("Rnds 4-6: sc in each st around ({})\n", count + 12)
 }
 
@@ -270,7 +301,9 @@ Rnd 6: (FPdc around next st, dc2tog) x 12 (24)
 
 /// More than 200 stitches round.
 fn wide() -> String {
-    let mut text = "## Shade\nRnd 1: ch 220, join with sl st (220)\nRnds 2-4: sc in each st around (220)\n".to_owned();
+    let mut text =
+        "## Shade\nRnd 1: ch 220, join with sl st (220)\nRnds 2-4: sc in each st around (220)\n"
+            .to_owned();
     text += "Rnd 5: (9 sc, dec) x 20 (200)\nRnds 6-7: sc in each st around (200)\n";
     text
 }

@@ -8,8 +8,8 @@ use crate::chart::cut::{Cut, steps_after};
 use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
-use crate::chart::slots::SlotKind;
 use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
+use crate::chart::slots::SlotKind;
 use crate::fabric::{Fabric, Piece, Step, StepKind};
 use crate::symbol;
 use crate::terms::{Height, Stitch};
@@ -29,6 +29,8 @@ const SHORT_MM: f64 = 2.3;
 const BEFORE_MM: f64 = 2.0;
 /// See [`SHORT_MM`].
 const UNDER_MM: f64 = 1.3;
+/// What an arrow beside a number needs more than its own length, in mm.
+const INSIDE_MM: f64 = 1.2;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
 
@@ -140,11 +142,13 @@ pub(in crate::chart) fn label_room_mm(
 ) -> f64 {
     let legend = Legend::of(fabric, piece, rounds, arrow);
     let room = legend.words_mm() + legend.signs_mm();
-    let least = match arrow {
-        Some(Arrow::Before) => ARROW_MM,
-        _ => 0.0,
+    let room = match arrow {
+        Some(Arrow::Before) => room.max(ARROW_MM),
+        // It stands a little inside the line, where there is less room.
+        Some(Arrow::Beside) => room + INSIDE_MM,
+        _ => room,
     };
-    room.max(least) + LABEL_CLEAR_MM
+    room + LABEL_CLEAR_MM
 }
 
 /// The letter of the yarn of a stitch, if that yarn begins with it.
@@ -236,7 +240,8 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
                 Direction::Inward => BEFORE_MM,
                 Direction::Outward => -BEFORE_MM,
             };
-            let s = lane_below(scene).unwrap_or_else(|| scene.tracks[k].carry(start.s, &scene.ground));
+            let s =
+                lane_below(scene).unwrap_or_else(|| scene.tracks[k].carry(start.s, &scene.ground));
             let ahead = scene.ground.along(s);
             let tail = scene.ground.at(s, lift) - ahead * (ARROW_MM / 2.0);
             symbol::start_arrow(tail, ahead, ARROW_MM)
