@@ -23,8 +23,8 @@ const DOT_DROP_MM: f64 = 0.9;
 const STEEPEST_FAN: f64 = 1.3;
 /// See [`STEEPEST_FAN`].
 const MOST_STRETCH: f64 = 4.0;
-/// How much longer than usual the legs of a panel's first round may be.
-const LONGEST_LEG: f64 = 1.5;
+/// How much longer than usual legs may be where the rounds below can lie farther out.
+const LONGEST_LEG: f64 = 1.6;
 /// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
 const BESIDE_CHAIN_MM: f64 = 0.5;
 /// A round that covers less of the round below than this is worked over a part of it.
@@ -142,7 +142,6 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
     }
     let hollow = match (anchor, courses.first()) {
         (Some(_), Some(first)) if anchor_follows(piece, cut) => least(first).max(ANCHOR_MM),
-        // Legs that were much longer than usual would lie too close where they share a foot.
         (Some(anchor), Some(first)) => {
             let usual = least(first) - LONGEST_LEG * first.height_mm;
             anchor.max(ANCHOR_MM).max(usual)
@@ -159,6 +158,13 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         }
         _ => cut.hollow_mm,
     };
+    // Legs that were much longer than usual would lie too close where they share a foot: rounds below wide ones lie farther out.
+    let mut needed: Vec<f64> = courses.iter().map(least).collect();
+    for k in (1..courses.len()).rev() {
+        let below =
+            needed[k] - LONGEST_LEG * courses[k].height_mm - courses[k - 1].slots.crown_mm();
+        needed[k - 1] = needed[k - 1].max(below);
+    }
     let mut radius = hollow;
     let tracks = courses
         .iter()
@@ -166,7 +172,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         .map(|(k, course)| {
             let starts = k == 0 && chain_alone(piece, course);
             let height = if starts { 0.0 } else { course.height_mm };
-            radius = (radius + height).max(least(course));
+            radius = (radius + height).max(needed[k]);
             let track = ring(radius);
             radius += course.slots.crown_mm();
             track
@@ -438,6 +444,8 @@ fn place_start(scene: &mut Scene, k: usize) {
         }
         _ => 0.0,
     };
+    // Beyond the side of the single chain in the middle, or the end of an oval's.
+    let beside_mm = if half > 0.0 { 1.6 } else { 0.9 };
     let ground_mm = match ground {
         Track::Ring(ring) => ring.radius_mm,
         Track::Row(_) => 0.0,
@@ -448,7 +456,7 @@ fn place_start(scene: &mut Scene, k: usize) {
             let s = length * (i as f64 + 0.5) / rest.len() as f64;
             (ground.at(s, 0.0), s, ground.along(s))
         } else {
-            let lift = 0.9 + CHAIN_MM * (i as f64 + 0.5) - ground_mm;
+            let lift = beside_mm + CHAIN_MM * (i as f64 + 0.5) - ground_mm;
             (ground.at(seam, lift), seam, ground.up(seam))
         };
         let is_chain = piece.stitch(id).kind.height == Height::Chain;
