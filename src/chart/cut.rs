@@ -1,8 +1,9 @@
 //! Which rounds go on one panel, and which of them share a ring.
 
 use std::f64::consts::PI;
-use std::ops::{Range, RangeInclusive};
+use std::ops::Range;
 
+use super::Options;
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
@@ -43,7 +44,9 @@ pub(super) struct Course {
 }
 
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
-pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<u32>>) -> Vec<Cut> {
+pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut> {
+    let asked = options.rounds.as_ref();
+    let in_rows = options.layout == Some(Layout::Strip);
     let mut cuts = Vec::new();
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
@@ -52,7 +55,7 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, asked: Option<&RangeInclusive<
             to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
         if parts {
             if is_asked(from) {
-                part(fabric, piece, from..to, &mut cuts);
+                part(fabric, piece, from..to, in_rows, &mut cuts);
             }
             from = to;
         }
@@ -80,6 +83,9 @@ const ANCHOR_SHARE: usize = 6;
 fn starts_afresh(piece: &Piece, k: usize) -> bool {
     let (before, round) = (&piece.rounds[k - 1], &piece.rounds[k]);
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
+        return true;
+    }
+    if splits_off(piece, k) {
         return true;
     }
     match base(piece, round) {
@@ -130,27 +136,101 @@ fn is_chain(piece: &Piece, round: &Round) -> bool {
     !round.is_empty()
         && piece
             .round_stitches(round)
-            .all(|(_, stitch)| matches!(stitch.role, Role::Foundation | Role::Close))
+            .all(|(_, stitch)| match stitch.role {
+                Role::Foundation => stitch.kind.height == Height::Chain,
+                role => role == Role::Close,
+            })
 }
 
-/// A chain that is not closed goes with what is worked into it.
+/// A chain that is not closed goes with what is worked into it; an edge folded flat is a row.
 fn kind_of(piece: &Piece, k: usize) -> RoundKind {
     let round = &piece.rounds[k];
+    if is_folded_flat(piece, round) {
+        return RoundKind::Row;
+    }
+    if runs_round(piece) {
+        return RoundKind::Round;
+    }
     match piece.rounds.get(k + 1) {
         Some(next) if is_chain(piece, round) && !round.closed => next.kind,
         _ => round.kind,
     }
 }
 
+/// True if what is called rows starts from a ring and is never turned.
+fn runs_round(piece: &Piece) -> bool {
+    let first = piece.stitches.first();
+    first.is_some_and(|first| first.into == Into::Ring)
+        && piece
+            .rounds
+            .iter()
+            .skip(1)
+            .all(|round| !is_turned(piece, round))
+}
+
+/// True if a row is worked back over the one below.
+pub(super) fn is_turned(piece: &Piece, round: &Round) -> bool {
+    let mut below = piece
+        .round_stitches(round)
+        .filter(|(_, stitch)| stitch.kind.height > Height::Slip)
+        .filter_map(|(id, _)| piece.feet(id).first())
+        .filter(|foot| {
+            foot.0 < round.stitches.start || piece.stitch(**foot).role == Role::Foundation
+        });
+    match (below.next(), below.last()) {
+        (Some(first), Some(last)) => last < first,
+        _ => true,
+    }
+}
+
+/// True if a round is worked through both layers of the one below, folded flat.
+pub(super) fn is_folded_flat(piece: &Piece, round: &Round) -> bool {
+    let mut heads = 0;
+    let mut doubled = 0;
+    for (id, stitch) in piece.round_stitches(round) {
+        if stitch.role == Role::Head && stitch.kind.height > Height::Chain {
+            heads += 1;
+            let through_both = is_simple(stitch.kind) && stitch.into != Into::Space;
+            doubled += usize::from(through_both && piece.feet(id).len() == 2);
+        }
+    }
+    doubled * 2 > heads
+}
+
+/// True if a round is worked over a part of the round below and closes by itself, as a leg does.
+pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
+    let (Some(before), Some(next)) = (k.checked_sub(1), piece.rounds.get(k + 1)) else {
+        return false;
+    };
+    let round = &piece.rounds[k];
+    let is_own = |id: StitchId| {
+        let mut feet = piece.feet(id).iter();
+        feet.all(|foot| foot.0 >= round.stitches.start)
+    };
+    round.edge.len() * 4 < width(piece, before) * 3
+        && next.kind == RoundKind::Round
+        && round.kind == RoundKind::Round
+        && round
+            .edge
+            .iter()
+            .any(|&id| piece.stitch(id).role == Role::Bridge)
+        && !next.is_empty()
+        && next.edge.iter().all(|&id| is_own(id))
+}
+
 /// Rounds that follow one another without a break, to one or more panels.
-fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, cuts: &mut Vec<Cut>) {
+fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cuts: &mut Vec<Cut>) {
     let first = &piece.rounds[rounds.start];
     let anchor = match base(piece, first) {
         Base::Round(base) => Some(base),
         Base::Ring | Base::Nothing => None,
     };
-    if kind_of(piece, rounds.start) == RoundKind::Row {
-        let courses = rounds.map(|k| course(fabric, piece, k..k + 1)).collect();
+    let is_row = kind_of(piece, rounds.start) == RoundKind::Row;
+    if is_row || in_rows {
+        let courses = match is_row {
+            true => rounds.map(|k| course(fabric, piece, k..k + 1)).collect(),
+            false => folded(fabric, piece, rounds),
+        };
         return cut_strip(courses, anchor, cuts);
     }
     let in_ring = matches!(base(piece, first), Base::Ring);

@@ -5,10 +5,12 @@
 //! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
 
 mod cut;
+mod drawn;
 pub(crate) mod fit;
 mod marks;
 mod panel;
 mod place;
+pub mod quality;
 mod scene;
 mod sheet;
 pub mod sizes;
@@ -19,6 +21,7 @@ mod track;
 mod wishes;
 mod words;
 
+pub use drawn::{drawn, drawn_feet};
 pub use panel::{Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words};
 
 use std::ops::RangeInclusive;
@@ -30,6 +33,8 @@ use crate::fabric::Fabric;
 pub struct Options {
     /// Only rounds with these numbers; all of them if unsaid.
     pub rounds: Option<RangeInclusive<u32>>,
+    /// Rings or rows for what is worked round; rings where they suit if unsaid. What is worked to and fro is always in rows.
+    pub layout: Option<Layout>,
 }
 
 /// The panels of a piece (a place in [`Fabric::pieces`]), in the order of work. Empty for a piece without stitches, or if no
@@ -41,7 +46,7 @@ pub fn lay_out(fabric: &Fabric, piece: usize, options: &Options) -> Vec<Panel> {
     if worked.stitches.is_empty() {
         return Vec::new();
     }
-    cut::cut(fabric, worked, options.rounds.as_ref())
+    cut::cut(fabric, worked, options)
         .into_iter()
         .map(|cut| {
             let scene = place::place(fabric, worked, fabric.hand, cut);

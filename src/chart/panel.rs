@@ -116,6 +116,11 @@ pub enum Glyph {
         /// How far the symbol keeps clear of its feet, in mm, where something is drawn there.
         clear_mm: f64,
     },
+    /// A slip stitch: a dot just under its head, wherever it is worked into.
+    Dot {
+        /// From the line below to the head.
+        up: Vec2,
+    },
     /// An oval.
     Chain {
         /// Its middle.
@@ -151,6 +156,8 @@ pub struct Ring {
     pub says: String,
     /// Its band, from feet to heads.
     pub band: BezPath,
+    /// Half of the level line that an oval goes round; 0 for circles and rows.
+    pub half_mm: f64,
     /// Its stitches: a range of [`Panel::stitches`].
     pub stitches: Range<usize>,
 }

@@ -1,23 +1,56 @@
 //! Places the stitches of a panel: lines first, then round by round each stitch over what it is worked into.
 
-use kurbo::{Point, Vec2};
+use kurbo::{Line, ParamCurveNearest, Point, Vec2};
 
-use super::cut::{Course, Cut, course, is_open_chain, radius_mm};
+use super::cut::{
+    Course, Cut, course, is_folded_flat, is_open_chain, is_turned, radius_mm, splits_off,
+};
 use super::marks::{Arrow, label_room_mm};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
+use super::sheet::under_space;
 use super::sizes::{ANCHOR_MM, CHAIN_MM, HOLLOW_MM, OPEN_MIDDLE_MM, PICOT_HEIGHT_MM};
-use super::slots::{Picot, Slot, SlotKind, Slots};
+use super::slots::{HIGHEST_ARCH_MM, Slot, SlotKind, Slots, makes_own_chain};
 use super::track::{Ring, Row, Track};
 use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, Role, StitchId};
-use crate::symbol;
+use crate::symbol::{self, PEN_MM};
 use crate::terms::{Hand, Height, Into};
 
+/// From the middle of a slip stitch's dot to its head, in mm.
+const DOT_DROP_MM: f64 = 0.9;
+/// How far the ends of a row may lean outward, in heights of the row, and how far apart its stitches are drawn at most.
+const STEEPEST_FAN: f64 = 1.3;
+/// See [`STEEPEST_FAN`].
+const MOST_STRETCH: f64 = 4.0;
+/// How much longer than usual legs may be where the rounds below can lie farther out.
+const LONGEST_LEG: f64 = 1.6;
+/// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
+const BESIDE_CHAIN_MM: f64 = 0.5;
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
 /// How far legs keep off a chain that they stand on.
 const OFF_CHAIN_MM: f64 = 0.75;
+/// How far a column of chains keeps off the middle ring, in mm.
+const OFF_RING_MM: f64 = 0.4;
+/// The same beside its ends.
+const HALF_CHAIN_MM: f64 = 1.4;
+/// Where the dot of a slip stitch that moves the hook may stand, from a head that it is worked into: before it, in mm.
+const TRAVEL_BACK_MM: [f64; 15] = [
+    1.1, 1.4, 1.75, 0.7, -1.1, -1.4, -1.75, -0.7, 0.0, 2.2, 2.8, 3.4, -2.2, -2.8, -3.4,
+];
+/// See [`TRAVEL_BACK_MM`]: above it, in mm.
+const TRAVEL_ABOVE_MM: [f64; 4] = [0.85, 1.2, 1.6, 0.6];
+/// Radius of a slip stitch's dot, in mm.
+const DOT_MM: f64 = 0.62;
+/// From the middle of a slip stitch's dot, more room than this is no better, in mm.
+const ENOUGH_MM: f64 = 1.1;
+/// Half of an oval's width with its line, and half of the bar at a head, in mm.
+const HALF_OVAL_MM: f64 = 0.86;
+/// See [`HALF_OVAL_MM`].
+const HALF_BAR_MM: f64 = 1.3;
+/// How much the middle ring grows for each stitch in it past the eighth, in mm.
+const RING_GROWS_MM: f64 = 0.12;
 
 /// Places everything that a panel shows.
 pub(super) fn place<'a>(
@@ -32,6 +65,7 @@ pub(super) fn place<'a>(
         Layout::Strip => rows(piece, hand, &cut),
     };
     let spots = Spots::new(piece, &cut);
+    let follows = anchor_follows(piece, &cut);
     let mut scene = Scene {
         fabric,
         piece,
@@ -41,10 +75,15 @@ pub(super) fn place<'a>(
         tracks,
         spots,
     };
-    place_anchor(&mut scene);
+    if !follows {
+        place_anchor(&mut scene);
+    }
     for k in 0..scene.cut.courses.len() {
         place_start(&mut scene, k);
         place_course(&mut scene, k);
+        if follows && k == 0 {
+            place_anchor_under(&mut scene);
+        }
         place_repeats(&mut scene, k);
     }
     scene
@@ -102,12 +141,30 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
     let hollow = match (anchor, courses.first()) {
-        (Some(anchor), _) => anchor.max(ANCHOR_MM),
+        (Some(_), Some(first)) if anchor_follows(piece, cut) => least(first).max(ANCHOR_MM),
+        (Some(anchor), Some(first)) => {
+            let usual = least(first) - LONGEST_LEG * first.height_mm;
+            anchor.max(ANCHOR_MM).max(usual)
+        }
         (None, Some(first)) if is_chain_ring(piece, first) => {
             radius_mm(first.slots.start.len() as f64 * CHAIN_MM).max(cut.hollow_mm)
         }
+        (None, Some(first)) if first.slots.start.is_empty() => {
+            let more = first.slots.slots.len().saturating_sub(8);
+            cut.hollow_mm + more.min(24) as f64 * RING_GROWS_MM
+        }
+        (None, Some(first)) if half_mm == 0.0 && first.slots.start.len() > 1 => {
+            cut.hollow_mm + BESIDE_CHAIN_MM
+        }
         _ => cut.hollow_mm,
     };
+    // Legs that were much longer than usual would lie too close where they share a foot: rounds below wide ones lie farther out.
+    let mut needed: Vec<f64> = courses.iter().map(least).collect();
+    for k in (1..courses.len()).rev() {
+        let below =
+            needed[k] - LONGEST_LEG * courses[k].height_mm - courses[k - 1].slots.crown_mm();
+        needed[k - 1] = needed[k - 1].max(below);
+    }
     let mut radius = hollow;
     let tracks = courses
         .iter()
@@ -115,7 +172,7 @@ fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<T
         .map(|(k, course)| {
             let starts = k == 0 && chain_alone(piece, course);
             let height = if starts { 0.0 } else { course.height_mm };
-            radius = (radius + height).max(least(course));
+            radius = (radius + height).max(needed[k]);
             let track = ring(radius);
             radius += course.slots.crown_mm();
             track
@@ -135,10 +192,8 @@ fn chain_alone(piece: &Piece, course: &Course) -> bool {
 
 /// The rows, each over the one before.
 fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
-    let leftward = |course: &Course| {
-        let wrong_side = piece.rounds[course.rounds.start].wrong_side;
-        wrong_side == (hand == Hand::Left)
-    };
+    let ways = ways(piece, hand, cut);
+    let leftward = |k: usize| ways[k];
     let row = |y_mm: f64, leftward: bool| Track::Row(Row { y_mm, leftward });
     let mut y_mm = 0.0;
     let mut tracks: Vec<Track> = Vec::with_capacity(cut.courses.len());
@@ -148,15 +203,55 @@ fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
             y_mm -= course.height_mm;
         }
         // A starting chain is made the other way than the first row goes back over it.
-        let way = match cut.courses.get(k + 1) {
-            Some(next) if starts => !leftward(next),
-            _ => leftward(course),
+        let way = if starts && k + 1 < cut.courses.len() {
+            !leftward(k + 1)
+        } else {
+            leftward(k)
         };
         tracks.push(row(y_mm, way));
         y_mm -= course.slots.crown_mm();
     }
-    let way = cut.courses.first().is_some_and(leftward);
-    (row(0.0, !way), tracks)
+    // A row that is not turned stands on one that runs its own way.
+    let way = match (cut.courses.first(), ways.first()) {
+        (Some(first), Some(&way)) => way != is_turned(piece, &piece.rounds[first.rounds.start]),
+        _ => false,
+    };
+    (row(0.0, way), tracks)
+}
+
+/// How far apart the stitches of each row are drawn, in their own widths. Where rows widen so much that their ends would lean over their neighbours,
+/// all are drawn as wide as the widest.
+fn stretches(cut: &Cut) -> Vec<f64> {
+    let widths: Vec<f64> = cut
+        .courses
+        .iter()
+        .map(|course| course.slots.length_mm(0.0))
+        .collect();
+    let fans = |k: usize| {
+        (widths[k] - widths[k - 1]).abs() / 2.0 > STEEPEST_FAN * cut.courses[k].height_mm
+    };
+    let widest = widths.iter().copied().fold(0.0, f64::max);
+    if cut.layout == Layout::Rings || !(1..widths.len()).any(fans) {
+        return vec![1.0; widths.len()];
+    }
+    let stretch = |width: &f64| (widest / width.max(1.0)).min(MOST_STRETCH);
+    widths.iter().map(stretch).collect()
+}
+
+/// Which rows run leftward. Each runs against the one below if it is worked back over it; of the two ways that leaves for the whole, the one
+/// that suits most rows' sides is taken.
+fn ways(piece: &Piece, hand: Hand, cut: &Cut) -> Vec<bool> {
+    let mut way = true;
+    let mut ways = Vec::with_capacity(cut.courses.len());
+    let mut suited = 0;
+    for (k, course) in cut.courses.iter().enumerate() {
+        way ^= k > 0 && is_turned(piece, &piece.rounds[course.rounds.start]);
+        let wrong_side = piece.rounds[course.rounds.start].wrong_side;
+        suited += if wrong_side != way { 1 } else { -1 };
+        ways.push(way);
+    }
+    let flip = (suited < 0) != (hand == Hand::Left);
+    ways.iter().map(|way| way ^ flip).collect()
 }
 
 /// The stitches of a starting chain that a first round is worked round: those that something is worked into, in the order in which
@@ -219,7 +314,61 @@ fn place_anchor(scene: &mut Scene) {
     };
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
-    settle(scene, &anchor, &ground, &ground, &spans);
+    settle(scene, &anchor, &ground, &ground, &spans, 1.0);
+}
+
+/// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, and a leg stands on
+/// a part of the round below.
+pub(super) fn anchor_follows(piece: &Piece, cut: &Cut) -> bool {
+    let Some(first) = cut.courses.first() else {
+        return false;
+    };
+    let k = first.rounds.start;
+    cut.anchor.is_some() && (is_folded_flat(piece, &piece.rounds[k]) || splits_off(piece, k))
+}
+
+/// Those stitches of the round below that the first round is worked into, each straight under the first that is worked into it.
+fn place_anchor_under(scene: &mut Scene) {
+    let piece = scene.piece;
+    let ground = scene.ground;
+    let round = &piece.rounds[scene.cut.courses[0].rounds.start];
+    for (id, stitch) in piece.round_stitches(round) {
+        let Some(spot) = scene.spots.get(id).copied() else {
+            continue;
+        };
+        if stitch.kind.height == Height::Chain {
+            continue;
+        }
+        let s = spot.track.carry(spot.s, &ground);
+        for &foot in piece.feet(id) {
+            let below = piece.stitch(foot);
+            if foot.0 >= round.stitches.start || scene.spots.get(foot).is_some() {
+                continue;
+            }
+            // One symbol stands for both layers of a fold.
+            let is_first = piece.feet(id).first() == Some(&foot);
+            let glyph = if is_first {
+                Glyph::Stitch {
+                    kind: below.kind,
+                    into: Into::Stitch,
+                    clear_mm: 0.0,
+                }
+            } else {
+                Glyph::None
+            };
+            let head = ground.at(s, 0.0);
+            let track = ground;
+            scene.spots.set(
+                foot,
+                Spot {
+                    head,
+                    track,
+                    s,
+                    glyph,
+                },
+            );
+        }
+    }
 }
 
 /// Chains that a first round is worked into: on the middle line of the rings, or as the lowest row.
@@ -285,14 +434,30 @@ fn place_start(scene: &mut Scene, k: usize) {
         .filter(|id| !worked.contains(id))
         .collect();
     let ring = worked.is_empty();
+    let seam = match ground {
+        Track::Ring(ring) if half > 0.0 => {
+            let opening = match scene.cut.courses.get(1) {
+                Some(over) if is_open_chain(piece, course) => &over.slots,
+                _ => &course.slots,
+            };
+            Oval::of(scene, opening).seam(&ring)
+        }
+        _ => 0.0,
+    };
+    // Beyond the side of the single chain in the middle, or the end of an oval's.
+    let beside_mm = if half > 0.0 { 1.6 } else { 0.9 };
+    let ground_mm = match ground {
+        Track::Ring(ring) => ring.radius_mm,
+        Track::Row(_) => 0.0,
+    };
     let length = ground.length().unwrap_or_default();
     for (i, &id) in rest.iter().enumerate() {
         let (head, s, direction) = if ring {
             let s = length * (i as f64 + 0.5) / rest.len() as f64;
             (ground.at(s, 0.0), s, ground.along(s))
         } else {
-            let lift = 0.4 + CHAIN_MM * (i as f64 + 0.5) - HOLLOW_MM;
-            (ground.at(0.0, lift), 0.0, ground.up(0.0))
+            let lift = beside_mm + CHAIN_MM * (i as f64 + 0.5) - ground_mm;
+            (ground.at(seam, lift), seam, ground.up(seam))
         };
         let is_chain = piece.stitch(id).kind.height == Height::Chain;
         let spot = Spot {
@@ -317,29 +482,32 @@ fn place_course(scene: &mut Scene, k: usize) {
         return;
     }
     let (track, below) = (scene.tracks[k], *scene.below(k));
+    let stretch = stretches(&scene.cut)[k];
     let course = std::mem::take(&mut scene.cut.courses[k]);
-    let spans = spans(scene, &course.slots, &track);
-    settle(scene, &course, &track, &below, &spans);
+    let spans = if k == 0 && anchor_follows(scene.piece, &scene.cut) {
+        vec![None; course.slots.slots.len()]
+    } else {
+        spans(scene, &course.slots, &track)
+    };
+    settle(scene, &course, &track, &below, &spans, stretch);
     place_travels(scene, &course.slots);
     place_beyond(scene, &course, &track);
-    for picot in &course.slots.picots {
-        place_picot(scene, &course.slots, picot);
-    }
     scene.cut.courses[k] = course;
 }
 
 /// What each slot stands on, carried to its own line.
 fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
-    let mut oval = Oval::default();
+    let mut oval = Oval::of(scene, slots);
     slots
         .slots
         .iter()
         .map(|slot| {
             let feet = match slot.kind {
                 SlotKind::Stitch(id) if scene.piece.stitch(id).into == Into::Ring => return None,
+                SlotKind::Stitch(id) if makes_own_chain(scene.piece, id) => return None,
                 SlotKind::Stitch(id) => scene.piece.feet(id),
                 SlotKind::Column(first, _) => stand_on(scene.piece, first),
-                SlotKind::Chain(_) | SlotKind::Close(_) => return None,
+                SlotKind::Chain(_) | SlotKind::Close(_) | SlotKind::Picot(..) => return None,
             };
             let places = feet.iter().filter_map(|&foot| {
                 let spot = scene.spots.get(foot)?;
@@ -363,9 +531,35 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
 struct Oval {
     turned: bool,
     returned: bool,
+    /// Stitches in the chain at the start, when the round begins and when it comes back.
+    first: usize,
+    last: usize,
 }
 
 impl Oval {
+    fn of(scene: &Scene, slots: &Slots) -> Oval {
+        let is_at_start = |slot: &&Slot| {
+            let SlotKind::Stitch(id) = slot.kind else {
+                return true;
+            };
+            let feet = scene.piece.feet(id).iter();
+            feet.filter_map(|&foot| scene.spots.get(foot))
+                .all(|spot| spot.s < symbol::STITCH_WIDTH_MM / 2.0)
+        };
+        let slots = &slots.slots;
+        Oval {
+            first: slots.iter().take_while(is_at_start).count(),
+            last: slots.iter().rev().take_while(is_at_start).count(),
+            ..Oval::default()
+        }
+    }
+
+    /// Where a round's last stitch and its first are parted, in mm along its line.
+    fn seam(&self, ring: &Ring) -> f64 {
+        let share = self.first as f64 / (self.first + self.last).max(1) as f64;
+        -std::f64::consts::PI * ring.radius_mm * share
+    }
+
     /// Where a stitch in the chain at `s` of the level line wants to be; `None` round a single chain, where all stitches spread evenly.
     fn place(&mut self, s: f64, level: &Ring, ring: &Ring) -> Option<f64> {
         let line = 2.0 * level.half_mm;
@@ -376,13 +570,17 @@ impl Oval {
         let at_end = s > line - symbol::STITCH_WIDTH_MM / 2.0;
         let at_start = s < symbol::STITCH_WIDTH_MM / 2.0;
         self.returned |= self.turned && at_start;
+        // Those round the start share its half circle evenly.
+        let share = half_circle / (self.first + self.last).max(1) as f64;
         Some(if at_end {
             self.turned = true;
             line + half_circle / 2.0
         } else if self.returned {
-            2.0 * line + half_circle * 1.5
+            2.0 * line + half_circle + share * self.last as f64 / 2.0
         } else if self.turned {
             line + half_circle + (line - s)
+        } else if at_start {
+            -share * self.first as f64 / 2.0
         } else {
             s
         })
@@ -403,11 +601,23 @@ fn stand_on(piece: &Piece, first: StitchId) -> &[StitchId] {
     }
 }
 
-/// Finds the places of a course's slots and sets its stitches there.
-fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, spans: &[Span]) {
+/// Finds the places of a course's slots and sets its stitches there, so many of their widths apart at least.
+fn settle(
+    scene: &mut Scene,
+    course: &Course,
+    track: &Track,
+    below: &Track,
+    spans: &[Span],
+    stretch: f64,
+) {
     let slots = &course.slots.slots;
     let room = Room {
-        gaps: course.slots.gaps(),
+        gaps: course
+            .slots
+            .gaps()
+            .iter()
+            .map(|gap| gap * stretch)
+            .collect(),
         seam_mm: course.seam_mm,
         closed: course.slots.closed(),
         length: track.length(),
@@ -440,7 +650,18 @@ fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, span
                     },
                 );
             }
-            SlotKind::Column(first, count) => set_column(scene, first, count, track, below, s),
+            SlotKind::Column(first, count) => {
+                let base_s = column_base(scene, first, count, track, below, &places[i..]);
+                let on_chains = !course.slots.start.is_empty();
+                set_column(
+                    scene,
+                    (first, count),
+                    (track, s),
+                    (below, base_s),
+                    on_chains,
+                );
+            }
+            SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),
         }
     }
 }
@@ -457,14 +678,18 @@ fn is_whole(piece: &Piece, slots: &Slots) -> bool {
         };
         for &foot in piece.feet(id) {
             let stitch = piece.stitch(foot);
-            let length = piece.rounds[stitch.round as usize].len() as u32;
+            let edge = &piece.rounds[stitch.round as usize].edge;
+            let index = |id: Option<&StitchId>| id.map_or(0, |&id| piece.stitch(id).index);
+            let (one, other) = (index(edge.first()), index(edge.last()));
+            let (low, length) = (one.min(other), one.abs_diff(other) + 1);
+            let here = stitch.index.saturating_sub(low);
             // What falls back by half has run over the start.
-            if before > stitch.index + length / 2 {
+            if before > here + length / 2 {
                 laps += 1;
             }
-            before = stitch.index;
-            let at = f64::from(laps) + f64::from(stitch.index) / f64::from(length.max(1));
-            let end = at + 1.0 / f64::from(length.max(1));
+            before = here;
+            let at = f64::from(laps) + f64::from(here) / f64::from(length);
+            let end = at + 1.0 / f64::from(length);
             reached = f64::max(reached, end - *first.get_or_insert(at));
         }
     }
@@ -483,7 +708,7 @@ fn arches(slots: &Slots, places: &[f64]) -> Vec<(f64, f64)> {
         if is_chain(&run[0]) && run.len() > 1 && !whole {
             let from = places[first] - CHAIN_MM / 2.0;
             let span = places[last] + CHAIN_MM / 2.0 - from;
-            let height = (0.35 * (last - first) as f64).min(1.2);
+            let height = (0.35 * (last - first) as f64).min(HIGHEST_ARCH_MM);
             for i in first..=last {
                 let turn = PI * (places[i] - from) / span;
                 lifts[i] = (
@@ -501,23 +726,24 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     let stitch = scene.piece.stitch(id);
     let wrong_side = scene.piece.rounds[stitch.round as usize].wrong_side;
     let into = symbol::seen_from_right_side(stitch.into, wrong_side);
-    let stands_on_chain = stitch.into == Into::Chain
-        || stitch.role != Role::Close
-            && scene
-                .piece
-                .feet(id)
-                .first()
-                .is_some_and(|&foot| lies_along(scene, foot));
+    let head = track.at(s, 0.0);
+    let feet = scene.piece.feet(id).iter();
+    let off_feet = feet.map(|&foot| off_chain(scene, stitch.into, foot, head));
+    let off_feet = off_feet.fold(0.0, f64::max);
     let clear_mm = match stitch.into {
         Into::Ring if !scene.piece.feet(id).is_empty() => OFF_CHAIN_MM,
         Into::Ring | Into::Part => 0.0,
-        _ if stands_on_chain => OFF_CHAIN_MM,
-        _ => 0.0,
+        Into::Chain if makes_own_chain(scene.piece, id) => OFF_CHAIN_MM,
+        _ => off_feet,
     };
-    let glyph = Glyph::Stitch {
-        kind: stitch.kind,
-        into,
-        clear_mm,
+    let glyph = if stitch.kind.height == Height::Slip {
+        Glyph::Dot { up: track.up(s) }
+    } else {
+        Glyph::Stitch {
+            kind: stitch.kind,
+            into,
+            clear_mm,
+        }
     };
     scene.spots.set(
         id,
@@ -530,6 +756,27 @@ fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64) {
     );
 }
 
+/// How far a stitch's symbol keeps off a foot, in mm: beyond the edge of a chain's oval on the side of the head.
+fn off_chain(scene: &Scene, into: Into, foot: StitchId, head: Point) -> f64 {
+    let Some(spot) = scene.spots.get(foot) else {
+        return 0.0;
+    };
+    match spot.glyph {
+        Glyph::Chain {
+            centre, direction, ..
+        } if centre == spot.head => {
+            if into == Into::Space {
+                return OFF_CHAIN_MM;
+            }
+            let way = (head - centre).normalize();
+            let along = way.dot(direction.normalize()) / HALF_CHAIN_MM;
+            let across = way.cross(direction.normalize()) / OFF_CHAIN_MM;
+            1.0 / libm::sqrt(along * along + across * across)
+        }
+        _ => 0.0,
+    }
+}
+
 /// True if a stitch is drawn as an oval about its head.
 fn lies_along(scene: &Scene, id: StitchId) -> bool {
     scene.spots.get(id).is_some_and(
@@ -537,19 +784,57 @@ fn lies_along(scene: &Scene, id: StitchId) -> bool {
     )
 }
 
-fn set_column(
-    scene: &mut Scene,
+/// Where on the line below a column of chains starts: straight under its head or, where it only lifts the hook, so that it runs beside the leg of
+/// the next stitch. `places` are its own and those after it.
+fn column_base(
+    scene: &Scene,
     first: StitchId,
     count: u32,
     track: &Track,
     below: &Track,
-    s: f64,
+    places: &[f64],
+) -> f64 {
+    let straight = track.carry(places[0], below);
+    let lifts = scene.piece.stitch(first).role == Role::Lift;
+    let next = StitchId(first.0 + count);
+    let leg = places.get(1).and_then(|&next_s| {
+        if scene.piece.stitch(next).into == Into::Ring {
+            return None;
+        }
+        let foot = scene.piece.feet(next).first()?;
+        let spot = scene.spots.get(*foot)?;
+        let lean = spot.track.carry(spot.s, below) - track.carry(next_s, below);
+        Some(match below.length() {
+            Some(length) => lean - (lean / length).round() * length,
+            None => lean,
+        })
+    });
+    match leg {
+        Some(lean) if lifts => straight + lean,
+        _ => straight,
+    }
+}
+
+/// Sets a column: its first chain and how many, the line of its head and the place on it, the line it starts from and the place there.
+fn set_column(
+    scene: &mut Scene,
+    (first, count): (StitchId, u32),
+    (track, s): (&Track, f64),
+    (below, base_s): (&Track, f64),
+    on_chains: bool,
 ) {
     let on_chain = stand_on(scene.piece, first)
         .first()
         .is_some_and(|&foot| lies_along(scene, foot));
-    let clear = if on_chain { OFF_CHAIN_MM } else { 0.0 };
-    let base = below.at(track.carry(s, below), 0.0);
+    let from_middle = *below == scene.ground && scene.cut.anchor.is_none();
+    let clear = match (on_chain, from_middle) {
+        (true, _) => OFF_CHAIN_MM,
+        (_, true) if on_chains => OFF_CHAIN_MM + 0.6,
+        (_, true) => OFF_RING_MM,
+        _ if scene.piece.stitch(first).role == Role::Lift => 0.6,
+        _ => 0.0,
+    };
+    let base = below.at(base_s, 0.0);
     let out = track.at(s, 0.0) - base;
     let base = base + out * (clear / out.length().max(1.0));
     let way = track.at(s, 0.0) - base;
@@ -582,31 +867,114 @@ fn set_column(
     }
 }
 
-/// Slip stitches that move the hook along, each on what it is worked into.
+/// Slip stitches that move the hook along, each on what it is worked into: of the places about it, where most paper is free.
 fn place_travels(scene: &mut Scene, slots: &Slots) {
+    let mut dots: Vec<Point> = Vec::new();
     for &id in &slots.travels {
         let feet = scene.piece.feet(id);
-        let Some(under) = feet
-            .first()
-            .and_then(|&foot| scene.spots.get(foot))
+        let under: Vec<Spot> = feet
+            .iter()
+            .filter_map(|&foot| scene.spots.get(foot))
             .copied()
-        else {
+            .collect();
+        let Some(first) = under.first().copied() else {
             continue;
         };
-        let stitch = scene.piece.stitch(id);
+        let up = match scene.cut.direction {
+            Direction::Outward => first.track.up(first.s),
+            Direction::Inward => -first.track.up(first.s),
+        };
+        let ink = ink_near(scene, slots, &first);
+        let mut best = (first.head, f64::NEG_INFINITY);
+        for spot in &under {
+            for back in TRAVEL_BACK_MM {
+                for above in TRAVEL_ABOVE_MM {
+                    let at = spot.head - spot.track.along(spot.s) * back + up * above;
+                    let lines = ink
+                        .iter()
+                        .map(|(line, half_mm)| line.nearest(at, 1e-3).distance_sq.sqrt() - half_mm);
+                    let others = dots.iter().map(|dot| dot.distance(at) - DOT_MM);
+                    let clear = lines.chain(others).fold(ENOUGH_MM, f64::min);
+                    if clear > best.1 + 0.01 {
+                        best = (at, clear);
+                    }
+                }
+            }
+        }
+        dots.push(best.0);
         scene.spots.set(
             id,
             Spot {
-                head: under.head + under.track.up(under.s) * 1.3,
-                glyph: Glyph::Stitch {
-                    kind: stitch.kind,
-                    into: stitch.into,
-                    clear_mm: 0.0,
-                },
-                ..under
+                head: best.0 + up * DOT_DROP_MM,
+                glyph: Glyph::Dot { up },
+                ..first
             },
         );
     }
+}
+
+/// The ink about a place between a round and the one below, roughly: lines, each with half of its width in mm.
+fn ink_near(scene: &Scene, slots: &Slots, about: &Spot) -> Vec<(Line, f64)> {
+    const NEAR_MM: f64 = 16.0;
+    let mut ink = Vec::new();
+    let mut add = |spot: &Spot, feet: &[Point]| {
+        if spot.head.distance(about.head) > NEAR_MM {
+            return;
+        }
+        match spot.glyph {
+            Glyph::Chain {
+                centre, direction, ..
+            } => {
+                let half = direction.normalize() * (HALF_CHAIN_MM - HALF_OVAL_MM);
+                ink.push((Line::new(centre - half, centre + half), HALF_OVAL_MM));
+            }
+            Glyph::Stitch { .. } => {
+                let along = spot.track.along(spot.s) * HALF_BAR_MM;
+                let bar = spot.head - spot.track.up(spot.s) * 0.5;
+                ink.push((Line::new(bar - along, bar + along), PEN_MM / 2.0));
+                let legs = feet.iter().map(|&foot| Line::new(foot, spot.head));
+                ink.extend(legs.map(|leg| (leg, PEN_MM / 2.0)));
+            }
+            Glyph::Dot { up } => {
+                let dot = spot.head - up * DOT_DROP_MM;
+                ink.push((Line::new(dot, dot), DOT_MM));
+            }
+            Glyph::Picot { .. } | Glyph::None => {}
+        }
+    };
+    let below = &scene.piece.rounds[about_round(scene, slots)];
+    for (id, _) in scene.piece.round_stitches(below) {
+        if let Some(spot) = scene.spots.get(id) {
+            add(spot, &[]);
+        }
+    }
+    for slot in &slots.slots {
+        for id in slot.first().0..=slot.last().0 {
+            if let Some(spot) = scene.spots.get(StitchId(id)) {
+                add(spot, &standing(scene, StitchId(id)));
+            }
+        }
+    }
+    ink
+}
+
+/// Where a stitch stands: on the heads that it is worked into, or under its space.
+fn standing(scene: &Scene, id: StitchId) -> Vec<Point> {
+    let feet = scene.piece.feet(id);
+    if scene.piece.stitch(id).into == Into::Space {
+        return under_space(scene, id, feet).into_iter().collect();
+    }
+    let spots = feet.iter().filter_map(|&foot| scene.spots.get(foot));
+    spots.map(|spot| spot.head).collect()
+}
+
+/// The round that the first of a round's travelling slip stitches is worked into.
+fn about_round(scene: &Scene, slots: &Slots) -> usize {
+    let foot = slots
+        .travels
+        .first()
+        .and_then(|&id| scene.piece.feet(id).first());
+    foot.map_or(0, |&foot| scene.piece.stitch(foot).round as usize)
 }
 
 /// Stitches past the start of their own round stand on its first ones.
@@ -634,23 +1002,17 @@ fn place_beyond(scene: &mut Scene, course: &Course, track: &Track) {
     }
 }
 
-/// A picot over its slot: the chains run up one side of the loop and down the other.
-fn place_picot(scene: &mut Scene, slots: &Slots, picot: &Picot) {
-    let below = slots.slots.get(picot.slot).map(|slot| match slot.kind {
-        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
-    });
-    let Some(below) = below.and_then(|id| scene.spots.get(id)).copied() else {
-        return;
-    };
-    let up = below.track.up(below.s);
-    let along = below.track.along(below.s);
-    let at = below.head + up * 0.6;
+/// A picot on its own place: the chains run up one side of the loop and down the other.
+fn set_picot(scene: &mut Scene, first: StitchId, count: u32, track: &Track, s: f64) {
+    let up = track.up(s);
+    let along = track.along(s);
+    let at = track.at(s, 0.6);
     let is_chain = |id: u32| scene.piece.stitch(StitchId(id)).kind.height == Height::Chain;
-    let chains = picot.stitches.clone().filter(|&id| is_chain(id)).count() as u32;
+    let stitches = first.0..first.0 + count;
+    let chains = stitches.clone().filter(|&id| is_chain(id)).count() as u32;
     let radius = (PICOT_HEIGHT_MM - 1.2) / 2.0;
     let mut made = 0;
-    for id in picot.stitches.clone() {
+    for id in stitches {
         let head = if is_chain(id) {
             made += 1;
             let turn = std::f64::consts::TAU * f64::from(made) / f64::from(chains + 1);
@@ -658,17 +1020,19 @@ fn place_picot(scene: &mut Scene, slots: &Slots, picot: &Picot) {
         } else {
             at
         };
-        let glyph = if id == picot.stitches.start {
+        let glyph = if id == first.0 {
             Glyph::Picot { at, up, chains }
         } else {
             Glyph::None
         };
+        let track = *track;
         scene.spots.set(
             StitchId(id),
             Spot {
                 head,
+                track,
+                s,
                 glyph,
-                ..below
             },
         );
     }

@@ -4,16 +4,17 @@ use std::ops::Range;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
+use super::cut::{Course, is_folded_flat};
 use super::marks::{self, label};
 use super::panel::{
     Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words,
 };
 use super::scene::Scene;
 use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
-use super::slots::SlotKind;
+use super::slots::makes_own_chain;
 use super::track::Track;
 use super::{fit, table, words};
-use crate::fabric::StitchId;
+use crate::fabric::{RoundKind, StitchId};
 use crate::symbol;
 use crate::terms::{Form, Hand, Into, Stitch};
 use crate::text::{self, Weight};
@@ -144,6 +145,8 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
     };
     match stitch.into {
         Into::Ring | Into::Part => out.push(under()),
+        // A stitch that makes its own chain as it goes.
+        _ if makes_own_chain(scene.piece, id) => out.push(under()),
         Into::Space => {
             for space in feet.chunk_by(|a, b| a.0 + 1 == b.0) {
                 out.push(under_space(scene, id, space).unwrap_or_else(under));
@@ -157,7 +160,7 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
 }
 
 /// The point of a space that is nearest to a stitch's head.
-fn under_space(scene: &Scene, id: StitchId, chains: &[StitchId]) -> Option<Point> {
+pub(super) fn under_space(scene: &Scene, id: StitchId, chains: &[StitchId]) -> Option<Point> {
     let head = scene.spots.get(id)?;
     let first = scene.spots.get(*chains.first()?)?;
     let last = scene.spots.get(*chains.last()?)?;
@@ -191,6 +194,10 @@ fn ring(scene: &Scene, k: usize, stitches: Range<usize>) -> Ring {
         label: label(scene.piece, rounds),
         says: words::says(scene.fabric, scene.piece, rounds),
         band: band(scene, k),
+        half_mm: match scene.tracks[k] {
+            Track::Ring(ring) => ring.half_mm,
+            Track::Row(_) => 0.0,
+        },
         stitches,
     }
 }
@@ -211,13 +218,7 @@ fn band(scene: &Scene, k: usize) -> BezPath {
         .courses
         .iter()
         .flat_map(|course| &course.slots.slots)
-        .filter_map(|slot| {
-            let id = match slot.kind {
-                SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-                SlotKind::Column(first, _) => first,
-            };
-            Some(scene.spots.get(id)?.head.x)
-        });
+        .filter_map(|slot| Some(scene.spots.get(slot.first())?.head.x));
     let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
         (low.min(x), high.max(x))
     });
@@ -231,17 +232,25 @@ fn band(scene: &Scene, k: usize) -> BezPath {
 /// `Pocket puffin: Body, rounds 1 to 12`.
 fn title(scene: &Scene, panel: &Panel) -> String {
     let name = names(scene);
-    let rounds = match (scene.cut.layout, panel.first == panel.last) {
-        (Layout::Rings, true) => format!("round {}", panel.last),
-        (Layout::Rings, false) => format!("rounds {} to {}", panel.first, panel.last),
-        (Layout::Strip, true) => format!("row {}", panel.last),
-        (Layout::Strip, false) => format!("rows {} to {}", panel.first, panel.last),
+    let rounds = match (in_rows(scene), panel.first == panel.last) {
+        (false, true) => format!("round {}", panel.last),
+        (false, false) => format!("rounds {} to {}", panel.first, panel.last),
+        (true, true) => format!("row {}", panel.last),
+        (true, false) => format!("rows {} to {}", panel.first, panel.last),
     };
     if name.is_empty() {
         rounds
     } else {
         format!("{name}, {rounds}")
     }
+}
+
+/// True if the work goes to and fro. What goes round may lie in a strip as well, and still is rounds.
+fn in_rows(scene: &Scene) -> bool {
+    let turned = |(_, course): (usize, &Course)| {
+        scene.piece.rounds[course.rounds.start].kind == RoundKind::Row
+    };
+    scene.cut.layout == Layout::Strip && scene.courses().any(turned)
 }
 
 fn names(scene: &Scene) -> String {
@@ -253,7 +262,8 @@ fn names(scene: &Scene) -> String {
 /// How the chart is read: lines under the title.
 fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
     let rows = scene.cut.layout == Layout::Strip;
-    let (one, several) = if rows {
+    let in_rows = in_rows(scene);
+    let (one, several) = if in_rows {
         ("Row", "Rows")
     } else {
         ("Round", "Rounds")
@@ -283,12 +293,21 @@ fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
                 "Right-side rows are read from {right_side}, wrong-side rows from {wrong_side}, the lowest first."
             )
         } else {
-            format!("Read from {right_side}, the lowest row first.")
+            let lowest = one.to_lowercase();
+            format!("Read from {right_side}, the lowest {lowest} first.")
         };
-        return vec![
+        let mut captions = vec![
             format!("{rounds}{hand}. The right side is shown, seen from outside."),
             way,
         ];
+        let is_fold = |(_, course): (usize, &Course)| {
+            is_folded_flat(scene.piece, &scene.piece.rounds[course.rounds.start])
+        };
+        if scene.courses().any(is_fold) {
+            captions
+                .push("The edge is folded flat: each stitch goes through both layers.".to_owned());
+        }
+        return captions;
     }
     let inward = scene.cut.direction == Direction::Inward;
     let turn = if inward != left_handed {
@@ -331,7 +350,7 @@ fn description(captions: &[String], panel: &Panel) -> String {
 /// Gives everything its place on the sheet and the sheet its size.
 fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     let work = work_box(scene, panel);
-    let table = Table::new(&panel.table, scene.cut.layout);
+    let table = Table::new(&panel.table, in_rows(scene));
     let mut header = Vec::new();
     let mut y = MARGIN_MM;
     let mut widest: f64 = 0.0;
@@ -457,7 +476,7 @@ fn shift(panel: &mut Panel, by: Vec2) {
         match &mut placed.glyph {
             Glyph::Chain { centre, .. } => *centre += by,
             Glyph::Picot { at, .. } => *at += by,
-            Glyph::Stitch { .. } | Glyph::None => {}
+            Glyph::Stitch { .. } | Glyph::Dot { .. } | Glyph::None => {}
         }
     }
     for foot in &mut panel.feet {
@@ -484,11 +503,8 @@ struct Table {
 }
 
 impl Table {
-    fn new(rows: &[Row], layout: Layout) -> Table {
-        let first = match layout {
-            Layout::Rings => "Round",
-            Layout::Strip => "Row",
-        };
+    fn new(rows: &[Row], in_rows: bool) -> Table {
+        let first = if in_rows { "Row" } else { "Round" };
         let with_yarns = rows
             .iter()
             .any(|row| matches!(row, Row::Round { yarns, .. } if !yarns.is_empty()));

@@ -1,5 +1,3 @@
-use std::ops::Range;
-
 use super::sizes::{CHAIN_MM, CLOSE_MM, COLUMN_MM, PICOT_HEIGHT_MM, PICOT_WIDTH_MM};
 use crate::fabric::{Piece, Role, Round, StitchId};
 use crate::symbol;
@@ -14,8 +12,6 @@ pub(super) struct Slots {
     pub start: Vec<StitchId>,
     /// Slip stitches that only move the hook along: each lies on what it is worked into.
     pub travels: Vec<StitchId>,
-    /// Picots, with the slot that each stands on.
-    pub picots: Vec<Picot>,
     /// Stitches that run on over the start of their own round, where the start is moved.
     pub beyond: Vec<StitchId>,
 }
@@ -39,16 +35,39 @@ pub(super) enum SlotKind {
     Column(StitchId, u32),
     /// The slip stitch that closes the round.
     Close(StitchId),
+    /// A small loop of chains, beside the stitch that it is worked on: its first stitch and how many.
+    Picot(StitchId, u32),
 }
 
-/// A small loop of chains over a stitch.
-#[derive(Debug)]
-pub(super) struct Picot {
-    /// Its chains and slip stitches.
-    pub stitches: Range<u32>,
-    /// The slot below.
-    pub slot: usize,
+impl Slot {
+    /// Its first stitch.
+    pub fn first(&self) -> StitchId {
+        match self.kind {
+            SlotKind::Stitch(id)
+            | SlotKind::Chain(id)
+            | SlotKind::Close(id)
+            | SlotKind::Column(id, _)
+            | SlotKind::Picot(id, _) => id,
+        }
+    }
+
+    /// Its last stitch.
+    pub fn last(&self) -> StitchId {
+        match self.kind {
+            SlotKind::Column(first, count) | SlotKind::Picot(first, count) => {
+                StitchId(first.0 + count - 1)
+            }
+            _ => self.first(),
+        }
+    }
 }
+
+/// Room beside a stitch for each bar on its stem, in mm: siblings of tall stitches keep their bars apart.
+const BAR_MM: f64 = 0.25;
+/// How far stitches that stand on a chain keep off it, in mm.
+const ON_CHAIN_MM: f64 = 0.8;
+/// How far the highest arch of bridging chains rises off its line, in mm.
+pub(super) const HIGHEST_ARCH_MM: f64 = 1.2;
 
 impl Slots {
     pub fn of(piece: &Piece, round: &Round) -> Slots {
@@ -56,17 +75,22 @@ impl Slots {
         let starts_itself = piece.round_stitches(round).any(|(_, stitch)| {
             matches!(stitch.role, Role::Head) && stitch.kind.height != Height::Chain
         });
+        let width_mm =
+            |kind: Stitch| symbol::width_mm(kind) + f64::from(kind.height.bars()) * BAR_MM;
         let mut open_picot = false;
         for (id, stitch) in piece.round_stitches(round) {
             let in_picot = stitch.role == Role::Picot;
             match stitch.role {
+                Role::Foundation if stitch.kind.height != Height::Chain => {
+                    sorted.push(SlotKind::Stitch(id), width_mm(stitch.kind));
+                }
                 Role::Foundation if starts_itself => sorted.start.push(id),
                 Role::Foundation => sorted.push(SlotKind::Chain(id), symbol::STITCH_WIDTH_MM),
                 Role::Bridge => sorted.push(SlotKind::Chain(id), CHAIN_MM),
                 Role::Lift | Role::Stand => sorted.column(id),
                 Role::Head if stitch.kind.height == Height::Chain => sorted.column_head(piece, id),
                 Role::Head if runs_on(piece, round, id) => sorted.beyond.push(id),
-                Role::Head => sorted.push(SlotKind::Stitch(id), symbol::width_mm(stitch.kind)),
+                Role::Head => sorted.push(SlotKind::Stitch(id), width_mm(stitch.kind)),
                 Role::Close if starts_itself && closes_chain(piece, id) => sorted.start.push(id),
                 Role::Close => sorted.push(SlotKind::Close(id), CLOSE_MM),
                 Role::Travel => sorted.travels.push(id),
@@ -112,8 +136,10 @@ impl Slots {
             .slots
             .iter()
             .map(|slot| match slot.kind {
-                SlotKind::Stitch(id) => symbol::height_mm(piece.stitch(id).kind),
-                SlotKind::Column(..) | SlotKind::Chain(_) | SlotKind::Close(_) => 0.0,
+                SlotKind::Stitch(id) => {
+                    symbol::height_mm(piece.stitch(id).kind) + lift_mm(piece, id)
+                }
+                _ => 0.0,
             })
             .fold(0.0, f64::max);
         // A round's number must fit between two lines.
@@ -122,10 +148,11 @@ impl Slots {
 
     /// Room needed outside the heads, in mm.
     pub fn crown_mm(&self) -> f64 {
-        if self.picots.is_empty() {
-            0.0
-        } else {
+        let is_picot = |slot: &Slot| matches!(slot.kind, SlotKind::Picot(..));
+        if self.slots.iter().any(is_picot) {
             PICOT_HEIGHT_MM
+        } else {
+            0.0
         }
     }
 
@@ -164,19 +191,30 @@ impl Slots {
     }
 
     fn picot(&mut self, id: StitchId, continues: bool) {
-        if continues && let Some(open) = self.picots.last_mut() {
-            open.stitches.end = id.0 + 1;
-            return;
+        if let (
+            true,
+            Some(Slot {
+                kind: SlotKind::Picot(first, count),
+                ..
+            }),
+        ) = (continues, self.slots.last_mut())
+        {
+            *count = id.0 + 1 - first.0;
+        } else {
+            self.push(SlotKind::Picot(id, 1), PICOT_WIDTH_MM);
         }
-        let slot = self.slots.len().saturating_sub(1);
-        if let Some(below) = self.slots.get_mut(slot) {
-            below.width_mm = below.width_mm.max(PICOT_WIDTH_MM);
-        }
-        self.picots.push(Picot {
-            stitches: id.0..id.0 + 1,
-            slot,
-        });
     }
+}
+
+/// How much farther out a stitch's head should be for the chain that it stands on, or the space of chains, in mm.
+fn lift_mm(piece: &Piece, id: StitchId) -> f64 {
+    let feet = piece.feet(id).iter();
+    feet.map(|&foot| match piece.stitch(foot).role {
+        Role::Bridge => ON_CHAIN_MM + HIGHEST_ARCH_MM,
+        Role::Foundation => ON_CHAIN_MM,
+        _ => 0.0,
+    })
+    .fold(0.0, f64::max)
 }
 
 /// True if a slip stitch closes the chain that a piece starts from.
@@ -191,10 +229,21 @@ fn closes_chain(piece: &Piece, id: StitchId) -> bool {
 fn runs_on(piece: &Piece, round: &Round, id: StitchId) -> bool {
     let into = piece.stitch(id).into;
     !matches!(into, Into::Ring | Into::Part)
+        && !makes_own_chain(piece, id)
         && piece.feet(id).first().is_some_and(|&foot| {
             round.stitches.contains(&foot.0)
                 && matches!(piece.stitch(foot).role, Role::Head | Role::Bridge)
         })
+}
+
+/// True for a foundation stitch, which makes the chain that it stands on and grows from the stitch before it.
+pub(super) fn makes_own_chain(piece: &Piece, id: StitchId) -> bool {
+    let stitch = piece.stitch(id);
+    let grows =
+        |foot: &StitchId| foot.0 + 1 == id.0 && piece.stitch(*foot).kind.height > Height::Chain;
+    stitch.into == Into::Chain
+        && stitch.kind.height > Height::Slip
+        && piece.feet(id).iter().all(grows)
 }
 
 /// True for a plain stitch of a round that can stand for equal ones above it.

@@ -126,6 +126,9 @@ pub struct Chart {
     /// Chart these rounds alone, such as 1-8 or 5
     #[arg(long, value_name = "FIRST-LAST", value_parser = rounds)]
     pub rounds: Option<RangeInclusive<u32>>,
+    /// How rounds lie: as rings, or as a strip with the first one lowest [default: what suits]
+    #[arg(long, value_enum)]
+    pub layout: Option<Layout>,
     /// Pixels to the inch of paper in PNG files
     #[arg(long, default_value_t = 300, value_parser = value_parser!(u32).range(36..=1200))]
     pub dpi: u32,
@@ -249,6 +252,13 @@ pub struct Write {
     /// Put the new text in the place of the file instead of printing it
     #[arg(long)]
     pub in_place: bool,
+}
+
+/// How the rounds of a chart lie.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Layout {
+    Rings,
+    Strip,
 }
 
 /// The kinds of file that a chart is written to.

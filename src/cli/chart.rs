@@ -124,6 +124,10 @@ impl LaidOut {
 fn lay_out(arguments: &Chart, fabric: &Fabric, chosen: &[usize]) -> Vec<LaidOut> {
     let options = chart::Options {
         rounds: arguments.rounds.clone(),
+        layout: arguments.layout.map(|layout| match layout {
+            super::arguments::Layout::Rings => chart::Layout::Rings,
+            super::arguments::Layout::Strip => chart::Layout::Strip,
+        }),
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
     let pieces = chosen.iter().map(|&piece| LaidOut {

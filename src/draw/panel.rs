@@ -1,13 +1,11 @@
-use kurbo::{Point, Vec2};
 use svg::Document;
 use svg::node::element::{Description, Group, Path, Rectangle, Title};
 
 use super::number::{number, push_svg_path, svg_path};
 use super::{Look, ink, theme};
-use crate::chart::{Glyph, Ink, Line, Mark, Panel, Placed, Tone};
+use crate::chart::{self, Ink, Line, Mark, Panel, Placed, Tone};
 use crate::fabric::Fabric;
-use crate::symbol::{self, Symbol};
-use crate::terms::Into;
+use crate::symbol::Symbol;
 
 /// A panel as an SVG document: in mm, every letter an outline, with a title, a description that tells every round, and a labelled
 /// group for each ring or row. The fabric is the one that the panel was laid out from; only the colours of its yarns are looked up.
@@ -101,91 +99,10 @@ fn stitches(panel: &Panel, placed: &[Placed], around: Group, tone: Tone, look: L
 /// The ink of some of a panel's stitches, as it lies on the sheet.
 pub fn stitches_ink(panel: &Panel, placed: &[Placed]) -> Symbol {
     let mut all = Symbol::default();
-    let mut rest = placed;
-    while let Some(first) = rest.first() {
-        let siblings = rest
-            .iter()
-            .take_while(|next| share_loop(panel, first, next))
-            .count()
-            .max(1);
-        let (group, others) = rest.split_at(siblings);
-        for one in group {
-            all.add(drawn_stitch(panel, one));
-        }
-        all.add(common_loop(panel, group));
-        rest = others;
+    for symbol in chart::drawn(panel, placed) {
+        all.add(symbol);
     }
     all
-}
-
-fn drawn_stitch(panel: &Panel, placed: &Placed) -> Symbol {
-    match placed.glyph {
-        Glyph::Stitch {
-            kind,
-            into,
-            clear_mm,
-        } => {
-            let feet = drawn_feet(panel, placed, clear_mm);
-            symbol::sibling(kind, into, &feet, placed.head)
-        }
-        Glyph::Chain {
-            centre,
-            direction,
-            length_mm,
-        } => symbol::chain(centre, direction, length_mm),
-        Glyph::Picot { at, up, chains } => symbol::picot_loop(at, up, chains),
-        Glyph::None => Symbol::default(),
-    }
-}
-
-/// The feet, moved towards the head where they must keep clear of what lies there.
-fn drawn_feet(panel: &Panel, placed: &Placed, clear_mm: f64) -> Vec<Point> {
-    panel
-        .feet(placed)
-        .iter()
-        .map(|&foot| {
-            let way = placed.head - foot;
-            let length = way.length();
-            foot + way * (clear_mm.min(length / 2.0) / length.max(f64::MIN_POSITIVE))
-        })
-        .collect()
-}
-
-/// True if two stitches are worked into one and the same single loop.
-fn share_loop(panel: &Panel, one: &Placed, other: &Placed) -> bool {
-    match (single_loop(one), single_loop(other)) {
-        (Some(a), Some(b)) => {
-            let feet = panel.feet(one);
-            a == b && feet.len() == 1 && feet == panel.feet(other)
-        }
-        _ => false,
-    }
-}
-
-fn single_loop(placed: &Placed) -> Option<Into> {
-    match placed.glyph {
-        Glyph::Stitch {
-            into: into @ (Into::FrontLoop | Into::BackLoop),
-            ..
-        } => Some(into),
-        _ => None,
-    }
-}
-
-/// The arcs at the feet of a stitch or, once for all, of stitches in one loop.
-fn common_loop(panel: &Panel, group: &[Placed]) -> Symbol {
-    let mut arcs = Symbol::default();
-    let Some((first, into)) = group
-        .first()
-        .and_then(|first| Some((first, single_loop(first)?)))
-    else {
-        return arcs;
-    };
-    for &foot in panel.feet(first) {
-        let up: Vec2 = group.iter().map(|placed| placed.head - foot).sum();
-        arcs.add(symbol::loop_arc(into, foot, up));
-    }
-    arcs
 }
 
 fn drawn(mark: &Mark, fabric: &Fabric, look: Look) -> Group {

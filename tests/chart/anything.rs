@@ -135,6 +135,7 @@ proptest! {
         let fabric = Fabric { hand, ..work(&rounds) };
         let options = Options {
             rounds: asked.map(|(from, to)| from..=to),
+            ..Options::default()
         };
         let panels = lay_out(&fabric, 0, &options);
         let mut listed = 0;

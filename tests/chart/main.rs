@@ -1,6 +1,10 @@
-//! Charts, laid out from fabrics that are worked by hand.
+//! Charts, laid out from fabrics that are worked by hand and from patterns, and judged.
 
 mod anything;
+#[path = "../support/charted.rs"]
+mod charted;
 mod fabrics;
 mod layout;
-mod measure;
+mod optimum;
+mod quality;
+mod second;

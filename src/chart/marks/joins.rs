@@ -5,7 +5,7 @@ use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Line, Mark, Tone, Words};
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::sizes::{ANCHOR_MM, LABEL_MM};
-use crate::chart::slots::{Slot, SlotKind};
+use crate::chart::slots::Slot;
 use crate::chart::track::Track;
 use crate::fabric::Join;
 use crate::symbol;
@@ -137,13 +137,7 @@ fn clearance(scene: &Scene, track: &Track, s: f64) -> f64 {
 
 /// From a place on a round's line to the nearest of its slots, in mm.
 fn nearest(scene: &Scene, slots: &[Slot], here: f64, track: &Track) -> f64 {
-    let place = |slot: &Slot| {
-        let id = match slot.kind {
-            SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-            SlotKind::Column(first, _) => first,
-        };
-        scene.spots.get(id).map_or(0.0, |spot| spot.s)
-    };
+    let place = |slot: &Slot| scene.spots.get(slot.first()).map_or(0.0, |spot| spot.s);
     let (Some(first), Some(last)) = (slots.first().map(place), slots.last().map(place)) else {
         return f64::INFINITY;
     };

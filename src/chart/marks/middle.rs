@@ -4,6 +4,7 @@ use super::over;
 use crate::chart::panel::{Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::sizes::MAGIC_RING_MM;
+use crate::chart::track::Track;
 use crate::symbol;
 use crate::terms::Into;
 
@@ -17,8 +18,12 @@ pub(super) fn middle(scene: &Scene) -> Vec<Mark> {
             .piece
             .round_stitches(&scene.piece.rounds[first.rounds.start])
             .any(|(_, stitch)| stitch.into == Into::Ring);
+    let radius_mm = match scene.ground {
+        Track::Ring(ring) => ring.radius_mm,
+        Track::Row(_) => MAGIC_RING_MM,
+    };
     if scene.cut.layout == Layout::Rings && scene.cut.anchor.is_none() && in_ring {
-        let ring = symbol::magic_ring(Point::ORIGIN, MAGIC_RING_MM);
+        let ring = symbol::magic_ring(Point::ORIGIN, radius_mm);
         vec![over("Magic ring", vec![Ink::Symbol(ring, Tone::Ink)])]
     } else {
         Vec::new()

@@ -9,6 +9,7 @@ use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
+use crate::chart::slots::SlotKind;
 use crate::fabric::{Fabric, Piece, Step, StepKind};
 use crate::symbol;
 use crate::terms::{Height, Stitch};
@@ -28,6 +29,8 @@ const SHORT_MM: f64 = 2.3;
 const BEFORE_MM: f64 = 2.0;
 /// See [`SHORT_MM`].
 const UNDER_MM: f64 = 1.3;
+/// What an arrow beside a number needs more than its own length, in mm.
+const INSIDE_MM: f64 = 1.2;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
 
@@ -56,8 +59,13 @@ pub(in crate::chart) enum Arrow {
 impl Arrow {
     pub fn of(cut: &Cut) -> Arrow {
         let roomy = cut.courses.first().is_some_and(|first| {
-            // Bars of tall stitches would reach into it.
-            first.slots.start.len() <= 1 && first.height_mm < symbol::height_mm(TALL)
+            // Bars of tall stitches would reach into it, and so would chains and the dot of a joined round.
+            let slots = &first.slots;
+            let opens_plain = matches!(slots.slots.first(), Some(slot) if matches!(slot.kind, SlotKind::Stitch(_)));
+            slots.start.is_empty()
+                && opens_plain
+                && !slots.closed()
+                && first.height_mm < symbol::height_mm(TALL)
         });
         match (cut.layout, cut.anchor) {
             (Layout::Rings, Some(_)) => Arrow::Before,
@@ -134,11 +142,13 @@ pub(in crate::chart) fn label_room_mm(
 ) -> f64 {
     let legend = Legend::of(fabric, piece, rounds, arrow);
     let room = legend.words_mm() + legend.signs_mm();
-    let least = match arrow {
-        Some(Arrow::Before) => ARROW_MM,
-        _ => 0.0,
+    let room = match arrow {
+        Some(Arrow::Before) => room.max(ARROW_MM),
+        // It stands a little inside the line, where there is less room.
+        Some(Arrow::Beside) => room + INSIDE_MM,
+        _ => room,
     };
-    room.max(least) + LABEL_CLEAR_MM
+    room + LABEL_CLEAR_MM
 }
 
 /// The letter of the yarn of a stitch, if that yarn begins with it.
@@ -171,6 +181,21 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
         }
     }
     marks
+}
+
+/// The middle of the free part of the ring that a panel stands on, in mm along it.
+fn lane_below(scene: &Scene) -> Option<f64> {
+    let length = scene.ground.length()?;
+    let round = &scene.piece.rounds[scene.cut.anchor?];
+    let spots = round
+        .edge
+        .iter()
+        .filter_map(|&id| scene.spots.get(id))
+        .map(|spot| spot.s);
+    let (low, high) = spots.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {
+        (low.min(s), high.max(s))
+    });
+    (low <= high).then(|| (low + high - length) / 2.0)
 }
 
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {
@@ -215,7 +240,8 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
                 Direction::Inward => BEFORE_MM,
                 Direction::Outward => -BEFORE_MM,
             };
-            let s = scene.tracks[k].carry(start.s, &scene.ground);
+            let s =
+                lane_below(scene).unwrap_or_else(|| scene.tracks[k].carry(start.s, &scene.ground));
             let ahead = scene.ground.along(s);
             let tail = scene.ground.at(s, lift) - ahead * (ARROW_MM / 2.0);
             symbol::start_arrow(tail, ahead, ARROW_MM)

@@ -4,11 +4,15 @@ use crate::chart::cut::Course;
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
-use crate::fabric::StitchId;
 use crate::symbol;
 
 /// Clear paper that stems at both sides of a number need together, in mm.
 const STEM_MM: f64 = 0.6;
+
+/// How far inside its line the number of a first round from a middle stands, in mm.
+const LOWER_MM: f64 = 0.4;
+/// The same where a slip stitch closes the round: clear of the chains that the next one starts with.
+const LOWER_CLOSED_MM: f64 = 1.0;
 
 /// The place of a round's number.
 pub(super) struct Start {
@@ -60,8 +64,11 @@ impl Start {
         };
         if k == 0 && scene.cut.anchor.is_none() {
             // Legs from a middle leave no room at their feet.
-            let lower = if course.slots.closed() { 1.6 } else { 0.4 };
-            return Some(at(track.at(s, -lower)));
+            let lower_mm = match course.slots.closed() {
+                true => LOWER_CLOSED_MM,
+                false => LOWER_MM,
+            };
+            return Some(at(track.at(s, -lower_mm)));
         }
         let straight = track.carry(s, below);
         let at_feet = match (
@@ -146,9 +153,5 @@ fn foot(scene: &Scene, slot: &Slot, track: &Track, below: &Track, end: End) -> O
 }
 
 fn slot_spot<'a>(scene: &'a Scene, slot: &Slot) -> Option<&'a Spot> {
-    let id = match slot.kind {
-        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
-    };
-    scene.spots.get(id)
+    scene.spots.get(slot.last())
 }

@@ -5,9 +5,9 @@ use super::{centred, over};
 use crate::chart::cut::Course;
 use crate::chart::panel::{self, Direction, Ink, Mark, Tone};
 use crate::chart::scene::Scene;
-use crate::chart::slots::{Slot, SlotKind};
+use crate::chart::slots::Slot;
 use crate::chart::track::Track;
-use crate::fabric::{StitchId, YarnId};
+use crate::fabric::YarnId;
 use crate::symbol;
 use crate::terms::Into;
 use crate::text::Weight;
@@ -51,7 +51,7 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
         .slots
         .iter()
         .filter_map(|slot| {
-            let id = slot_stitch(slot);
+            let id = slot.last();
             Some((scene.spots.get(id)?.s, scene.piece.stitch(id).yarn))
         })
         .collect();
@@ -115,7 +115,7 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
         for pair in course.slots.slots.windows(2) {
-            let (last, next) = (slot_stitch(&pair[0]), first_stitch(&pair[1]));
+            let (last, next) = (pair[0].last(), pair[1].first());
             // Changes between rounds stand with the round's number.
             let Some(letter) = opening_yarn(scene.fabric, scene.piece, next.0) else {
                 continue;
@@ -180,7 +180,7 @@ fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<Line> {
     let (track, outer) = (&scene.tracks[k], &scene.tracks[k + 1]);
     let here = track.carry(s, outer);
     let place = |slot: &Slot| {
-        let spot = scene.spots.get(slot_stitch(slot));
+        let spot = scene.spots.get(slot.last());
         spot.map_or(0.0, |spot| spot.s)
     };
     let slots = &next.slots.slots;
@@ -190,7 +190,7 @@ fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<Line> {
         if place(slot) > here + NEAR_MM {
             break;
         }
-        let id = slot_stitch(slot);
+        let id = slot.last();
         let Some(head) = scene.spots.get(id).map(|spot| spot.head) else {
             continue;
         };
@@ -203,19 +203,4 @@ fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<Line> {
         }
     }
     legs
-}
-
-/// The last stitch of a slot.
-fn slot_stitch(slot: &Slot) -> StitchId {
-    match slot.kind {
-        SlotKind::Stitch(id) | SlotKind::Chain(id) | SlotKind::Close(id) => id,
-        SlotKind::Column(first, count) => StitchId(first.0 + count - 1),
-    }
-}
-
-fn first_stitch(slot: &Slot) -> StitchId {
-    match slot.kind {
-        SlotKind::Column(first, _) => first,
-        _ => slot_stitch(slot),
-    }
 }

@@ -1,0 +1,140 @@
+//! Every chart of the demos, of `tests/notation` and of generated patterns, judged by the library's own numbers and, a second time, by a general
+//! geometry library.
+
+use crate::charted::{Charted, charted};
+use crate::second;
+use roundwright::chart::quality::{Quality, quality};
+use roundwright::chart::{Options, Panel, lay_out};
+use roundwright::fabric::{Fabric, Piece};
+use roundwright::terms::Hand;
+
+/// Every panel of a fabric with its piece.
+fn panels(fabric: &Fabric) -> Vec<(&Piece, Panel)> {
+    let places = fabric.pieces.iter().enumerate();
+    places
+        .flat_map(|(place, piece)| {
+            let panels = lay_out(fabric, place, &Options::default());
+            panels.into_iter().map(move |panel| (piece, panel))
+        })
+        .collect()
+}
+
+/// What all panels that fail a demand are called, with what fails.
+fn failing<T: std::fmt::Debug>(demand: impl Fn(&Panel, &Quality) -> Option<T>) -> Vec<String> {
+    let mut failing = Vec::new();
+    for Charted { name, fabric } in charted() {
+        for (piece, panel) in panels(&fabric) {
+            let found = quality(&panel, piece);
+            if let Some(wrong) = demand(&panel, &found) {
+                failing.push(format!("{name}, {}: {wrong:?}", panel.title));
+            }
+        }
+    }
+    failing
+}
+
+fn some<T: Clone>(list: &[T]) -> Option<Vec<T>> {
+    (!list.is_empty()).then(|| list.to_vec())
+}
+
+fn none(failing: &[String]) {
+    assert!(failing.is_empty(), "{}", failing.join("\n"));
+}
+
+#[test]
+fn no_symbol_lies_over_another() {
+    none(&failing(|_, found| some(&found.overlaps)));
+}
+
+#[test]
+fn no_legs_cross_but_those_that_cross_in_the_work() {
+    none(&failing(|_, found| some(&found.crossings)));
+}
+
+#[test]
+fn no_words_lie_on_a_symbol_a_line_or_other_words() {
+    none(&failing(|_, found| some(&found.hidden_words)));
+}
+
+#[test]
+fn heads_keep_the_order_of_work() {
+    none(&failing(|_, found| some(&found.out_of_order)));
+}
+
+#[test]
+fn every_foot_lies_on_what_is_worked_into() {
+    none(&failing(|_, found| some(&found.adrift)));
+}
+
+/// The least size that readers of printed charts expect (conventions of the trade, no source).
+#[test]
+fn every_symbol_is_at_least_three_millimetres() {
+    none(&failing(|_, found| {
+        (found.smallest_mm < 3.0).then_some(found.smallest_mm)
+    }));
+}
+
+/// A left-handed chart is the mirror image but for its text, which must find its own room.
+#[test]
+fn left_handed_charts_are_as_good() {
+    for Charted { name, mut fabric } in charted() {
+        fabric.hand = Hand::Left;
+        for (piece, panel) in panels(&fabric) {
+            let found = quality(&panel, piece);
+            let faults = (
+                found.overlaps.len(),
+                found.crossings.len(),
+                found.hidden_words,
+            );
+            assert_eq!(faults, (0, 0, Vec::new()), "{name}, {}", panel.title);
+        }
+    }
+}
+
+/// Two ways of counting that share no code but the ink itself.
+#[test]
+fn a_geometry_library_counts_the_same() {
+    for Charted { name, fabric } in charted() {
+        for (piece, panel) in panels(&fabric) {
+            let found = quality(&panel, piece);
+            assert_eq!(
+                second::overlaps(&panel, piece),
+                found.overlaps,
+                "{name}, {}",
+                panel.title
+            );
+            let crossings = found.crossings.len() + found.worked_crossings;
+            assert_eq!(
+                second::crossings(&panel),
+                crossings,
+                "{name}, {}",
+                panel.title
+            );
+        }
+    }
+}
+
+/// A judge that finds nothing anywhere proves nothing: charts spoiled on purpose are found out, and both ways of counting agree on them.
+#[test]
+fn both_find_what_is_spoiled() {
+    let mut spoiled = 0;
+    for Charted { name, fabric } in charted()
+        .into_iter()
+        .filter(|charted| charted.name.starts_with("made-ball-6"))
+    {
+        for (piece, mut panel) in panels(&fabric) {
+            let count = panel.stitches.len();
+            for i in (5..count).step_by(7) {
+                let neighbour = panel.stitches[i - 1].head;
+                let placed = &mut panel.stitches[i];
+                placed.head = placed.head.lerp(neighbour, 1.3);
+            }
+            let found = quality(&panel, piece);
+            assert_eq!(second::overlaps(&panel, piece), found.overlaps, "{name}");
+            let crossings = found.crossings.len() + found.worked_crossings;
+            assert_eq!(second::crossings(&panel), crossings, "{name}");
+            spoiled += found.overlaps.len().min(found.crossings.len());
+        }
+    }
+    assert!(spoiled > 20, "{spoiled}");
+}
