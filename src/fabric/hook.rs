@@ -832,7 +832,9 @@ impl Hook<'_> {
         }
         self.leave_start();
         let lift = n.saturating_sub(bridge).max(1);
-        if self.ring != Ring::None || self.start == StartChain::BeforeRing {
+        // A chain that was joined is a ring only for what says so; else its chains are the round below.
+        let in_ring = self.state.into_ring || self.ring == Ring::Magic || self.below.is_empty();
+        if in_ring || self.start == StartChain::BeforeRing {
             self.state.last_foot = Some(self.ring_foot());
         } else if !travelled {
             self.state.last_foot = self.below.next();

@@ -119,7 +119,9 @@ impl<'s> Assembler<'s> {
             &*first.text,
             "with" | "using" | "in" | "yarn" | "colour" | "color" | "use" | "work"
         );
-        if !opens || line.tokens.len() > 12 {
+        // `Yarn B: white` lists a yarn; `Yarn: B` is the one to start with.
+        let colon = line.tokens.iter().position(|t| t.kind == Kind::Colon);
+        if !opens || line.tokens.len() > 12 || colon.is_some_and(|at| at > 1) {
             return None;
         }
         self.yarn_in(line.span)

@@ -81,10 +81,17 @@ fn is_round(label: &RawLabel, tokens: &[Token<'_>], text: &str) -> bool {
         ..Names::default()
     };
     let read = body::read(body, text, &names, false);
+    // A lone capital may be a yarn: which there are is not known yet.
+    let may_be_yarn =
+        |words: &str| words.len() == 1 && words.starts_with(|c: char| c.is_ascii_uppercase());
     let slips = read
         .problems
         .iter()
-        .filter(|p| matches!(p.code, "unread" | "unknown-stitch"))
+        .filter(|p| match p.code {
+            "unknown-stitch" => true,
+            "unread" => !may_be_yarn(&text[p.span.range()]),
+            _ => false,
+        })
         .count();
     read.items.iter().any(|item| item.act.is_worked()) && slips == 0
 }

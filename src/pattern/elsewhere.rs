@@ -113,9 +113,20 @@ impl Reader<'_> {
 
     /// Passes over the rest of the clause.
     pub(super) fn swallow(&mut self) {
-        while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
+        while !self.at_separator()
+            && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+            && !self.at_dashed_number()
+        {
             self.at += 1;
         }
+    }
+
+    /// At the dash of `… to first sc – 10 sts`.
+    fn at_dashed_number(&self) -> bool {
+        self.kind(0) == Some(Kind::Dash)
+            && self.peek().is_some_and(|t| t.spaced)
+            && matches!(self.kind(1), Some(Kind::Number(_)))
+            && self.tokens[self.at + 1].spaced
     }
 
     /// Passes over the rest of the clause, up to an "and" after which stitches are worked.

@@ -19,7 +19,7 @@ impl<'s> Assembler<'s> {
             Some(round) => Line::Round(round),
             None => match self.repeat_rounds(line) {
                 Some(repeat) => {
-                    let rounds = repeat.last.saturating_sub(repeat.first) + 1;
+                    let rounds = repeat.last.saturating_sub(repeat.first).saturating_add(1);
                     self.numbering.advance(rounds.saturating_mul(repeat.times));
                     if repeat.until.is_some() {
                         self.numbering.leave_open();

@@ -255,17 +255,17 @@ impl LabelReader<'_, '_> {
     }
 
     fn may_end(&self, at: usize) -> bool {
-        matches!(
-            self.kind_at(at),
-            None | Some(
-                Kind::Colon
-                    | Kind::Close(_)
-                    | Kind::Stop
-                    | Kind::Open(_)
-                    | Kind::Dash
-                    | Kind::Star(_)
-            )
-        )
+        match self.kind_at(at) {
+            // `Rnd 4 - 2(sc, inc)` multiplies a bracket; `Rnds 4-6 (3 rounds):` has a remark.
+            Some(Kind::Open(_)) => self.tokens[at..]
+                .iter()
+                .take(LONGEST_REMARK + 2)
+                .any(|t| t.kind == Kind::Colon),
+            kind => matches!(
+                kind,
+                None | Some(Kind::Colon | Kind::Close(_) | Kind::Stop | Kind::Dash | Kind::Star(_))
+            ),
+        }
     }
 
     /// `Foundation row`, `Set-up rnd`: the word for the round.

@@ -104,7 +104,7 @@ fn bullet(words: &str) -> usize {
             // A word processor's round bullet, as text.
             'o' => spaced && rest[1..].trim_start().starts_with(['R', 'r']),
             // `* sc, inc; rep from * around` opens a repeat.
-            '*' => spaced && !rest[1..].contains('*'),
+            '*' => spaced && (!rest[1..].contains('*') || opens_with_label(&rest[1..])),
             '[' => rest.starts_with("[ ]") || rest.starts_with("[x]"),
             _ => false,
         };
@@ -115,6 +115,14 @@ fn bullet(words: &str) -> usize {
         let space = words[taken..].len() - words[taken..].trim_start().len();
         taken += space;
     }
+}
+
+/// A round's label after a bullet, bold or not: `Rnd`, `Round`, `R3`, `Row`.
+fn opens_with_label(words: &str) -> bool {
+    words
+        .trim_start()
+        .trim_start_matches('*')
+        .starts_with(['R', 'r'])
 }
 
 fn trim(text: &str, span: Span) -> Span {

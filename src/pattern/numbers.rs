@@ -8,6 +8,9 @@ use super::tree::*;
 use crate::source::{Problem, limits};
 use crate::terms::words::Word;
 
+/// Most tokens of a total without brackets at the end of a round.
+const LONGEST_CLOSING: usize = 16;
+
 impl Reader<'_> {
     /// `inc*6`: the star is a sign, because nothing that could be starred follows the number.
     pub(super) fn at_star_times(&self) -> bool {
@@ -79,11 +82,14 @@ impl Reader<'_> {
             }
         }
         // `12 sc 12`
+        let near_end = self.tokens.len() - self.at <= LONGEST_CLOSING;
         let has_its_own = clause.count.is_some() || !clause.places.is_empty();
-        let after_work = clause.stitch.is_none()
-            && clause.unknown.is_empty()
-            && items.iter().any(|item| item.act.is_worked());
-        if top && (has_its_own || after_work) && self.stated.is_none() {
+        let after_work = || {
+            clause.stitch.is_none()
+                && clause.unknown.is_empty()
+                && items.iter().any(|item| item.act.is_worked())
+        };
+        if top && near_end && self.stated.is_none() && (has_its_own || after_work()) {
             if clause.stitch.is_some() {
                 self.flush(clause, items);
             }
@@ -152,12 +158,25 @@ impl Reader<'_> {
 
     pub(super) fn total_follows(&mut self, ahead: usize) -> bool {
         let start = self.at;
-        let kept = self.stated;
+        let (kept, known) = (self.stated, self.problems.len());
         self.at += ahead;
-        let total = self.total_in_bracket().is_some();
+        let end = self.total_in_bracket();
         self.at = start;
         self.stated = kept;
-        total
+        self.problems.truncate(known);
+        // `2(3 sc, 1 inc) (10)`: stitches by name are a total only at the end.
+        let bracket = self.at + ahead;
+        end.is_some_and(|end| {
+            let names = (bracket..end).any(|at| self.names_stitch(at - start));
+            !names || end >= self.tokens.len()
+        })
+    }
+
+    fn names_stitch(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::Stitch(_) | Word::Increase | Word::Decrease, _))
+        )
     }
 
     pub(super) fn checked_count(&mut self, n: u32, first: usize, taken: usize) -> u32 {

@@ -247,7 +247,12 @@ impl Reader<'_> {
                     return true;
                 }
                 Some((
-                    Word::Filler | Word::Each | Word::Same | Word::FrontPost | Word::BackPost,
+                    Word::Filler
+                    | Word::Of
+                    | Word::Each
+                    | Word::Same
+                    | Word::FrontPost
+                    | Word::BackPost,
                     taken,
                 )) => ahead += taken,
                 _ => return false,
