@@ -254,6 +254,13 @@ impl<'a> Writer<'a> {
                         edits.replace(span, lead + &written.text);
                         prose.extend(written.kept);
                         rewritten.push(span);
+                        // In the same terms its own words hold.
+                        if self.terms != self.pattern.terms
+                            && let Some((span, words)) = desk.ending(round, worked, rounds, used)
+                        {
+                            edits.replace(span, words);
+                            rewritten.push(span);
+                        }
                     }
                     None => problems.push(self.kept_words(round.span)),
                 }
