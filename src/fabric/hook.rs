@@ -956,7 +956,7 @@ impl Hook<'_> {
     fn chain_from_hook(&mut self, n: u32, span: Span) -> Option<Foot> {
         self.turn_to_chain();
         let skipped = n.saturating_sub(1) as usize;
-        if self.below.is_empty() && self.is_first && !self.state.started {
+        if self.is_first && self.piece.stitches.is_empty() {
             self.assumed_chain(n, span);
         }
         if self.below.len() <= skipped {

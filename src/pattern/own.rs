@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::body::{self, Names};
 use super::lex::{Kind, Token};
+use super::lines::RawLine;
 use super::stem::stem;
 use super::tree::*;
 use crate::source::Span;
@@ -27,8 +28,8 @@ pub(super) struct OwnStitches {
     names: BTreeMap<String, Vec<(Vec<String>, u16)>>,
     /// Single capital letters.
     letters: BTreeMap<String, u16>,
-    /// Where the lines that define them begin.
-    lines: BTreeSet<usize>,
+    /// The lines that define them.
+    lines: BTreeSet<Span>,
 }
 
 /// Most stitches that a pattern may define.
@@ -47,9 +48,14 @@ impl OwnStitches {
         self.get(*self.letters.get(letter)?).single
     }
 
-    /// True if the line that begins at this byte defines a stitch.
+    /// True if this line defines a stitch.
     pub fn defines(&self, line: Span) -> bool {
-        self.lines.contains(&line.start)
+        self.lines.contains(&line)
+    }
+
+    /// The lines that define stitches, in order.
+    pub fn lines(&self) -> impl Iterator<Item = Span> + '_ {
+        self.lines.iter().copied()
     }
 
     /// The longest name that some words begin with: the stitch, and how many words it takes.
@@ -67,22 +73,22 @@ impl OwnStitches {
     }
 
     /// Takes in a line if it defines a stitch.
-    pub fn add(&mut self, tokens: &[Token<'_>], text: &str, names: &Names) {
+    pub fn add(&mut self, line: &RawLine<'_>, text: &str, names: &Names) {
         if self.stitches.len() >= MOST {
             return;
         }
-        let Some(mut line) = parts_of(tokens) else {
+        let Some(mut parts) = parts_of(&line.tokens) else {
             return;
         };
-        line.names.retain(|name| may_be_named(name, text, names));
-        if line.names.is_empty() {
+        parts.names.retain(|name| may_be_named(name, text, names));
+        if parts.names.is_empty() {
             return;
         }
-        let Some(stitch) = definition(line.value, text, names) else {
+        let Some(stitch) = definition(parts.value, text, names) else {
             return;
         };
         let place = self.stitches.len() as u16;
-        for name in line.names {
+        for name in parts.names {
             let letter = &text[name[0].span.range()];
             if name.len() == 1 && is_letter(letter) {
                 if stitch.single.is_some() {
@@ -95,7 +101,7 @@ impl OwnStitches {
             entry.push((words, place));
         }
         self.stitches.push(stitch);
-        self.lines.insert(tokens[0].span.start);
+        self.lines.insert(line.span);
     }
 
     /// True if letters stand for stitches.

@@ -295,10 +295,13 @@ impl Reader<'_> {
         span: Span,
         items: &mut Vec<Instruction>,
     ) {
-        self.drop_plain_round(items);
+        let height = self.drop_plain_round(items);
         items.push(Instruction {
             act: Act::Evenly(Evenly {
-                stitch,
+                stitch: StitchWord {
+                    height: stitch.height.or(height),
+                    ..stitch
+                },
                 each: in_one,
                 times: clause.count.unwrap_or(1),
                 hold: clause.hold,
@@ -307,12 +310,17 @@ impl Reader<'_> {
         });
     }
 
-    /// `sc around, inc every 3rd st`: the first clause only says what the others are.
-    fn drop_plain_round(&self, items: &mut Vec<Instruction>) {
-        let is_plain = |item: &Instruction| matches!(&item.act, Act::Work(before) if before.over == Over::Rest && before.each == 1);
-        if items.last().is_some_and(is_plain) {
-            items.pop();
+    /// `sc around, inc every 3rd st`: the first clause only says what the others are. Gives the height that it names.
+    fn drop_plain_round(&self, items: &mut Vec<Instruction>) -> Option<Height> {
+        let Some(Act::Work(before)) = items.last().map(|item| &item.act) else {
+            return None;
+        };
+        if before.over != Over::Rest || before.each != 1 {
+            return None;
         }
+        let height = before.stitch.height;
+        items.pop();
+        height
     }
 
     /// `inc every 3rd st`: two plain, one increase, around; `sc in every other st`: one worked, one passed over.

@@ -14,6 +14,8 @@ pub struct Pattern {
     pub terms: Terms,
     /// Its pieces, in the order of the text.
     pub pieces: Vec<Piece>,
+    /// Lines that define stitches of its own, in order.
+    pub definitions: Vec<Span>,
 }
 
 /// A value with the words it was read from.

@@ -170,7 +170,7 @@ fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches 
     let mut own = OwnStitches::default();
     for block in blocks {
         if let Block::Text(line) = block {
-            own.add(&line.tokens, text, names);
+            own.add(line, text, names);
         }
     }
     own

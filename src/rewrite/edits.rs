@@ -21,8 +21,9 @@ impl Edits {
 
     /// The changed text.
     pub fn made(mut self, text: &str) -> String {
-        // Stable: of two insertions at one place the first stays first.
-        self.list.sort_by_key(|(span, _)| span.start);
+        // What is put in at a place stands before what takes the place of the words there. Stable: of two insertions at one
+        // place the first stays first.
+        self.list.sort_by_key(|(span, _)| (span.start, span.end));
         let mut made = String::with_capacity(text.len());
         let mut at = 0;
         for (span, words) in &self.list {
@@ -45,8 +46,8 @@ mod tests {
     fn changes_are_made_in_the_order_of_the_text() {
         let mut edits = Edits::default();
         edits.replace(Span::new(4, 7), "two");
-        edits.insert(0, "> ");
         edits.replace(Span::new(0, 3), "one");
+        edits.insert(0, "> ");
         assert_eq!(edits.made("abc def ghi"), "> one two ghi");
     }
 }

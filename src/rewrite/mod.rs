@@ -254,17 +254,54 @@ impl<'a> Writer<'a> {
                         edits.replace(span, lead + &written.text);
                         prose.extend(written.kept);
                         rewritten.push(span);
+                        // In the same terms its own words hold.
+                        if self.terms != self.pattern.terms
+                            && let Some((span, words)) = desk.ending(round, worked, rounds, used)
+                        {
+                            edits.replace(span, words);
+                            rewritten.push(span);
+                        }
                     }
                     None => problems.push(self.kept_words(round.span)),
                 }
                 end_before = round.span.end;
             }
         }
+        if self.terms != self.pattern.terms {
+            rewritten.extend(self.definitions(edits));
+        }
         prose.extend(round::gaps(
             Span::new(0, self.source.text().len()),
             rewritten,
         ));
         prose.sort();
+    }
+
+    /// Defines the pattern's own stitches in the new terms, where they stand in no list of abbreviations. Gives their lines.
+    fn definitions(&self, edits: &mut Edits) -> Vec<Span> {
+        let listed: Vec<Span> = self
+            .section
+            .iter()
+            .flat_map(|s| s.spans())
+            .copied()
+            .collect();
+        let is_listed = |line: &&Span| {
+            listed
+                .iter()
+                .any(|other| other.range().contains(&line.start))
+        };
+        let lines: Vec<Span> = self
+            .pattern
+            .definitions
+            .iter()
+            .filter(|line| !is_listed(line))
+            .copied()
+            .collect();
+        let (old, new) = (self.pattern.terms, self.terms);
+        for (span, name) in terms_left::definitions(self.source, &lines, old, new) {
+            edits.replace(span, name);
+        }
+        lines
     }
 
     /// What a round's new words take the place of, marks of emphasis and bars of a table before it among them, and what

@@ -19,6 +19,9 @@ pub(super) struct Around {
 
 /// The words of a place, without preposition; `None` where there are none.
 pub(super) fn place(over: Over, target: Target, around: Around) -> Option<String> {
+    if let Target::Deeper(rounds) = target {
+        return deeper(over, rounds, around);
+    }
     let (one, many) = match target {
         Target::Next => ("st".to_owned(), "sts".to_owned()),
         Target::NextChain => ("ch".to_owned(), "ch".to_owned()),
@@ -41,6 +44,17 @@ pub(super) fn place(over: Over, target: Target, around: Around) -> Option<String
     })
 }
 
+/// `next 2 sts 2 rounds below`.
+fn deeper(over: Over, rounds: u32, around: Around) -> Option<String> {
+    let next = match over {
+        Over::Rest => "each st".to_owned(),
+        Over::ToLast(_) => return None,
+        over => place(over, Target::Next, around)?,
+    };
+    let line = if around.is_row { "rows" } else { "rounds" };
+    Some(format!("{next} {} {line} below", rounds + 1))
+}
+
 /// Places that there is one of.
 fn single(target: Target, around: Around) -> Option<String> {
     let stitch = if around.on_chain { "ch" } else { "st" };
@@ -53,6 +67,7 @@ fn single(target: Target, around: Around) -> Option<String> {
         Target::FirstChain => "first ch".to_owned(),
         Target::Last => format!("last {stitch}"),
         Target::First => "first st".to_owned(),
+        Target::Skipped => "first skipped st".to_owned(),
         _ => return None,
     })
 }
@@ -97,6 +112,10 @@ mod tests {
         assert_eq!(
             said(Over::Count(1), Target::FromHook(2)),
             "2nd ch from hook"
+        );
+        assert_eq!(
+            said(Over::Count(3), Target::Deeper(1)),
+            "next 3 sts 2 rounds below"
         );
         assert_eq!(place(Over::Count(2), Target::StitchOrSpace, plain), None);
         assert_eq!(

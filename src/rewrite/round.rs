@@ -45,39 +45,9 @@ impl Desk<'_> {
             return None;
         }
         let parts = Parts::of(round, self.source);
-        let height = height_before(piece, at.first().copied().unwrap_or(piece.rounds.len()));
-        let known = Known {
-            piece,
-            round: at.first().copied(),
-            reading: at
-                .first()
-                .map(|&at| piece.rounds[at].reading)
-                .unwrap_or_default(),
-            height,
-        };
+        let known = known(piece, at);
         let items = one_loop(self.yarn_first(settled(&parts.body, &known), piece, at));
-        let on_chain = at.first().is_some_and(|&at| along_chain(piece, at));
-        let bare = bare_height(&items, height);
-        let mut speller = Speller {
-            source: self.source,
-            style: self.style,
-            terms: self.terms,
-            piece,
-            rounds: at,
-            yarn: self.yarn,
-            copies: self.copies,
-            is_row: round.label.is_row,
-            bare,
-            names_places: names_places(&items, bare),
-            used,
-            worked: false,
-            goes_on: false,
-            depth: 0,
-            groups: 0,
-            on_space: false,
-            on_chain,
-            chains: 0,
-        };
+        let mut speller = self.speller(round, &known, at, &items, used);
         let body = with_remarks(&mut speller, &items, &parts.remarks)?;
         let mut kept: Vec<Span> = parts.remarks.iter().map(|(span, _)| *span).collect();
         kept.extend(steps(&items));
@@ -101,6 +71,53 @@ impl Desk<'_> {
             used.insert(Used::Rnd);
         }
         Some(Written { text, kept })
+    }
+
+    /// What is worked after a round on a line of its own: `Work 3 sc, new start of the round`. `None` if there is no such line.
+    pub fn ending(
+        &self,
+        round: &Round,
+        piece: &Piece,
+        at: &[usize],
+        used: &mut BTreeSet<Used>,
+    ) -> Option<(Span, String)> {
+        let span = round.ending.first()?.span.to(round.ending.last()?.span);
+        let known = known(piece, at);
+        let items = settled(&round.ending, &known);
+        let words = self.speller(round, &known, at, &items, used).list(&items)?;
+        // A line that begins with a number or a stitch would go on with the round above.
+        Some((span, format!("Work {}", joined(&words))))
+    }
+
+    fn speller<'s>(
+        &'s self,
+        round: &Round,
+        known: &Known<'s>,
+        at: &'s [usize],
+        items: &[Instruction],
+        used: &'s mut BTreeSet<Used>,
+    ) -> Speller<'s> {
+        let bare = bare_height(items, known.height);
+        Speller {
+            source: self.source,
+            style: self.style,
+            terms: self.terms,
+            piece: known.piece,
+            rounds: at,
+            yarn: self.yarn,
+            copies: self.copies,
+            is_row: round.label.is_row,
+            bare,
+            names_places: names_places(items, bare),
+            used,
+            worked: false,
+            goes_on: false,
+            depth: 0,
+            groups: 0,
+            on_space: false,
+            on_chain: known.round.is_some_and(|at| along_chain(known.piece, at)),
+            chains: 0,
+        }
     }
 
     /// `6 sc in magic ring, with A` is `with A, 6 sc in magic ring`, where all of the round is in that yarn.
@@ -149,6 +166,17 @@ impl Desk<'_> {
             Some(false) => label + " (RS)",
             None => label,
         }
+    }
+}
+
+/// What is known of a round besides its words.
+fn known<'p>(piece: &'p Piece, at: &[usize]) -> Known<'p> {
+    let round = at.first().copied();
+    Known {
+        piece,
+        round,
+        reading: round.map(|at| piece.rounds[at].reading).unwrap_or_default(),
+        height: height_before(piece, round.unwrap_or(piece.rounds.len())),
     }
 }
 

@@ -87,6 +87,11 @@ fn settle(item: &Instruction, known: &Known<'_>, goes_on: bool, list: &mut Vec<I
             ..group.clone()
         })),
         Act::Repeat(repeat) => settle_repeat(repeat, item.span, known, goes_on, list),
+        Act::Evenly(evenly) => {
+            let mut evenly = evenly.clone();
+            evenly.stitch.height.get_or_insert(known.height);
+            push(Act::Evenly(evenly));
+        }
         act => push(act.clone()),
     }
     ring_and_stitches(list);

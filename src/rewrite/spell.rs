@@ -7,7 +7,8 @@ use super::style::{Number, Style};
 use super::used::{Used, base, skip};
 use crate::fabric::{Join, Piece, Role};
 use crate::pattern::{
-    Act, Group, Instruction, Over, Repeat, StepKind, StitchWord, Target, Through, Times, Work,
+    Act, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Target, Through, Times,
+    Work,
 };
 use crate::source::{Source, Span};
 use crate::terms::{Form, Height, Into, Stitch, Terms};
@@ -90,6 +91,7 @@ impl Speller<'_> {
             Act::Work(work) => self.work(work)?,
             Act::Together(group) => self.together(group)?,
             Act::Repeat(repeat) => self.repeat(repeat)?,
+            Act::Evenly(evenly) => self.evenly(evenly)?,
             Act::Skip { over, target } => self.skip(*over, *target)?,
             Act::IntoRound { number, hold } => self.loops_of_round(*number, *hold)?,
             Act::MagicRing => "magic ring".to_owned(),
@@ -145,6 +147,8 @@ impl Speller<'_> {
             self.used.insert(Used::Height(Height::Chain));
             self.chains = work.each;
             format!("ch {}", work.each)
+        } else if let (Target::Part, Some(part)) = (work.target, &work.through) {
+            return self.around_part(work, height, part);
         } else {
             self.stitches(work, height)?
         };
@@ -248,6 +252,74 @@ impl Speller<'_> {
             (over, target) => format!("{name} in {}", self.place(over, target, true)?),
         };
         Some(self.with_hold(words, hold, false))
+    }
+
+    /// `inc 6 evenly around`, `hdc2tog 3 evenly across`.
+    fn evenly(&mut self, evenly: &Evenly) -> Option<String> {
+        let height = evenly.stitch.height?;
+        let mut hold = evenly.hold;
+        if matches!(hold, Some(Into::FrontPost | Into::BackPost)) {
+            return None;
+        }
+        let is_bare = self.bare == Some(height);
+        let name = match (evenly.stitch.form, evenly.each) {
+            (Form::Plain, 2) if is_bare => {
+                self.used.insert(Used::Inc);
+                "inc".to_owned()
+            }
+            (Form::Plain, each) => self.increase(height, each),
+            (Form::Together(2), 1) if is_bare && hold == Some(Into::FrontLoop) => {
+                self.used.insert(Used::Invdec);
+                hold = None;
+                "invdec".to_owned()
+            }
+            (Form::Together(2), 1) if is_bare => {
+                self.used.insert(Used::Dec);
+                "dec".to_owned()
+            }
+            (Form::Together(_), 1) => self.name(evenly.stitch, height, None),
+            _ => return None,
+        };
+        let around = if self.is_row { "across" } else { "around" };
+        let words = format!("{name} {} evenly {around}", evenly.times);
+        Some(self.with_hold(words, hold, false))
+    }
+
+    /// `hdc-inc`, `sc-inc3`: an increase that names its stitch.
+    fn increase(&mut self, height: Height, each: u32) -> String {
+        self.used.insert(Used::Inc);
+        let name = self.name(StitchWord::plain(height), height, None);
+        match each {
+            2 => format!("{name}-inc"),
+            n => format!("{name}-inc{n}"),
+        }
+    }
+
+    /// `12 sc around the first leg`, `sc in each st of the second leg`.
+    fn around_part(&mut self, work: &Work, height: Height, part: &Through) -> Option<String> {
+        if !matches!(work.stitch.form, Form::Plain | Form::Extended) {
+            return None;
+        }
+        let name = match work.each {
+            1 => self.name(work.stitch, height, None),
+            each => self.increase(height, each),
+        };
+        let part = self.part_named(part)?;
+        let words = match work.over {
+            Over::Count(n) if work.each == 1 => {
+                format!("{} around {part}", self.counted(&name, Over::Count(n))?)
+            }
+            Over::ToLast(_) => return None,
+            Over::Rest => {
+                self.used.insert(Used::St);
+                format!("{name} in each st of {part}")
+            }
+            over => format!(
+                "{name} in {} of {part}",
+                self.place(over, Target::Next, false)?
+            ),
+        };
+        Some(self.with_hold(words, work.hold, false))
     }
 
     fn with_hold(&mut self, words: String, hold: Option<Into>, is_post: bool) -> String {
@@ -435,6 +507,9 @@ impl Speller<'_> {
         }) = items.get(taken)
         {
             let place = self.place(Over::Count(1), *target, false)?;
+            if *target == Target::Skipped {
+                return Some((format!("{words} in {place}"), taken + 1));
+            }
             let place = match place.strip_prefix("next ") {
                 Some(rest) if !self.worked => format!("any {rest}"),
                 _ => place,
@@ -526,17 +601,23 @@ impl Speller<'_> {
             n if n > 2 => format!("through {n} layers"),
             _ => return None,
         };
-        let Some(part) = &through.part else {
-            return Some(layers);
-        };
-        let copy = match joins.as_slice() {
+        Some(match self.part_named(through) {
+            Some(part) => format!("{layers} of {part}"),
+            None => layers,
+        })
+    }
+
+    /// `the first wing`; `None` if the words name no part.
+    fn part_named(&self, through: &Through) -> Option<String> {
+        let part = through.part.as_ref()?;
+        let copy = match self.joins(through.span).as_slice() {
             [join] if self.rounds.len() == 1 && (self.copies)(join.part) > 1 => Some(join.copy),
             _ => through.copy,
         };
         let name = plain(&part.value);
         Some(match copy {
-            Some(copy) => format!("{layers} of the {} {name}", ordinal_word(copy)),
-            None => format!("{layers} of the {name}"),
+            Some(copy) => format!("the {} {name}", ordinal_word(copy)),
+            None => format!("the {name}"),
         })
     }
 }
@@ -596,6 +677,7 @@ fn heights(
                     plain.extend(height);
                 }
             }
+            Act::Evenly(evenly) => changed.extend(evenly.stitch.height),
             Act::Together(group) => heights(&group.items, true, changed, plain),
             Act::Repeat(repeat) => heights(&repeat.items, in_group, changed, plain),
             _ => {}

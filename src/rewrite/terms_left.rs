@@ -7,6 +7,29 @@ use crate::terms::{Height, Stitch, Terms};
 /// Most notes about one text.
 const MOST: usize = 200;
 
+/// Names of stitches in the lines that define a pattern's own, each with its name in the new terms.
+pub(super) fn definitions(
+    source: &Source,
+    lines: &[Span],
+    old: Terms,
+    new: Terms,
+) -> Vec<(Span, String)> {
+    let mut names = Vec::new();
+    for &line in lines {
+        let words = words_of(source, line);
+        let mut at = 0;
+        while at < words.len() {
+            let found = words::longest(|i| words.get(at + i).map(|word| &*word.lower), old);
+            let taken = found.map_or(1, |(_, taken)| taken);
+            let span = words[at].span.to(words[at + taken - 1].span);
+            let name = found.and_then(|(word, _)| other_name(word, &words[at].lower, taken, new));
+            names.extend(name.map(|name| (span, name)));
+            at += taken;
+        }
+    }
+    names
+}
+
 /// Points out every name of a stitch of the old terms in these stretches that has another name, or another meaning, in the new ones.
 pub(super) fn problems(source: &Source, kept: &[Span], old: Terms, new: Terms) -> Vec<Problem> {
     let mut problems = Vec::new();
@@ -124,6 +147,18 @@ mod tests {
             )
         };
         problems.iter().map(words).collect()
+    }
+
+    #[test]
+    fn a_stitch_of_the_pattern_s_own_is_defined_in_the_new_terms() {
+        let source = Source::new("t", "shell: (3 dc, ch 1, sc2tog) in one st");
+        let all = Span::new(0, source.text().len());
+        let named = definitions(&source, &[all], Terms::Us, Terms::Uk);
+        let words: Vec<String> = named
+            .iter()
+            .map(|(span, name)| format!("{} {name}", source.slice(*span)))
+            .collect();
+        assert_eq!(words, ["dc tr", "sc dc"]);
     }
 
     #[test]
