@@ -66,9 +66,55 @@ fn other_terms_are_written_and_those_in_prose_pointed_out() {
         .says("Rnd 1: 6 dc in magic ring (6)")
         .says("- dc: double crochet")
         .says("with 3 sc of tail");
-    assert!(
-        outcome.err.contains("in UK terms it is `dc`"),
-        "{}",
-        outcome.err
-    );
+    outcome
+        .complains("note[terms-left]")
+        .complains("in UK terms it is `dc`");
+}
+
+#[test]
+fn a_round_that_was_not_read_keeps_its_words() {
+    let bench = Bench::new();
+    bench.file("float.md", format!("{BALL}Rnd 9: (sc, glimp) x 3\n"));
+    bench
+        .run(&["write", "float.md"])
+        .ended_with(1)
+        .says("Rnd 9: (sc, glimp) x 3")
+        .complains("note[kept-words]");
+    bench
+        .run(&["write", "--terms", "uk", "float.md"])
+        .says("Rnd 9: (sc, glimp) x 3")
+        .complains("warning[kept-words]");
+}
+
+#[test]
+fn a_text_that_would_read_otherwise_is_left_as_it_stands() {
+    let text = "1. Sew the wings on, rep Rnd 5.\n";
+    let bench = Bench::new();
+    let outcome = bench.file("wings.md", text).run(&["write", "wings.md"]);
+    outcome.ended_with(1).complains("warning[not-rewritten]");
+    assert_eq!(outcome.out, text);
+}
+
+#[test]
+fn a_yarn_that_is_not_listed_gets_a_line() {
+    let bench = Bench::new();
+    bench
+        .file(
+            "float.md",
+            "Terms: US\nYarn A: charcoal\n\n## Float\nRnd 1: with A, 6 sc in magic ring (6)\nRnd 2: with B, inc x 6 (12)\n",
+        )
+        .run(&["write", "float.md"])
+        .says("Yarn A: charcoal\nYarn B: colour and weight\n")
+        .complains("note[yarn-added]");
+}
+
+#[test]
+fn a_text_without_headings_gets_its_list_above_the_first_round() {
+    let bench = Bench::new();
+    bench
+        .file("float.md", "Rnd 1: 6 sc in magic ring (6)\n")
+        .run(&["write", "float.md"])
+        .ended_with(0)
+        .says("Terms: US\n\nAbbreviations: rnd = round; ")
+        .says("\n\nRnd 1: 6 sc in magic ring (6)\n");
 }
