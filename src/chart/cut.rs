@@ -159,8 +159,14 @@ fn kind_of(piece: &Piece, k: usize) -> RoundKind {
 
 /// True if what is called rows starts from a ring and is never turned.
 fn runs_round(piece: &Piece) -> bool {
+    let has_rows = piece
+        .rounds
+        .iter()
+        .any(|round| round.kind == RoundKind::Row);
     let first = piece.stitches.first();
-    first.is_some_and(|first| first.into == Into::Ring)
+    // Without rows there is nothing to ask, and asking looks at every stitch.
+    has_rows
+        && first.is_some_and(|first| first.into == Into::Ring)
         && piece
             .rounds
             .iter()
