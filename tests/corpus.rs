@@ -14,10 +14,12 @@
 #[path = "support/expected.rs"]
 mod expected;
 mod support;
+#[path = "support/texts.rs"]
+mod texts;
 
 use std::fmt::Display;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use expected::{Expected, Line, Spaces};
 use libtest_mimic::{Arguments, Failed, Trial};
@@ -28,24 +30,12 @@ fn main() {
     let arguments = Arguments::from_args();
     let mut trials = Vec::new();
     for folder in ["patterns", "tests/notation", "tests/mistakes"] {
-        for path in texts(folder) {
+        for path in texts::of(folder) {
             let name = format!("{folder}/{}", file_name(&path));
             trials.push(Trial::test(name, move || check(folder, &path)));
         }
     }
     libtest_mimic::run(&arguments, trials).exit();
-}
-
-/// The texts of a folder of the project, in the order of their names.
-fn texts(folder: &str) -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder)
-        .expect("the folder is there")
-        .map(|entry| entry.expect("the folder can be listed").path())
-        .filter(|path| path.extension().is_some_and(|end| end == "md"))
-        .collect();
-    paths.sort();
-    paths
 }
 
 fn file_name(path: &Path) -> String {

@@ -2,9 +2,11 @@
 //! stays as it is. The demo patterns are written in every style; of the others each takes every ninth, so that together they take all.
 
 mod support;
+#[path = "support/texts.rs"]
+mod texts;
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use libtest_mimic::{Arguments, Failed, Trial};
 use roundwright::fabric::{self, Fabric, Piece};
@@ -22,7 +24,7 @@ fn main() {
         "tests/golden",
         "tests/mistakes",
     ] {
-        for (place, path) in texts(folder).into_iter().enumerate() {
+        for (place, path) in texts::of(folder).into_iter().enumerate() {
             let name = format!(
                 "{folder}/{}",
                 path.file_name().unwrap_or_default().to_string_lossy()
@@ -31,17 +33,6 @@ fn main() {
         }
     }
     libtest_mimic::run(&arguments, trials).exit();
-}
-
-fn texts(folder: &str) -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-    let mut paths: Vec<PathBuf> = fs::read_dir(folder)
-        .expect("the folder is there")
-        .map(|entry| entry.expect("the folder can be listed").path())
-        .filter(|path| path.extension().is_some_and(|end| end == "md"))
-        .collect();
-    paths.sort();
-    paths
 }
 
 /// A text read and worked.

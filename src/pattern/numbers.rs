@@ -138,22 +138,8 @@ impl Reader<'_> {
 
     /// True if a stitch is named `ahead` tokens on.
     pub(super) fn stitch_at(&self, ahead: usize) -> bool {
-        matches!(
-            self.word_ahead(ahead),
-            Some((
-                Word::Stitch(_)
-                    | Word::Increase
-                    | Word::Decrease
-                    | Word::InvisibleDecrease
-                    | Word::Bobble
-                    | Word::Popcorn
-                    | Word::Puff
-                    | Word::Picot
-                    | Word::Spike
-                    | Word::Own(_),
-                _
-            ))
-        )
+        self.word_ahead(ahead)
+            .is_some_and(|(word, _)| word.names_stitch())
     }
 
     pub(super) fn total_follows(&mut self, ahead: usize) -> bool {

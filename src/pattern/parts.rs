@@ -693,29 +693,21 @@ impl Reader<'_> {
 }
 
 fn is_worked(word: Word) -> bool {
-    matches!(
-        word,
-        Word::Stitch(_)
-            | Word::Increase
-            | Word::Decrease
-            | Word::InvisibleDecrease
-            | Word::Bobble
-            | Word::Popcorn
-            | Word::Puff
-            | Word::Picot
-            | Word::Spike
-            | Word::Own(_)
-            | Word::Skip
-            | Word::Repeat
-            | Word::Turn
-            | Word::Change
-            | Word::Join
-            | Word::BackLoop
-            | Word::FrontLoop
-            | Word::BothLoops
-            | Word::MagicRing
-            | Word::OtherSide
-            | Word::NewStart
-            | Word::LeaveRest
-    ) || step_of(word).is_some()
+    word.names_stitch()
+        || matches!(
+            word,
+            Word::Skip
+                | Word::Repeat
+                | Word::Turn
+                | Word::Change
+                | Word::Join
+                | Word::BackLoop
+                | Word::FrontLoop
+                | Word::BothLoops
+                | Word::MagicRing
+                | Word::OtherSide
+                | Word::NewStart
+                | Word::LeaveRest
+        )
+        || step_of(word).is_some()
 }

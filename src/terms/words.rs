@@ -171,6 +171,25 @@ pub enum Word {
     Ordinal(u32),
 }
 
+impl Word {
+    /// True if it names a stitch to be worked, by its own name or as an increase or decrease.
+    pub fn names_stitch(self) -> bool {
+        matches!(
+            self,
+            Word::Stitch(_)
+                | Word::Increase
+                | Word::Decrease
+                | Word::InvisibleDecrease
+                | Word::Bobble
+                | Word::Popcorn
+                | Word::Puff
+                | Word::Picot
+                | Word::Spike
+                | Word::Own(_)
+        )
+    }
+}
+
 /// The meaning of the longest phrase at the front of some words, and how many words it takes.
 /// Words are in lower case.
 pub fn longest<'w>(
