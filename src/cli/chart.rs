@@ -14,7 +14,7 @@ use super::names::{self, KEY};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, input, json, problems};
+use super::{Status, input, json};
 
 /// Where charts go when nobody says otherwise.
 pub const CHARTS: &str = "charts-out";
@@ -59,12 +59,7 @@ fn chart(
         path: name.clone().into(),
         reason,
     };
-    let worked = Worked::new(input::read(path).map_err(about)?);
-    console.warn(&problems::text(
-        &worked.source,
-        &worked.problems,
-        console.colours_err(),
-    ));
+    let worked = Worked::told(path, console).map_err(about)?;
     let tally = worked.tally();
     let fabric = arguments.maker.fabric(worked.fabric);
     let chosen = chosen(&fabric, arguments.piece.as_deref()).map_err(about)?;

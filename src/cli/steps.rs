@@ -13,7 +13,7 @@ use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, input, names, problems};
+use super::{Status, input, names};
 
 /// The folder of the pictures, in that of the charts.
 const STEPS: &str = "steps";
@@ -69,12 +69,7 @@ fn draw_steps(
         path: name.clone().into(),
         reason,
     };
-    let worked = Worked::new(input::read(path).map_err(about)?);
-    console.warn(&problems::text(
-        &worked.source,
-        &worked.problems,
-        console.colours_err(),
-    ));
+    let worked = Worked::told(path, console).map_err(about)?;
     let tally = worked.tally();
     let pieces = pieces(arguments, &worked.source, worked.fabric).map_err(about)?;
     if pieces.is_empty() {

@@ -1,11 +1,14 @@
 //! A pattern taken through every stage up to the fabric, with all that was found on the way.
 
+use std::path::Path;
+
 use crate::fabric::{self, Fabric};
 use crate::pattern::{self, Pattern};
 use crate::source::{Level, Mend, Problem, Source, limits};
 use crate::{queries, review};
 
-use super::Status;
+use super::console::Console;
+use super::{Status, input, problems};
 
 /// A pattern read, worked and checked.
 pub struct Worked {
@@ -20,6 +23,20 @@ pub struct Worked {
 }
 
 impl Worked {
+    /// Reads a file, works and checks it, and tells its problems on standard error.
+    ///
+    /// # Errors
+    /// Why the file can't be read.
+    pub fn told(path: &Path, console: &mut Console) -> Result<Worked, String> {
+        let worked = Worked::new(input::read(path)?);
+        console.warn(&problems::text(
+            &worked.source,
+            &worked.problems,
+            console.colours_err(),
+        ));
+        Ok(worked)
+    }
+
     /// Reads, works and checks a pattern.
     pub fn new(source: Source) -> Worked {
         Worked::with(source, &[], &[])
