@@ -30,6 +30,8 @@ pub enum Command {
     Chart(Chart),
     /// Draw one picture for each round of patterns
     Steps(Steps),
+    /// Say where attached parts and features sit, and how level
+    Place(Place),
     /// Draw the key to a pattern's charts, or the sheet of all symbols
     Key(Key),
     /// Write the query sheet of a pattern: what does not add up, with the sums and the smallest mends
@@ -156,6 +158,29 @@ pub struct Steps {
     pub piece: Option<String>,
     #[command(flatten)]
     pub maker: Maker,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Place {
+    /// File with a written pattern; - is standard input
+    #[arg(value_name = "PATTERN")]
+    pub pattern: PathBuf,
+    /// What to make, with commas between: words or one JSON object on standard output, pictures as files
+    #[arg(long, value_enum, value_delimiter = ',', default_value = "text")]
+    pub format: Vec<PlaceFormat>,
+    /// Folder for the pictures [default: charts-out/<pattern>/place]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+}
+
+/// The forms in which a placement is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlaceFormat {
+    Text,
+    Json,
+    Svg,
+    Png,
 }
 
 #[derive(Debug, Args)]

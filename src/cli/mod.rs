@@ -16,6 +16,7 @@ mod maker;
 mod names;
 mod output;
 mod pictures;
+mod place;
 mod problems;
 mod queries;
 mod runs;
@@ -50,6 +51,7 @@ pub fn main() -> ExitCode {
         Command::Write(write) => write::run(write, &mut console),
         Command::Explain(explain) => explain::run(explain, &mut console),
         Command::Steps(steps) => steps::run(steps, &mut console),
+        Command::Place(place) => place::run(place, &mut console),
         Command::Key(key) => key::run(key, &mut console),
     };
     status.max(console.finish()).into()

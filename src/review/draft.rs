@@ -1,9 +1,11 @@
 //! The pattern as an editor reads it: its sentences, beside what was read and worked.
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use crate::fabric::{Fabric, Piece};
 use crate::pattern::Pattern;
+use crate::place::{self, Placement};
 use crate::prose::{self, Prose, lengths};
 pub(super) use crate::prose::{Place, Sentence};
 use crate::source::{Source, Span};
@@ -21,6 +23,8 @@ pub(super) struct Draft<'a> {
     places: BTreeMap<Place, Vec<usize>>,
     /// Width of a stitch in mm, by the gauge or by custom.
     pub stitch_mm: f64,
+    /// Found when a check asks for it.
+    placement: OnceCell<Placement>,
 }
 
 impl<'a> Draft<'a> {
@@ -42,7 +46,14 @@ impl<'a> Draft<'a> {
             sentences,
             headings,
             places,
+            placement: OnceCell::new(),
         }
+    }
+
+    /// Where parts and features sit.
+    pub fn placement(&self) -> &Placement {
+        self.placement
+            .get_or_init(|| place::place(self.source, self.pattern, self.fabric))
     }
 
     /// The heading of the list of materials or of abbreviations, if there is one.

@@ -8,6 +8,7 @@ mod abbreviation_unused;
 mod abbreviations;
 mod draft;
 mod eyes_never;
+mod eyes_not_level;
 mod eyes_too_late;
 mod flat;
 mod gauge_missing;
@@ -20,9 +21,12 @@ mod marker_unused;
 mod material_unlisted;
 mod opening;
 pub mod pages;
+mod pair_off;
 mod part_left_over;
 mod part_unattached;
+mod part_wrong_side;
 mod parts;
+mod parts_overlap;
 mod parts_too_few;
 mod round_not_there;
 mod size_missing;
@@ -48,6 +52,7 @@ const CHECKS: &[Check] = &[
     abbreviation_unlisted::check,
     abbreviation_unused::check,
     eyes_never::check,
+    eyes_not_level::check,
     eyes_too_late::check,
     flat::check,
     gauge_missing::check,
@@ -57,8 +62,11 @@ const CHECKS: &[Check] = &[
     marker_unplaced::check,
     marker_unused::check,
     material_unlisted::check,
+    pair_off::check,
     part_left_over::check,
     part_unattached::check,
+    part_wrong_side::check,
+    parts_overlap::check,
     parts_too_few::check,
     round_not_there::check,
     size_missing::check,

@@ -3,11 +3,13 @@
 
 mod chart;
 mod check;
+mod place;
 mod queries;
 mod safe;
 
 pub use chart::chart_file;
 pub use check::check_line;
+pub use place::place_line;
 pub use queries::queries_line;
 
 use serde::Serializer;

@@ -1,0 +1,345 @@
+//! The plan: one ring for each round that something sits on, the first round innermost.
+
+use kurbo::{Arc, BezPath, Point, Rect, Shape, Vec2};
+
+use super::sheet::{Anchor, Sheet, colour, label, stitches, told};
+use crate::draw::theme;
+use crate::fabric::Fabric;
+use crate::place::{Attachment, Held, Placement, Stands};
+use crate::terms::Hand;
+use crate::text::{self, Weight, pt};
+
+/// Width of the sheet in mm.
+const WIDTH_MM: f64 = 150.0;
+/// Radius of the innermost ring and of the outermost, in mm.
+const RADII_MM: (f64, f64) = (20.0, 42.0);
+/// Half the length of the tick at a stitch, in mm.
+const TICK_MM: f64 = 0.7;
+/// Most stitches of a ring that each get a tick.
+const MOST_TICKS: usize = 150;
+/// From the outermost ring to the labels, in mm.
+const LABEL_OFF_MM: f64 = 7.0;
+
+pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Option<String> {
+    let ids: Vec<usize> = (0..placement.attachments.len())
+        .filter(|&id| {
+            let a = &placement.attachments[id];
+            a.into == piece && a.turn_deg.is_some()
+        })
+        .collect();
+    let mut rounds: Vec<u32> = ids
+        .iter()
+        .filter_map(|&id| placement.attachments[id].round)
+        .collect();
+    rounds.sort_unstable();
+    rounds.dedup();
+    if rounds.is_empty() {
+        return None;
+    }
+    let host = &placement.hosts[piece];
+    let side = match (host.stands, host.stands_by_custom) {
+        (Stands::FromTheTop, false) => "above",
+        (Stands::FromTheBottom, _) => "below",
+        (Stands::FromTheTop, true) => "where it was begun",
+    };
+    let name = &fabric.pieces[piece].name;
+    let caption = [
+        format!(
+            "Seen from {side}, along the axis, from outside. One ring for each round that something sits on."
+        ),
+        "A tick is a stitch, counted from the start of the round in the direction of the arrow."
+            .to_owned(),
+    ];
+    let mut sheet = Sheet::new(WIDTH_MM, &format!("{name}: where things sit"), &caption);
+    let radius = |round: Option<u32>| {
+        let at = rounds.iter().position(|r| Some(*r) == round).unwrap_or(0) as f64;
+        let last = (rounds.len() - 1) as f64;
+        if last == 0.0 {
+            RADII_MM.1
+        } else {
+            RADII_MM.0 + (RADII_MM.1 - RADII_MM.0) * at / last
+        }
+    };
+    let view = View {
+        centre: Point::new(WIDTH_MM / 2.0, sheet.top + RADII_MM.1 + LABEL_OFF_MM + 12.0),
+        front_deg: host.front.map_or(0.0, |front| front.turn_deg),
+        runs: if fabric.hand == Hand::Right {
+            1.0
+        } else {
+            -1.0
+        },
+    };
+    for &round in &rounds {
+        let start = placement.round_start(piece, round);
+        ring(
+            &mut sheet,
+            &view,
+            radius(Some(round)),
+            stitches(fabric, piece, round).unwrap_or(0),
+            start,
+        );
+    }
+    start_arrow(
+        &mut sheet,
+        &view,
+        placement.round_start(piece, rounds[0]),
+        radius(Some(rounds[0])),
+    );
+    if host.front.is_some() {
+        let left = crate::place::to_the_left(host.stands, fabric.hand) * view.runs;
+        sides(&mut sheet, &view, left);
+    }
+    let mut labels: Vec<Label> = ids.iter().map(|&id| Label::new(placement, id)).collect();
+    spread(&mut labels, &view);
+    for label in &labels {
+        let radius = radius(placement.attachments[label.id].round);
+        mark(&mut sheet, &view, placement, label, radius);
+    }
+    let height = view.centre.y + RADII_MM.1 + LABEL_OFF_MM + 12.0 + theme::MARGIN_MM;
+    Some(sheet.finish(height, &told(placement, piece)))
+}
+
+/// How the work lies on the sheet: the front below, rounds counter-clockwise for a right-hander.
+struct View {
+    centre: Point,
+    front_deg: f64,
+    /// 1 where the direction of work runs counter-clockwise.
+    runs: f64,
+}
+
+impl View {
+    /// The direction of a turn, y down.
+    fn towards(&self, turn_deg: f64) -> Vec2 {
+        let angle = (90.0 - self.runs * (turn_deg - self.front_deg)).to_radians();
+        Vec2::new(libm::cos(angle), libm::sin(angle))
+    }
+
+    fn at(&self, turn_deg: f64, radius: f64) -> Point {
+        self.centre + self.towards(turn_deg) * radius
+    }
+
+    fn arc(&self, from_deg: f64, to_deg: f64, radius: f64) -> BezPath {
+        let angle = |turn: f64| (90.0 - self.runs * (turn - self.front_deg)).to_radians();
+        let arc = Arc::new(
+            self.centre,
+            (radius, radius),
+            angle(from_deg),
+            angle(to_deg) - angle(from_deg),
+            0.0,
+        );
+        arc.to_path(0.01)
+    }
+}
+
+fn ring(sheet: &mut Sheet, view: &View, radius: f64, count: usize, start_deg: f64) {
+    sheet.line(&view.arc(0.0, 360.0, radius), theme::RULE, theme::THIN_MM);
+    if count > MOST_TICKS {
+        return;
+    }
+    let step = 360.0 / count.max(1) as f64;
+    let mut ticks = BezPath::new();
+    for stitch in 0..count {
+        let turn = start_deg + stitch as f64 * step;
+        let long = if stitch == 0 { 2.2 } else { 1.0 };
+        ticks.move_to(view.at(turn, radius - TICK_MM * long));
+        ticks.line_to(view.at(turn, radius + TICK_MM * long));
+    }
+    sheet.line(&ticks, theme::RULE, theme::THIN_MM);
+}
+
+/// An arrow along the innermost ring from the start of its round.
+fn start_arrow(sheet: &mut Sheet, view: &View, start_deg: f64, radius: f64) {
+    let inside = radius - 4.0;
+    let end = start_deg + 28.0;
+    sheet.line(
+        &view.arc(start_deg, end, inside),
+        theme::ACCENT,
+        theme::STRONG_MM,
+    );
+    let mut head = BezPath::new();
+    head.move_to(view.at(end - 7.0, inside + 1.3));
+    head.line_to(view.at(end, inside));
+    head.line_to(view.at(end - 7.0, inside - 1.3));
+    sheet.line(&head, theme::ACCENT, theme::STRONG_MM);
+    let at = view.at(start_deg + 14.0, inside - 4.2);
+    sheet.words(
+        "start",
+        Point::new(at.x, at.y + 0.9),
+        theme::LABEL_PT,
+        Weight::Regular,
+        theme::ACCENT,
+        Anchor::Middle,
+    );
+}
+
+/// The toy's own sides, outside the labels.
+fn sides(sheet: &mut Sheet, view: &View, left: f64) {
+    let far = RADII_MM.1 + LABEL_OFF_MM + 9.0;
+    let set = |sheet: &mut Sheet, words: &str, at: Point, anchor| {
+        sheet.words(
+            words,
+            at,
+            theme::TEXT_PT,
+            Weight::Bold,
+            theme::QUIET,
+            anchor,
+        );
+    };
+    let centre = view.centre;
+    set(
+        sheet,
+        "front",
+        Point::new(centre.x, centre.y + far + 2.0),
+        Anchor::Middle,
+    );
+    set(
+        sheet,
+        "back",
+        Point::new(centre.x, centre.y - far),
+        Anchor::Middle,
+    );
+    let edge = |right: bool| {
+        if right {
+            sheet_right(centre)
+        } else {
+            sheet_left(centre)
+        }
+    };
+    let (l, r) = (edge(left > 0.0), edge(left < 0.0));
+    set(sheet, "toy's left", l.0, l.1);
+    set(sheet, "toy's right", r.0, r.1);
+}
+
+fn sheet_right(centre: Point) -> (Point, Anchor) {
+    (
+        Point::new(
+            WIDTH_MM - theme::MARGIN_MM,
+            centre.y + RADII_MM.1 + LABEL_OFF_MM + 11.0,
+        ),
+        Anchor::End,
+    )
+}
+
+fn sheet_left(centre: Point) -> (Point, Anchor) {
+    (
+        Point::new(
+            theme::MARGIN_MM,
+            centre.y + RADII_MM.1 + LABEL_OFF_MM + 11.0,
+        ),
+        Anchor::Start,
+    )
+}
+
+/// The label of an attachment, outside the rings.
+struct Label {
+    id: usize,
+    /// Where its attachment is.
+    turn_deg: f64,
+    /// Where it stands.
+    at_deg: f64,
+    words: [String; 2],
+    width: f64,
+}
+
+impl Label {
+    fn new(placement: &Placement, id: usize) -> Label {
+        let words = label(placement, id);
+        let size = pt(theme::LABEL_PT);
+        let width = [Weight::Bold, Weight::Regular]
+            .into_iter()
+            .zip(&words)
+            .map(|(weight, words)| text::extents(words, size, weight).width_mm)
+            .fold(0.0, f64::max);
+        let turn_deg = placement.attachments[id].turn_deg.unwrap_or(0.0);
+        Label {
+            id,
+            turn_deg,
+            at_deg: turn_deg,
+            words,
+            width,
+        }
+    }
+
+    /// Its room on the sheet.
+    fn room(&self, view: &View) -> Rect {
+        let out = view.towards(self.at_deg);
+        let point = view.centre + out * (RADII_MM.1 + LABEL_OFF_MM);
+        let x = point.x - self.width * (0.5 - 0.5 * out.x);
+        Rect::new(x - 0.6, point.y - 4.0, x + self.width + 0.6, point.y + 3.6)
+    }
+}
+
+/// Moves labels along their circle, in the order of their attachments, until none lies on another.
+fn spread(labels: &mut [Label], view: &View) {
+    const MOST_TURNS: u32 = 400;
+    labels.sort_by(|a, b| a.turn_deg.total_cmp(&b.turn_deg));
+    for _ in 0..MOST_TURNS {
+        let mut is_clear = true;
+        for at in 0..labels.len() {
+            let next = (at + 1) % labels.len();
+            if next != at
+                && labels[at]
+                    .room(view)
+                    .intersect(labels[next].room(view))
+                    .area()
+                    > 0.0
+            {
+                labels[at].at_deg -= 0.5;
+                labels[next].at_deg += 0.5;
+                is_clear = false;
+            }
+        }
+        if is_clear {
+            break;
+        }
+    }
+}
+
+/// An attachment on its ring, a leader outward, and its label.
+fn mark(sheet: &mut Sheet, view: &View, placement: &Placement, label: &Label, radius: f64) {
+    let attachment: &Attachment = &placement.attachments[label.id];
+    let turn = label.turn_deg;
+    let ink = colour(attachment);
+    let half = half_deg(attachment);
+    match attachment.held {
+        Held::Feature => sheet.dot(view.at(turn, radius), 1.5, ink),
+        _ => sheet.line(&view.arc(turn - half, turn + half, radius), ink, 1.4),
+    }
+    let out = view.towards(label.at_deg);
+    let off_mark = if attachment.held == Held::Feature {
+        1.8
+    } else {
+        1.0
+    };
+    let mut leader = BezPath::new();
+    leader.move_to(view.at(turn, radius + off_mark));
+    leader.line_to(view.centre + out * (RADII_MM.1 + LABEL_OFF_MM - 4.2 + 2.6 * out.x.abs()));
+    sheet.line(&leader, theme::RULE, theme::THIN_MM);
+    let room = label.room(view);
+    let [name, place] = &label.words;
+    let x = room.x0 + 0.6;
+    sheet.words(
+        name,
+        Point::new(x, room.y0 + 3.4),
+        theme::LABEL_PT,
+        Weight::Bold,
+        ink,
+        Anchor::Start,
+    );
+    sheet.words(
+        place,
+        Point::new(x, room.y0 + 6.8),
+        theme::LABEL_PT,
+        Weight::Regular,
+        theme::QUIET,
+        Anchor::Start,
+    );
+}
+
+/// Half of the arc that an attachment takes up, in degrees.
+fn half_deg(attachment: &Attachment) -> f64 {
+    let count = attachment
+        .stitches
+        .map_or(1, |(first, last)| last - first + 1);
+    f64::from(count) * attachment.stitch_deg.unwrap_or(4.0) / 2.0
+}

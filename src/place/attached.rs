@@ -1,0 +1,81 @@
+//! Parts that are worked in.
+
+use super::{Attachment, Held};
+use crate::fabric::{Fabric, Join, Piece, Role};
+
+/// Every join of the fabric, in the order of the text. Joins of one copy in one round that stand side by side are one.
+pub(super) fn joined(fabric: &Fabric) -> Vec<Attachment> {
+    let mut all: Vec<Attachment> = Vec::new();
+    for (into, piece) in fabric.pieces.iter().enumerate() {
+        let from = all.len();
+        for join in &piece.joins {
+            let Some(found) = attachment(fabric, into, piece, join) else {
+                continue;
+            };
+            let same = all[from..].iter_mut().find(|old| {
+                (&old.part, old.copy, old.round) == (&found.part, found.copy, found.round)
+            });
+            match same.and_then(|old| old.stitches.as_mut().zip(found.stitches)) {
+                Some((old, new)) => *old = (old.0.min(new.0), old.1.max(new.1)),
+                None => all.push(found),
+            }
+        }
+    }
+    all
+}
+
+fn attachment(fabric: &Fabric, into: usize, piece: &Piece, join: &Join) -> Option<Attachment> {
+    let round = piece.rounds.get(join.round as usize)?;
+    let counted = || {
+        round
+            .edge
+            .iter()
+            .filter(|id| piece.stitch(**id).role != Role::Bridge)
+    };
+    let number = |id| {
+        counted()
+            .position(|&other| other == id)
+            .map(|place| place as u32 + 1)
+    };
+    let mut numbers = join.stitches.iter().filter_map(|(id, _)| number(*id));
+    let first = numbers.next()?;
+    let last = numbers.last().unwrap_or(first);
+    Some(Attachment {
+        part: fabric.pieces.get(join.part)?.name.clone(),
+        copy: join.copy,
+        held: Held::Joined {
+            layers: join.layers,
+        },
+        into,
+        round: Some(round.number),
+        last_round: Some(round.number),
+        between: false,
+        stitches: Some((first, last)),
+        apart: None,
+        turn_deg: None,
+        stitch_deg: None,
+        bearing_deg: None,
+        height_cm: None,
+        width_cm: None,
+        partner: None,
+        off: None,
+        told_side: None,
+        span: join.span,
+    })
+}
+
+/// By piece, round and stitch; what has no round comes last.
+pub(super) fn in_order_of_work(attachments: &mut [Attachment], fabric: &Fabric) {
+    let place = |attachment: &Attachment| {
+        let rounds = &fabric.pieces[attachment.into].rounds;
+        let at = |number| rounds.iter().position(|round| Some(round.number) == number);
+        (
+            attachment.into,
+            at(attachment.round).unwrap_or(usize::MAX),
+            attachment.stitches.map_or(u32::MAX, |(first, _)| first),
+            attachment.span.start,
+            attachment.copy,
+        )
+    };
+    attachments.sort_by_key(place);
+}

@@ -1,0 +1,77 @@
+//! Which end of a piece is up.
+
+use super::Host;
+use crate::fabric::Fabric;
+use crate::prose::{Place, Prose, Sentence};
+
+/// Which end of a piece is up as the toy stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Stands {
+    /// It was begun at its top, and grows downwards.
+    #[default]
+    FromTheTop,
+    /// It was begun at its bottom, and grows upwards.
+    FromTheBottom,
+}
+
+const TOPS: &[&str] = &[
+    "top", "head", "crown", "tip", "nose", "neck", "hat", "ceiling",
+];
+const BOTTOMS: &[&str] = &[
+    "bottom", "base", "feet", "foot", "toes", "toe", "legs", "leg", "tail", "sole", "ground",
+];
+
+/// How each piece stands: by the words above or among its rounds (`From the top of the head down`), by the legs that it goes
+/// on from, else from the top down, as heads are (common practice, no source).
+pub(super) fn of(prose: &Prose<'_>, fabric: &Fabric) -> Vec<Host> {
+    let told = |piece: usize| {
+        let mut own = prose
+            .sentences
+            .iter()
+            .filter(|s| s.place == Place::Piece(piece) && !s.in_round);
+        own.find_map(direction)
+    };
+    let pieces = fabric.pieces.iter().enumerate();
+    pieces
+        .map(|(place, piece)| {
+            let goes_on_from_legs = piece.joins.iter().any(|join| join.round == 0);
+            let legs = goes_on_from_legs.then_some(Stands::FromTheBottom);
+            let found = told(place).or(legs);
+            Host {
+                stands: found.unwrap_or_default(),
+                stands_by_custom: found.is_none(),
+                front: None,
+            }
+        })
+        .collect()
+}
+
+/// `From the top down`, `worked from the bottom up`, `starting at the base`.
+fn direction(sentence: &Sentence<'_>) -> Option<Stands> {
+    let words = &sentence.words;
+    let opens = words.iter().position(|word| {
+        word.is_any(&[
+            "from",
+            "starting",
+            "start",
+            "starts",
+            "begin",
+            "begins",
+            "beginning",
+            "begun",
+            "started",
+        ])
+    })?;
+    for word in words[opens + 1..].iter().take(6) {
+        if word.is_any(&["to", "towards", "up", "down", "upwards", "downwards"]) {
+            break;
+        }
+        if word.is_any(TOPS) {
+            return Some(Stands::FromTheTop);
+        }
+        if word.is_any(BOTTOMS) {
+            return Some(Stands::FromTheBottom);
+        }
+    }
+    None
+}

@@ -1,0 +1,419 @@
+//! Features and sewn parts, by the sentences that put them somewhere.
+
+use super::{Attachment, Held, Side};
+use crate::fabric::{Fabric, Role};
+use crate::pattern::Pattern;
+use crate::prose::{Names, Place, Prose, Sentence, Word};
+
+/// Words that put something somewhere.
+const PUTS: &[&str] = &[
+    "insert",
+    "place",
+    "attach",
+    "put",
+    "add",
+    "fix",
+    "fit",
+    "secure",
+    "set",
+    "sew",
+    "position",
+    "pin",
+    "embroider",
+    "glue",
+    "stitch",
+    "work",
+    "push",
+    "tack",
+];
+/// Words that fasten with a needle.
+const SEWS: &[&str] = &[
+    "sew", "attach", "pin", "tack", "glue", "place", "position", "put", "fix", "add", "set",
+];
+/// What a toy has that is no piece.
+const FEATURES: &[(&str, &[&str])] = &[
+    ("eye", &["eye", "eyes"]),
+    ("nose", &["nose"]),
+    ("mouth", &["mouth", "smile"]),
+    ("cheek", &["cheek", "cheeks"]),
+    ("nostril", &["nostril", "nostrils"]),
+    ("eyebrow", &["eyebrow", "eyebrows"]),
+    ("button", &["button", "buttons"]),
+];
+/// The labels of rounds.
+const ROUNDS: &[&str] = &[
+    "rnd", "rnds", "round", "rounds", "rd", "rds", "r", "row", "rows",
+];
+/// Most copies that a sentence may put somewhere.
+const MOST_COPIES: u32 = 60;
+
+/// What sentences outside rounds put on pieces.
+pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) -> Vec<Attachment> {
+    let names = Names::new(pattern);
+    let teller = Teller { names, fabric };
+    let outside = prose.sentences.iter().filter(|sentence| {
+        !sentence.in_round
+            && !matches!(
+                sentence.place,
+                Place::Front | Place::Materials | Place::Abbreviations
+            )
+    });
+    let mut found: Vec<Attachment> = Vec::new();
+    for sentence in outside {
+        for mut attachment in teller.read(sentence) {
+            let made = |name: &str| fabric.pieces.iter().find(|piece| piece.name == name);
+            let most = made(&attachment.part).map_or(2, |piece| piece.make.max(1));
+            // What was told where it is made is told again in the making up.
+            let known = found
+                .iter()
+                .filter(|old| old.part == attachment.part)
+                .count() as u32;
+            if known < most {
+                attachment.copy = known + 1;
+                found.push(attachment);
+            }
+        }
+    }
+    found
+}
+
+struct Teller<'a> {
+    names: Names,
+    fabric: &'a Fabric,
+}
+
+/// Rounds that a sentence names.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Rounds {
+    first: u32,
+    last: u32,
+    between: bool,
+}
+
+impl Teller<'_> {
+    fn read(&self, sentence: &Sentence<'_>) -> Vec<Attachment> {
+        let words = &sentence.words;
+        let Some(verb) = words.iter().position(|word| word.is_any(PUTS)) else {
+            return Vec::new();
+        };
+        let feature = FEATURES.iter().find_map(|(name, words)| {
+            let at = sentence.words.iter().position(|word| word.is_any(words))?;
+            Some((*name, at))
+        });
+        let part = self
+            .names
+            .in_sentence(sentence)
+            .filter(|(at, _)| *at > verb)
+            .find_map(|(at, stem)| Some((self.names.only(stem)?, at)));
+        let is_sewn = words[verb].is_any(SEWS);
+        let (name, held, object) = match (part, feature) {
+            (Some((part, at)), feature) if is_sewn && feature.is_none_or(|(_, eye)| at < eye) => (
+                self.fabric.pieces[part].name.clone(),
+                Held::Sewn,
+                Some(part),
+            ),
+            (_, Some((name, at))) if at > verb => (name.to_owned(), Held::Feature, None),
+            (None, None) if words[verb].is_any(&["sew", "attach"]) => match sentence.place {
+                Place::Piece(part) if names_it(words) => (
+                    self.fabric.pieces[part].name.clone(),
+                    Held::Sewn,
+                    Some(part),
+                ),
+                _ => return Vec::new(),
+            },
+            _ => return Vec::new(),
+        };
+        let Some(rounds) = rounds(words) else {
+            return Vec::new();
+        };
+        let Some(into) = self.host(sentence, object, rounds) else {
+            return Vec::new();
+        };
+        let copies = self.copies(sentence, &name, object);
+        let spots = spots(words, copies, rounds, |round| self.stitches(into, round));
+        let apart = apart(words).filter(|_| copies == 2);
+        let each_side = says_each_side(words);
+        let told = (!each_side).then(|| side(words)).flatten();
+        (0..copies)
+            .map(|copy| Attachment {
+                part: name.clone(),
+                copy: copy + 1,
+                held,
+                into,
+                round: Some(rounds.first),
+                last_round: Some(rounds.last),
+                between: rounds.between && held == Held::Feature,
+                stitches: spots.get(copy as usize).copied().flatten(),
+                apart,
+                turn_deg: None,
+                stitch_deg: None,
+                bearing_deg: None,
+                height_cm: None,
+                width_cm: None,
+                partner: None,
+                off: None,
+                told_side: match (each_side, copies) {
+                    (true, 2..) if copy < copies / 2 => Some(Side::Right),
+                    (true, 2..) => Some(Side::Left),
+                    _ => told,
+                },
+                span: sentence.span(),
+            })
+            .collect()
+    }
+
+    /// The piece that something is put on: the one named beside it, the one among whose rounds the words stand, else the largest that has these rounds.
+    fn host(
+        &self,
+        sentence: &Sentence<'_>,
+        object: Option<usize>,
+        rounds: Rounds,
+    ) -> Option<usize> {
+        let has = |piece: usize| {
+            let all = &self.fabric.pieces[piece].rounds;
+            Some(piece) != object && all.iter().any(|round| round.number == rounds.first)
+        };
+        let named = self
+            .names
+            .in_sentence(sentence)
+            .filter_map(|(_, stem)| self.names.only(stem))
+            .find(|&piece| has(piece));
+        let own = match sentence.place {
+            Place::Piece(piece) if has(piece) => Some(piece),
+            _ => None,
+        };
+        let largest = || {
+            let pieces = (0..self.fabric.pieces.len())
+                .rev()
+                .filter(|&piece| has(piece));
+            pieces.max_by_key(|&piece| self.fabric.pieces[piece].stitches.len())
+        };
+        named.or(own).or_else(largest)
+    }
+
+    fn copies(&self, sentence: &Sentence<'_>, name: &str, object: Option<usize>) -> u32 {
+        match object {
+            Some(part) => self.fabric.pieces[part].make.clamp(1, MOST_COPIES),
+            None if sentence.words.iter().any(|w| w.is(name)) => 1,
+            None => 2,
+        }
+    }
+
+    fn stitches(&self, piece: usize, number: u32) -> Option<u32> {
+        let piece = &self.fabric.pieces[piece];
+        let round = piece.rounds.iter().find(|round| round.number == number)?;
+        let counted = round
+            .edge
+            .iter()
+            .filter(|id| piece.stitch(**id).role != Role::Bridge);
+        Some(counted.count() as u32)
+    }
+}
+
+/// `Sew it`, `sew them`, `sew to the body`: the piece in whose words it stands.
+fn names_it(words: &[Word<'_>]) -> bool {
+    words.windows(2).any(|pair| {
+        pair[0].is_any(&["sew", "attach"])
+            && pair[1].is_any(&["it", "them", "to", "on", "onto", "this", "these"])
+    })
+}
+
+/// The rounds that the words name: `between Rnds 9 and 10`, `over Rnds 9 to 12`, `R6`, `rounds 15-18`.
+fn rounds(words: &[Word<'_>]) -> Option<Rounds> {
+    let label = words.iter().enumerate().find(|(at, word)| {
+        word.is_any(ROUNDS)
+            && words
+                .get(at + 1)
+                .is_some_and(|next| next.whole_number().is_some())
+    });
+    let (at, _) = label?;
+    let first = words[at + 1].whole_number()?;
+    let mut rest = words[at + 2..]
+        .iter()
+        .take(3)
+        .filter(|word| !word.is_any(ROUNDS));
+    let linked = rest.next();
+    let last = match linked {
+        Some(word) if word.is_any(&["and", "to", "through"]) => {
+            rest.next().and_then(Word::whole_number)
+        }
+        Some(word)
+            if word
+                .whole_number()
+                .is_some_and(|n| n > first && n < first + 60) =>
+        {
+            word.whole_number()
+        }
+        _ => None,
+    };
+    let between = words[..at]
+        .iter()
+        .rev()
+        .take(3)
+        .any(|word| word.is("between"));
+    let last = last.unwrap_or(first);
+    (last >= first).then_some(Rounds {
+        first,
+        last,
+        between: between && last == first + 1,
+    })
+}
+
+/// First and last stitch of each copy, as far as the words name stitches: `through the 15th and the 22nd st`, `centred between
+/// the 18th and the 19th st`, `on stitches 5 and 12`. `7 sts apart` alone says nothing of where the first is.
+fn spots(
+    words: &[Word<'_>],
+    copies: u32,
+    rounds: Rounds,
+    count: impl Fn(u32) -> Option<u32>,
+) -> Vec<Option<(u32, u32)>> {
+    let in_round = count(rounds.first).unwrap_or(0);
+    let numbers: Vec<u32> = named_stitches(words)
+        .into_iter()
+        .filter(|number| (1..=in_round).contains(number))
+        .collect();
+    match (copies, numbers.as_slice()) {
+        (1, [one]) => vec![Some((*one, *one))],
+        (1, [first, last]) if first <= last => vec![Some((*first, *last))],
+        (copies, numbers) if copies as usize == numbers.len() => {
+            numbers.iter().map(|&n| Some((n, n))).collect()
+        }
+        (copies, numbers) if 2 * copies as usize == numbers.len() => numbers
+            .chunks(2)
+            .map(|pair| (pair[0] <= pair[1]).then_some((pair[0], pair[1])))
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Numbers of stitches: `the 15th and the 22nd st`, `stitch 9`, `sts 5 and 12`.
+fn named_stitches(words: &[Word<'_>]) -> Vec<u32> {
+    const STITCH: &[&str] = &["st", "sts", "stitch", "stitches"];
+    let is_ordinal = |at: usize| {
+        words.get(at + 1).is_some_and(|next| {
+            next.is_any(&["st", "nd", "rd", "th"]) && next.span.start == words[at].span.end
+        })
+    };
+    let mut numbers = Vec::new();
+    let mut after_stitch = false;
+    for (at, word) in words.iter().enumerate() {
+        match word.whole_number() {
+            Some(number) if is_ordinal(at) => numbers.push(number),
+            Some(number) if after_stitch => numbers.push(number),
+            _ if word.is_any(STITCH) => {
+                // `22nd st` and `6 sts` end a number; `stitch 9` opens one.
+                let ends_a_number = at > 0
+                    && (is_ordinal(at - 1) || words[at - 1].whole_number().is_some())
+                    || at > 1 && is_ordinal(at - 2);
+                after_stitch = !ends_a_number;
+            }
+            _ if word.is_any(&["and", "to", "the", "no", "number"]) => {}
+            _ => after_stitch = false,
+        }
+    }
+    numbers
+}
+
+/// `6 sts apart`, `with 4 stitches between them`: stitches that lie between two (common practice, no source).
+fn apart(words: &[Word<'_>]) -> Option<u32> {
+    words.windows(3).find_map(|trio| {
+        let is_so = trio[1].is_any(&["st", "sts", "stitch", "stitches"])
+            && trio[2].is_any(&["apart", "between"]);
+        trio[0]
+            .number()
+            .filter(|n| is_so && *n < 200.0)
+            .map(|n| n as u32)
+    })
+}
+
+/// `On each side`, `on both sides`.
+fn says_each_side(words: &[Word<'_>]) -> bool {
+    words.iter().enumerate().any(|(at, word)| {
+        word.is_any(&["side", "sides"])
+            && words[..at]
+                .iter()
+                .rev()
+                .take(2)
+                .any(|w| w.is_any(&["each", "either", "both", "the"]))
+            && !words[..at]
+                .iter()
+                .rev()
+                .take(2)
+                .any(|w| w.is_any(&["left", "right", "front", "back", "other"]))
+    })
+}
+
+/// The toy's own side that the words give: `centred at the back`, `on the left side`.
+fn side(words: &[Word<'_>]) -> Option<Side> {
+    let sides = [
+        (Side::Front, "front"),
+        (Side::Back, "back"),
+        (Side::Left, "left"),
+        (Side::Right, "right"),
+    ];
+    let mut found = sides.iter().filter(|(_, name)| {
+        words.iter().enumerate().any(|(at, word)| {
+            // `The back loops` are no place.
+            word.is(name)
+                && !words.get(at + 1).is_some_and(|next| {
+                    next.is_any(&["loop", "loops", "post", "leg", "wing", "arm"])
+                })
+        })
+    });
+    let (side, _) = found.next()?;
+    found.next().is_none().then_some(*side)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::prose::words;
+
+    fn split(text: &str) -> Vec<Word<'_>> {
+        words::split(text, 0).collect()
+    }
+
+    #[test]
+    fn rounds_are_found_in_the_usual_words() {
+        let told = |text: &str| rounds(&split(text)).map(|r| (r.first, r.last, r.between));
+        assert_eq!(
+            told("Insert eyes between Rnds 9 and 10"),
+            Some((9, 10, true))
+        );
+        assert_eq!(
+            told("Insert eyes between Rnd 9 and Rnd 10"),
+            Some((9, 10, true))
+        );
+        assert_eq!(told("Sew the beak over Rnds 9 to 12"), Some((9, 12, false)));
+        assert_eq!(told("Sew the arms to R6"), Some((6, 6, false)));
+        assert_eq!(
+            told("sew the tail between rounds 15-18"),
+            Some((15, 18, false))
+        );
+        assert_eq!(told("sew the tail on"), None);
+    }
+
+    #[test]
+    fn stitches_are_numbers_with_their_word_and_not_numbers_of_stitches() {
+        assert_eq!(
+            named_stitches(&split("through the 15th and the 22nd st, 6 sts apart")),
+            [15, 22]
+        );
+        assert_eq!(
+            named_stitches(&split("at stitch 9, with 7 stitches between")),
+            [9]
+        );
+        assert_eq!(named_stitches(&split("on sts 5 and 12")), [5, 12]);
+        assert_eq!(named_stitches(&split("6 sts apart")), [0; 0]);
+    }
+
+    #[test]
+    fn sides_are_the_toys_own() {
+        assert_eq!(side(&split("centred at the back")), Some(Side::Back));
+        assert_eq!(side(&split("through the back loops")), None);
+        assert!(says_each_side(&split(
+            "sew the fins to R6, one on each side"
+        )));
+        assert!(!says_each_side(&split("on the left side")));
+    }
+}

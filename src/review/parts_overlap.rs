@@ -1,0 +1,41 @@
+//! Two parts on the same stitches.
+
+use super::draft::Draft;
+use crate::place::Held;
+use crate::source::Problem;
+
+/// Attachments on stitches of one round that another one takes up already.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let placement = draft.placement();
+    let all = &placement.attachments;
+    let mut problems = Vec::new();
+    for (id, one) in all.iter().enumerate() {
+        let Some((first, last)) = one.stitches else {
+            continue;
+        };
+        let same = all[..id].iter().position(|other| {
+            let rounds = |a: &crate::place::Attachment| a.round.zip(a.last_round);
+            let is_beside = match (rounds(one), rounds(other)) {
+                (Some((a, b)), Some((c, d))) => a <= d && c <= b,
+                _ => false,
+            };
+            let is_on = other
+                .stitches
+                .is_some_and(|(from, to)| from <= last && first <= to);
+            let are_parts = one.held != Held::Feature && other.held != Held::Feature;
+            other.into == one.into && is_beside && is_on && are_parts
+        });
+        if let Some(other) = same {
+            let message = format!(
+                "the {} sits on stitches where the {} is",
+                placement.name(id),
+                placement.name(other)
+            );
+            problems.push(
+                Problem::warning("parts-overlap", one.span, message)
+                    .help("move one of them, or join them in different rounds"),
+            );
+        }
+    }
+    problems
+}
