@@ -9,6 +9,7 @@ mod gallery;
 mod json;
 mod key;
 mod pixels;
+mod place;
 mod queries;
 mod raster_agrees;
 mod run;
