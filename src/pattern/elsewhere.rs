@@ -6,6 +6,7 @@ use super::lex::Kind;
 use super::place::Place;
 use super::tree::*;
 use crate::source::Problem;
+use crate::terms::Height;
 use crate::terms::words::Word;
 
 impl Reader<'_> {
@@ -36,11 +37,15 @@ impl Reader<'_> {
             self.flush(clause, items);
         }
         self.at += taken;
-        self.swallow();
-        items.push(Instruction {
-            act: Act::OtherSide,
-            span: self.span_from(start),
-        });
+        self.swallow_to_work();
+        // `rotate and work 3 sc along the underside`: once.
+        let mut since = items.iter().rev().take_while(|i| !i.act.is_worked());
+        if !since.any(|item| item.act == Act::OtherSide) {
+            items.push(Instruction {
+                act: Act::OtherSide,
+                span: self.span_from(start),
+            });
+        }
         if !goes_there {
             clause.first = self.at;
         }
@@ -51,7 +56,15 @@ impl Reader<'_> {
         match self.bare_place() {
             Some(place) if place.target == Target::Same => (place.over, Target::Next),
             Some(place) => (place.over, place.target),
-            None => (Over::Count(1), Target::Next),
+            None => {
+                // `skip sc`
+                if let Some((Word::Stitch(height), taken)) = self.word()
+                    && height > Height::Slip
+                {
+                    self.at += taken;
+                }
+                (Over::Count(1), Target::Next)
+            }
         }
     }
 
