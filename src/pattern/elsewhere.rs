@@ -4,6 +4,7 @@ use super::body::Reader;
 use super::clause::{Clause, step_of};
 use super::lex::Kind;
 use super::place::Place;
+use super::stem::stem;
 use super::tree::*;
 use crate::source::Problem;
 use crate::terms::Height;
@@ -204,10 +205,14 @@ impl Reader<'_> {
     fn leaned_on(&mut self, may_be_ordinal: bool) -> Option<Spanned<String>> {
         let start = self.at;
         if self.names_a_part() {
-            self.part_name(start, 0)?;
-            let span = self.span_from(start);
+            let name = self.part_name(start, 0)?.part?;
+            let is_piece = self
+                .names
+                .pieces
+                .contains(&stem(&name.value.to_lowercase()));
+            let span = self.tokens[start].span.to(name.span);
             let value = self.text[span.range()].to_owned();
-            return Some(Spanned { value, span });
+            return is_piece.then_some(Spanned { value, span });
         }
         let ordinal = self
             .ordinal()

@@ -82,7 +82,7 @@ impl Reader<'_> {
     /// At an "and" after which stitches are worked.
     fn at_and_then_work(&self) -> bool {
         matches!(self.word(), Some((Word::And, _)))
-            && self.works_from.get(self.at + 1) == Some(&true)
+            && (self.works_from.get(self.at + 1) == Some(&true) || self.is_word(1, "close"))
     }
 
     /// `in front of`, `behind`, `on the outside`, `on the inside of the work`: on which side of the work a part lies.
