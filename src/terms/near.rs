@@ -25,6 +25,10 @@ pub fn nearest(word: &str) -> Option<&'static str> {
         return None;
     }
     let index = index();
+    // A word that stands in a phrase is no slip.
+    if index.get(word).is_some_and(|known| known.contains(&word)) {
+        return None;
+    }
     let mut found: Option<&'static str> = None;
     let mut several = false;
     let mut swapped: Option<&'static str> = None;
