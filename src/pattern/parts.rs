@@ -172,7 +172,8 @@ impl Reader<'_> {
         // `in first skipped st`, `in the first unworked st of Rnd 5`
         let skipped = self.tokens[words..self.at]
             .iter()
-            .any(|t| t.is("skipped") || t.is("unworked"));
+            .any(|t| t.is("skipped") || t.is("unworked"))
+            || place.is_some_and(|place| place.target == Target::JustSkipped);
         if let Some(place) = place.filter(|place| place.named) {
             let target = if skipped {
                 Target::Skipped
@@ -259,6 +260,7 @@ impl Reader<'_> {
                 part: None,
                 copy: None,
                 layers,
+                side: None,
                 span: self.span_from(start),
             })
         })
@@ -303,7 +305,7 @@ impl Reader<'_> {
     }
 
     /// True if a piece of this pattern is named at the cursor.
-    fn names_a_part(&self) -> bool {
+    pub(super) fn names_a_part(&self) -> bool {
         let mut ahead = 0;
         // `the first leg`, `left front leg`
         for _ in 0..6 {
@@ -352,7 +354,8 @@ impl Reader<'_> {
                 continue;
             }
             let Some(token) = self.peek() else { break };
-            if token.kind != Kind::Word {
+            const PLACES: &[&str] = &["against", "behind", "beside", "under", "beneath", "so"];
+            if token.kind != Kind::Word || PLACES.contains(&&*token.text) {
                 break;
             }
             match self.word() {
@@ -412,6 +415,7 @@ impl Reader<'_> {
             }),
             copy,
             layers,
+            side: None,
             span: self.span_from(first),
         })
     }
@@ -441,7 +445,7 @@ impl Reader<'_> {
         }) = items.last_mut()
             && work.through.is_none()
         {
-            work.through = Some(through.clone());
+            work.through = Some(self.with_what_was_held(through.clone()));
         } else {
             self.through_ahead = Some(through.clone());
         }
@@ -515,7 +519,11 @@ impl Reader<'_> {
     }
 
     /// `with B`, `in white`, `3 B`. True if it was one.
-    pub(super) fn yarn_phrase(&mut self, clause: &mut Clause) -> bool {
+    pub(super) fn yarn_phrase(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
         let start = self.at;
         let mut preposition = None;
         if let Some((word @ (Word::With | Word::In), taken)) = self.word() {
@@ -532,6 +540,16 @@ impl Reader<'_> {
             self.at += taken;
             if let Some((Word::Colour, taken)) = self.word() {
                 self.at += taken;
+            }
+            // `A6 B6`: each letter with its number.
+            let numbered = self
+                .peek()
+                .is_some_and(|t| matches!(t.kind, Kind::Number(_)) && !t.spaced);
+            if numbered && (clause.count.is_some() || clause.stitch.is_some()) {
+                let end = self.at;
+                self.at = start;
+                self.flush(clause, items);
+                self.at = end;
             }
             clause.yarn = Some(name);
             return true;

@@ -59,6 +59,8 @@ struct Said {
     first: bool,
     same: bool,
     next: bool,
+    /// `in skipped st`
+    skipped: bool,
     unit: Option<Unit>,
     ordinal: Option<u32>,
     from_hook: bool,
@@ -166,6 +168,13 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
+            // `10 sc starting from 2nd ch from hook`
+            (Word::From, taken)
+                if matches!(self.kind(taken), Some(Kind::Number(_)))
+                    || matches!(self.word_ahead(taken), Some((Word::Ordinal(_), _))) =>
+            {
+                self.at += taken;
+            }
             // `in all stitches`
             (Word::Total, taken)
                 if self.is_word(0, "in")
@@ -309,6 +318,15 @@ impl Reader<'_> {
                 continue;
             }
             let Some((word, taken)) = self.word() else {
+                if self.is_word(0, "skipped") || self.is_word(0, "sk'd") {
+                    said.skipped = true;
+                    self.at += 1;
+                    continue;
+                }
+                if self.is_word(0, "just") && self.is_word(1, "skipped") {
+                    self.at += 1;
+                    continue;
+                }
                 // `in the front loops of R4`
                 if self.is_word(0, "r")
                     && let Some((n, taken)) = self.number_ahead(1)
@@ -473,6 +491,7 @@ impl Said {
             || self.last
             || self.first
             || self.same
+            || self.skipped
             || self.ordinal.is_some()
             || self.number.is_some()
             || self.hold.is_some() && self.of
@@ -498,6 +517,8 @@ impl Said {
         let mut every = None;
         let target = if let Some(ring) = self.ring {
             ring
+        } else if self.skipped {
+            Target::JustSkipped
         } else if self.unit == Some(Unit::Space) && self.first {
             Target::Space(self.space_size)
         } else if self.from_hook {

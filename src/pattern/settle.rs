@@ -3,7 +3,7 @@
 use super::body::Reader;
 use super::clause::Clause;
 use super::tree::*;
-use crate::source::{Problem, Span, quoted};
+use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into};
 
 impl Reader<'_> {
@@ -58,6 +58,13 @@ impl Reader<'_> {
                 act: Act::Hold(Some(hold)),
                 span,
             });
+        } else if self.depth > 0
+            && done.count.is_some()
+            && done.unknown.is_empty()
+            && self.works_from.first() == Some(&true)
+        {
+            // `(1, inc) x 6`
+            self.push_work(&done, StitchWord::OPEN, span, items);
         } else if let (Some(first), true) = (done.count_first, done.unknown.is_empty())
             && self.stated.is_none()
         {
@@ -97,13 +104,20 @@ impl Reader<'_> {
         span: Span,
         items: &mut Vec<Instruction>,
     ) {
-        let through = clause.through.clone().or_else(|| self.through_ahead.take());
+        let through = match clause.through.clone() {
+            Some(through) => Some(self.with_what_was_held(through)),
+            None => self.through_ahead.take(),
+        };
         let in_one = clause.in_one.max(1);
         let is_chain = stitch.height == Some(Height::Chain) && !stitch.picot;
         let feet = match stitch.form {
             Form::Together(n) => u32::from(n),
             _ => 1,
         };
+        if clause.crossed {
+            push_crossed(clause, stitch, span, items);
+            return;
+        }
         if clause.evenly {
             self.push_evenly(clause, stitch, in_one, span, items);
             return;
@@ -285,126 +299,37 @@ impl Reader<'_> {
             items.push(Instruction { act, span });
         }
     }
+}
 
-    /// `inc 6 evenly`: so many changes, spread over what is left of the round below.
-    fn push_evenly(
-        &mut self,
-        clause: &Clause,
-        stitch: StitchWord,
-        in_one: u32,
-        span: Span,
-        items: &mut Vec<Instruction>,
-    ) {
-        let height = self.drop_plain_round(items);
-        items.push(Instruction {
-            act: Act::Evenly(Evenly {
-                stitch: StitchWord {
-                    height: stitch.height.or(height),
-                    ..stitch
-                },
-                each: in_one,
-                times: clause.count.unwrap_or(1),
-                hold: clause.hold,
-            }),
-            span,
-        });
-    }
-
-    /// `sc around, inc every 3rd st`: the first clause only says what the others are. Gives the height that it names.
-    fn drop_plain_round(&self, items: &mut Vec<Instruction>) -> Option<Height> {
-        let Some(Act::Work(before)) = items.last().map(|item| &item.act) else {
-            return None;
-        };
-        if before.over != Over::Rest || before.each != 1 {
-            return None;
-        }
-        let height = before.stitch.height;
-        items.pop();
-        height
-    }
-
-    /// `inc every 3rd st`: two plain, one increase, around; `sc in every other st`: one worked, one passed over.
-    pub(super) fn push_every(
-        &mut self,
-        n: u32,
-        stitch: StitchWord,
-        in_one: u32,
-        hold: Option<Into>,
-        span: Span,
-        items: &mut Vec<Instruction>,
-    ) {
-        let work = |each, over| Instruction {
-            act: Act::Work(Work {
-                stitch,
-                each,
-                over: Over::Count(over),
-                target: Target::Next,
-                hold,
-                through: None,
-                bare: Bare::No,
-            }),
-            span,
-        };
-        let mut inner = Vec::new();
-        self.drop_plain_round(items);
-        if in_one > 1 {
-            if n > 1 {
-                inner.push(work(1, n - 1));
-            }
-            inner.push(work(in_one, 1));
-        } else {
-            // `sc in every other st`: the others are passed over.
-            inner.push(work(1, 1));
-            let act = Act::Skip {
-                over: Over::Count(n.saturating_sub(1)),
-                target: Target::Next,
-            };
-            inner.push(Instruction { act, span });
-        }
-        items.push(Instruction {
-            act: Act::Repeat(Repeat {
-                items: inner,
-                times: Times::Around,
-                last_stops_after: None,
-            }),
-            span,
-        });
-    }
-
-    pub(super) fn report_unknown(&mut self, clause: &Clause) {
-        let (Some(first), Some(last)) = (clause.unknown.first(), clause.unknown.last()) else {
-            return;
-        };
-        // After the total only remarks follow.
-        if self.stated.is_some() {
-            return;
-        }
-        let words = clause.unknown.len();
-        let lone =
-            clause.stitch.is_none() && (clause.count.is_some() || words == 1 || self.depth > 0);
-        let span = first.to(*last);
-        if lone {
-            let word = &self.text[first.range()];
-            let problem = Problem::error(
-                "unknown-stitch",
-                *first,
-                format!("{} is not a stitch that I know", quoted(word)),
-            );
-            let problem = match super::compound::nearest(word, self.names.terms) {
-                Some(near) => problem
-                    .help(format!("did you mean `{near}`?"))
-                    .mend(*first, near),
-                None => problem.help("list it under the abbreviations, or write it in words"),
-            };
-            self.problem(problem);
-        } else {
-            let problem =
-                Problem::warning("unread", span, "these words of the round were not read");
-            let near = super::compound::nearest(&self.text[first.range()], self.names.terms);
-            self.problem(match near.filter(|_| words == 1) {
-                Some(near) => problem.help(format!("did you mean `{near}`?")),
-                None => problem,
-            });
-        }
-    }
+/// `3 crossed dc`: pairs of stitches, the first past one stitch, the second back into it.
+fn push_crossed(clause: &Clause, stitch: StitchWord, span: Span, items: &mut Vec<Instruction>) {
+    let work = |target| {
+        Act::Work(Work {
+            stitch,
+            each: 1,
+            over: Over::Count(1),
+            target,
+            hold: clause.hold,
+            through: None,
+            bare: Bare::No,
+        })
+    };
+    let skip = Act::Skip {
+        over: Over::Count(1),
+        target: Target::Next,
+    };
+    let acts = [skip, work(Target::Next), work(Target::JustSkipped)];
+    let around = clause.places.iter().any(|place| place.over == Over::Rest);
+    items.push(Instruction {
+        act: Act::Repeat(Repeat {
+            items: acts.map(|act| Instruction { act, span }).to_vec(),
+            times: if around {
+                Times::Around
+            } else {
+                Times::Exactly(clause.count.unwrap_or(1))
+            },
+            last_stops_after: None,
+        }),
+        span,
+    });
 }

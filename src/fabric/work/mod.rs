@@ -1,15 +1,26 @@
 //! Pattern → fabric: pieces and rounds, and which reading of a round's words is taken.
 
+mod again;
+mod chains_worked;
+mod going_on;
+mod starts;
+mod yarns;
+
 use std::collections::BTreeMap;
 
+use self::again::Numbered;
+use self::chains_worked::count_chains_worked;
+use self::going_on::History;
+use self::starts::{opens_with_turn, start_chain, starts_with_chain};
+use self::yarns::Yarns;
 use super::below::Below;
-use super::hook::{Budget, Hook, Outcome, Ring, StartChain};
+use super::hook::{Budget, Hook, Outcome, Ring};
 use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
-use crate::pattern::{self, Act, Instruction, Line, Pattern, Target};
-use crate::source::{Problem, Span, limits, quoted};
-use crate::terms::{Form, Height, Into};
+use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use crate::source::{Problem, Span, limits};
+use crate::terms::{Form, Height};
 
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
 pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
@@ -28,62 +39,9 @@ struct Worker<'p> {
     budget: Budget,
     /// The limits have ended the work, and a problem says so.
     spent: bool,
+    /// The rounds of the pieces worked so far, by number.
+    finished: Vec<Numbered<'p>>,
     yarns: Yarns<'p>,
-}
-
-/// The yarns by name, and those that turn up undeclared.
-struct Yarns<'p> {
-    pattern: &'p Pattern,
-    list: Vec<Yarn>,
-    missing: BTreeMap<String, YarnId>,
-    problems: Vec<Problem>,
-}
-
-impl Yarns<'_> {
-    fn named(&mut self, name: &str, span: Span) -> Option<YarnId> {
-        let known = self.list.iter().position(|yarn| {
-            yarn.letter == name
-                || !yarn.name.is_empty() && yarn.name.to_lowercase() == name.to_lowercase()
-        });
-        if let Some(place) = known {
-            return Some(YarnId(place as u16));
-        }
-        if let Some(&id) = self.missing.get(name) {
-            return Some(id);
-        }
-        if self.list.len() >= 2 * limits::YARNS {
-            return None;
-        }
-        let id = YarnId(self.list.len() as u16);
-        let is_letter = name.chars().count() <= 2;
-        let letter = if is_letter {
-            name.to_owned()
-        } else {
-            name.chars().take(1).flat_map(char::to_uppercase).collect()
-        };
-        let name_of = if is_letter {
-            String::new()
-        } else {
-            name.to_owned()
-        };
-        self.list.push(Yarn {
-            letter,
-            name: name_of,
-            colour: None,
-        });
-        self.missing.insert(name.to_owned(), id);
-        if !self.pattern.header.yarns.is_empty() {
-            self.problems.push(
-                Problem::error(
-                    "yarn-unknown",
-                    span,
-                    format!("no yarn {} is listed", quoted(name)),
-                )
-                .help(format!("list it above the first piece: `Yarn {name}: …`")),
-            );
-        }
-        Some(id)
-    }
 }
 
 /// A total to go on from.
@@ -110,8 +68,34 @@ struct Progress<'p> {
     edge: Vec<StitchId>,
     written: u32,
     /// Rounds of the text by number, for those that point to them.
-    rounds: BTreeMap<u32, &'p pattern::Round>,
+    rounds: Numbered<'p>,
+    /// What the last few rounds were, for one that goes on as they did.
+    history: History,
     is_row: bool,
+    /// The rounds being worked are those of another piece.
+    lent: Option<Lent>,
+}
+
+/// Rounds of another piece.
+#[derive(Debug, Clone, Copy)]
+struct Lent {
+    /// The words that ask for them.
+    span: Span,
+    /// Only those from one number to another.
+    only: Option<(u32, u32)>,
+    /// The yarn is not fastened off at their end.
+    stays_on: bool,
+    depth: u32,
+}
+
+impl Progress<'_> {
+    fn remember(&mut self, items: Vec<Instruction>) {
+        const ENOUGH: usize = 4;
+        if self.history.len() >= ENOUGH {
+            self.history.remove(0);
+        }
+        self.history.push(items);
+    }
 }
 
 /// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
@@ -215,6 +199,7 @@ impl<'p> Worker<'p> {
                 actions: limits::ACTIONS,
             },
             spent: false,
+            finished: Vec::new(),
             yarns: Yarns {
                 pattern,
                 list: yarns,
@@ -248,25 +233,40 @@ impl<'p> Worker<'p> {
             edge: Vec::new(),
             written: 0,
             rounds: BTreeMap::new(),
+            history: History::new(),
             is_row: false,
+            lent: None,
         };
-        let mut lines = source.lines.iter();
-        while let Some(line) = lines.next() {
-            match line {
-                Line::Round(round) => {
-                    let batch = interlaced(round, &mut lines);
-                    self.written_rounds(&mut piece, &mut progress, &batch);
-                }
-                Line::RepeatRounds(repeat) => self.repeat_rounds(&mut piece, &mut progress, repeat),
-                Line::Between(between) => self.between(&mut piece, &mut progress, between),
-                Line::Prose(_) => {}
-            }
-        }
+        self.lines(&mut piece, &mut progress, &source.lines);
+        self.finished.push(std::mem::take(&mut progress.rounds));
         count_chains_worked(&mut piece);
         self.parts.finished(place, &piece);
         self.problems.append(&mut self.yarns.problems);
         self.fabric.pieces.push(piece);
         self.fabric.yarns = self.yarns.list.clone();
+    }
+
+    fn lines(&mut self, piece: &mut Piece, progress: &mut Progress<'p>, lines: &'p [Line]) {
+        let mut lines = lines.iter();
+        while let Some(line) = lines.next() {
+            if progress.lent.is_some() {
+                // Pieces that lean on pieces could go through the same lines again and again.
+                if self.budget.actions == 0 {
+                    return;
+                }
+                self.budget.actions -= 1;
+            }
+            match line {
+                Line::Round(round) => {
+                    let batch = interlaced(round, &mut lines);
+                    self.written_rounds(piece, progress, &batch);
+                }
+                Line::RepeatRounds(repeat) => self.repeat_rounds(piece, progress, repeat),
+                Line::LikePiece(like) => self.like_piece(piece, progress, like),
+                Line::Between(between) => self.between(piece, progress, between),
+                Line::Prose(_) => {}
+            }
+        }
     }
 
     fn between(
@@ -275,8 +275,18 @@ impl<'p> Worker<'p> {
         progress: &mut Progress<'p>,
         between: &pattern::Between,
     ) {
+        let lent = progress.lent;
+        let stays_on = lent.is_some_and(|lent| lent.stays_on);
+        let reached = piece.rounds.last().map_or(0, |round| round.number);
+        if lent
+            .and_then(|lent| lent.only)
+            .is_some_and(|(first, last)| reached < first || reached >= last)
+        {
+            return;
+        }
         for act in &between.acts {
             match act.act {
+                Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
                 Act::Step(kind) => {
                     piece.steps.push(Step {
                         kind,
@@ -286,7 +296,7 @@ impl<'p> Worker<'p> {
                             .len()
                             .checked_sub(1)
                             .map(|i| StitchId(i as u32)),
-                        span: act.span,
+                        span: lent.map_or(act.span, |lent| lent.span),
                     });
                     if kind == pattern::StepKind::Flatten {
                         progress.pending.push(act.clone());
@@ -324,7 +334,15 @@ impl<'p> Worker<'p> {
                 break;
             }
             let round = batch[line];
-            let Some((mut items, doubts)) = self.body_of(progress, round, number, place) else {
+            let lent = progress.lent;
+            if let Some((first, last)) = lent.and_then(|lent| lent.only)
+                && !(first..=last).contains(&number)
+            {
+                continue;
+            }
+            let body = (&round.body[..], round.doubts);
+            let Some((mut items, doubts)) = self.body_of(piece, progress, body, number, place)
+            else {
                 return;
             };
             if round
@@ -335,128 +353,30 @@ impl<'p> Worker<'p> {
             {
                 items.extend(round.ending.iter().cloned());
             }
+            if let Some(lent) = lent {
+                let ends = Act::Step(pattern::StepKind::FastenOff);
+                items.retain(|item| !(lent.stays_on && item.act == ends));
+                pattern::place_all_at(&mut items, lent.span);
+            }
+            // A total after rounds that grow is that of the last.
+            let grows = round.body.iter().any(|i| matches!(i.act, Act::GoOn { .. }));
+            let is_last = round
+                .label
+                .numbers
+                .last()
+                .is_some_and(|run| run.1 == number);
             let task = Task {
                 round,
                 number,
-                span: round.span,
+                span: lent.map_or(round.span, |lent| lent.span),
                 items,
                 doubts,
-                stated: round.stated,
+                stated: round.stated.filter(|_| !grows || is_last),
             };
             self.round(piece, progress, &task, written + line as u32);
+            progress.remember(task.items);
             progress.rounds.insert(number, round);
         }
-    }
-
-    fn repeat_rounds(
-        &mut self,
-        piece: &mut Piece,
-        progress: &mut Progress<'p>,
-        repeat: &pattern::RepeatRounds,
-    ) {
-        let known = (repeat.first..=repeat.last).all(|n| progress.rounds.contains_key(&n));
-        if !known {
-            self.problems.push(Problem::error(
-                "round-unknown",
-                repeat.span,
-                format!(
-                    "rounds {} to {} are not all above this line",
-                    repeat.first, repeat.last
-                ),
-            ));
-            return;
-        }
-        const MOST_UNTIL: u32 = 200;
-        let times = repeat.until.map_or(repeat.times, |_| MOST_UNTIL);
-        let reached = |piece: &Piece| {
-            let count = piece.rounds.last().map_or(0, |round| round.count);
-            repeat.until == Some(count)
-        };
-        let before = piece.rounds.len();
-        for _ in 0..times {
-            if reached(piece) {
-                return;
-            }
-            for source in repeat.first..=repeat.last {
-                if piece.rounds.len() >= limits::ROUNDS || self.spent {
-                    return;
-                }
-                let Some(&round) = progress.rounds.get(&source) else {
-                    return;
-                };
-                let number = piece
-                    .rounds
-                    .last()
-                    .map_or(1, |r| r.number.saturating_add(1));
-                let written = progress.written;
-                progress.written += 1;
-                let Some((items, doubts)) = self.body_of(progress, round, source, 0) else {
-                    return;
-                };
-                let task = Task {
-                    round,
-                    number,
-                    span: repeat.span,
-                    items,
-                    doubts,
-                    stated: round.stated.filter(|_| repeat.until.is_none()),
-                };
-                self.round(piece, progress, &task, written);
-                progress.rounds.insert(number, round);
-            }
-            // Away from the number, or nowhere: the rounds of this line can't reach it.
-            if let Some(until) = repeat.until
-                && !nears(piece, before, until)
-            {
-                break;
-            }
-        }
-        if let (Some(until), false) = (repeat.until, reached(piece)) {
-            self.problems.push(Problem::error(
-                "until-missed",
-                repeat.span,
-                format!("these rounds never come to {until} stitches"),
-            ));
-        }
-    }
-
-    /// A round's instructions, those of the round that it points to put in their place.
-    fn body_of(
-        &mut self,
-        progress: &Progress<'p>,
-        round: &'p pattern::Round,
-        number: u32,
-        place: u32,
-    ) -> Option<(Vec<Instruction>, pattern::Doubts)> {
-        let mut items = round.body.clone();
-        let mut doubts = round.doubts;
-        let mut below = number;
-        // Each step points to a lower number, so this ends.
-        while let Some(at) = items
-            .iter()
-            .position(|item| matches!(item.act, Act::AsRounds { .. }))
-        {
-            let Act::AsRounds { first, last } = items[at].act else {
-                break;
-            };
-            let span = items[at].span;
-            let wanted = first + place % last.saturating_sub(first).saturating_add(1);
-            let source = progress.rounds.get(&wanted).filter(|_| wanted < below);
-            let Some(source) = source else {
-                self.problems.push(Problem::error(
-                    "round-unknown",
-                    span,
-                    format!("there is no round {wanted} above this one"),
-                ));
-                return None;
-            };
-            below = wanted;
-            doubts = source.doubts;
-            let mut body = source.body.clone();
-            pattern::place_all_at(&mut body, span);
-            items.splice(at..=at, body);
-        }
-        Some((items, doubts))
     }
 
     fn round(
@@ -829,18 +749,6 @@ struct Shared<'a, 'p> {
     is_row: bool,
 }
 
-/// True if the rounds from `before` on bring the number of stitches nearer to `until`.
-fn nears(piece: &Piece, before: usize, until: u32) -> bool {
-    let count = |at: usize| piece.rounds.get(at).map_or(0, |round| round.count);
-    let (start, now) = (
-        before.saturating_sub(1),
-        piece.rounds.len().saturating_sub(1),
-    );
-    count(now).abs_diff(until) < count(start).abs_diff(until)
-        && (count(now) < until) == (count(start) < until)
-        || count(now) == until
-}
-
 fn two_readings(task: &Task<'_>) -> Problem {
     let what = if task.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
@@ -967,36 +875,6 @@ fn count_problem(
     }
 }
 
-/// Where no total tells, chains that the next round works into one by one count as stitches.
-fn count_chains_worked(piece: &mut Piece) {
-    let mut worked = vec![false; piece.stitches.len()];
-    for place in 0..piece.stitches.len() {
-        if piece.stitches[place].into == Into::Chain
-            && piece.stitches[place].kind.height != Height::Chain
-        {
-            for foot in piece.feet(StitchId(place as u32)).to_vec() {
-                worked[foot.index()] = piece.stitch(foot).role == Role::Bridge;
-            }
-        }
-    }
-    for place in 0..piece.rounds.len() {
-        let round = &piece.rounds[place];
-        let heads = round
-            .edge
-            .iter()
-            .filter(|&&id| piece.stitch(id).role != Role::Bridge)
-            .count() as u32;
-        let chains = round.edge.iter().filter(|id| worked[id.index()]).count() as u32;
-        let told = round
-            .stated
-            .and_then(|s| s.stitches)
-            .is_some_and(|n| n == round.count);
-        if !told {
-            piece.rounds[place].count = heads + chains;
-        }
-    }
-}
-
 /// An edge of another length, its stitches taken at even steps.
 fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
     if edge.is_empty() {
@@ -1005,72 +883,6 @@ fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
     (0..len.min(limits::STITCHES))
         .map(|at| edge[at * edge.len() / len.max(1)])
         .collect()
-}
-
-fn starts_with_chain(items: &[Instruction]) -> bool {
-    for item in items {
-        match &item.act {
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => return work.each > 1,
-            // Slip stitches may move the hook along first.
-            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {}
-            Act::Work(_) | Act::Together(_) | Act::Repeat(_) => return uses_hook(items),
-            _ => {}
-        }
-    }
-    false
-}
-
-/// What becomes of a chain at the start of a round, by the words after it.
-fn start_chain(items: &[Instruction]) -> StartChain {
-    let mut acts = Vec::new();
-    first_acts(items, &mut acts);
-    let is_chain =
-        |act: &&Act| matches!(act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
-    let Some(at) = acts.iter().position(is_chain) else {
-        return StartChain::Unclear;
-    };
-    let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
-    match acts.get(at + 1) {
-        Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
-        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
-        Some(Act::MagicRing) => StartChain::BeforeRing,
-        Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
-        Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
-        _ => StartChain::Unclear,
-    }
-}
-
-/// The first few things that are worked, those in repeats among them.
-fn first_acts<'i>(items: &'i [Instruction], acts: &mut Vec<&'i Act>) {
-    const ENOUGH: usize = 8;
-    for item in items {
-        if acts.len() >= ENOUGH {
-            return;
-        }
-        match &item.act {
-            Act::Repeat(repeat) => first_acts(&repeat.items, acts),
-            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn => {}
-            act => acts.push(act),
-        }
-    }
-}
-
-fn uses_hook(items: &[Instruction]) -> bool {
-    items.iter().any(
-        |item| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_))),
-    )
-}
-
-fn opens_with_turn(items: &[Instruction]) -> bool {
-    for item in items {
-        match &item.act {
-            Act::Turn => return true,
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => {}
-            Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::StartCounts { .. } => {}
-            _ => return false,
-        }
-    }
-    false
 }
 
 fn only_chains(piece: &Piece) -> bool {
