@@ -1,12 +1,13 @@
 //! Pattern → fabric: pieces and rounds, and which reading of a round's words is taken.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::below::Below;
 use super::hook::{Budget, Hook, Outcome, Ring, StartChain};
 use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
+use super::rivals::{self, Rivals, resampled};
 use crate::pattern::{self, Act, Instruction, Line, Pattern, Target};
 use crate::source::{Problem, Span, limits, quoted};
 use crate::terms::{Form, Height, Into};
@@ -28,6 +29,8 @@ struct Worker<'p> {
     budget: Budget,
     /// The limits have ended the work, and a problem says so.
     spent: bool,
+    /// Where the rounds begin whose words do not come out, as has been said.
+    told: BTreeSet<usize>,
     yarns: Yarns<'p>,
 }
 
@@ -86,14 +89,6 @@ impl Yarns<'_> {
     }
 }
 
-/// A total to go on from.
-#[derive(Debug, Clone, Copy)]
-struct Instead {
-    stitches: u32,
-    /// The line that states it.
-    written: u32,
-}
-
 /// What is carried from round to round of a piece.
 struct Progress<'p> {
     yarn: Option<YarnId>,
@@ -104,14 +99,21 @@ struct Progress<'p> {
     /// The next row is worked back along this one.
     turned: bool,
     wrong_side: bool,
-    /// Total that a line's last round states but does not have, to go on from if what follows fits it.
-    instead: Option<Instead>,
+    /// What the round below may have instead, after one that is wrong.
+    rivals: Rivals,
     /// The last edge that was not empty, for rounds that could not be read.
     edge: Vec<StitchId>,
     written: u32,
     /// Rounds of the text by number, for those that point to them.
     rounds: BTreeMap<u32, &'p pattern::Round>,
     is_row: bool,
+}
+
+impl Progress<'_> {
+    /// This edge, or the last one that had stitches.
+    fn edge_of<'e>(&'e self, edge: &'e [StitchId]) -> &'e [StitchId] {
+        if edge.is_empty() { &self.edge } else { edge }
+    }
 }
 
 /// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
@@ -147,13 +149,20 @@ fn interlaced<'p>(
     batch
 }
 
+/// A round's instructions.
+struct Body {
+    items: Vec<Instruction>,
+    doubts: pattern::Doubts,
+    /// Where the round begins in the text, and those that it points to.
+    words: Vec<usize>,
+}
+
 /// One round about to be worked.
 struct Task<'p> {
     round: &'p pattern::Round,
     number: u32,
     span: Span,
-    items: Vec<Instruction>,
-    doubts: pattern::Doubts,
+    body: Body,
     /// The total that its words state; none where it is worked until another is reached.
     stated: Option<pattern::Stated>,
 }
@@ -215,6 +224,7 @@ impl<'p> Worker<'p> {
                 actions: limits::ACTIONS,
             },
             spent: false,
+            told: BTreeSet::new(),
             yarns: Yarns {
                 pattern,
                 list: yarns,
@@ -244,7 +254,7 @@ impl<'p> Worker<'p> {
             pending: Vec::new(),
             turned: false,
             wrong_side: false,
-            instead: None,
+            rivals: Rivals::default(),
             edge: Vec::new(),
             written: 0,
             rounds: BTreeMap::new(),
@@ -263,7 +273,7 @@ impl<'p> Worker<'p> {
             }
         }
         count_chains_worked(&mut piece);
-        self.parts.finished(place, &piece);
+        self.parts.finished(place, &piece, progress.rivals);
         self.problems.append(&mut self.yarns.problems);
         self.fabric.pieces.push(piece);
         self.fabric.yarns = self.yarns.list.clone();
@@ -324,7 +334,9 @@ impl<'p> Worker<'p> {
                 break;
             }
             let round = batch[line];
-            let Some((mut items, doubts)) = self.body_of(progress, round, number, place) else {
+            let Some(mut body) = self.body_of(progress, round, number, place) else {
+                let stated = round.stated.and_then(|s| s.stitches);
+                progress.rivals = stated.map_or_else(Rivals::anything, Rivals::stated);
                 return;
             };
             if round
@@ -333,14 +345,13 @@ impl<'p> Worker<'p> {
                 .last()
                 .is_some_and(|run| run.1 == number)
             {
-                items.extend(round.ending.iter().cloned());
+                body.items.extend(round.ending.iter().cloned());
             }
             let task = Task {
                 round,
                 number,
                 span: round.span,
-                items,
-                doubts,
+                body,
                 stated: round.stated,
             };
             self.round(piece, progress, &task, written + line as u32);
@@ -390,15 +401,14 @@ impl<'p> Worker<'p> {
                     .map_or(1, |r| r.number.saturating_add(1));
                 let written = progress.written;
                 progress.written += 1;
-                let Some((items, doubts)) = self.body_of(progress, round, source, 0) else {
+                let Some(body) = self.body_of(progress, round, source, 0) else {
                     return;
                 };
                 let task = Task {
                     round,
                     number,
                     span: repeat.span,
-                    items,
-                    doubts,
+                    body,
                     stated: round.stated.filter(|_| repeat.until.is_none()),
                 };
                 self.round(piece, progress, &task, written);
@@ -427,9 +437,10 @@ impl<'p> Worker<'p> {
         round: &'p pattern::Round,
         number: u32,
         place: u32,
-    ) -> Option<(Vec<Instruction>, pattern::Doubts)> {
+    ) -> Option<Body> {
         let mut items = round.body.clone();
         let mut doubts = round.doubts;
+        let mut words = vec![round.span.start];
         let mut below = number;
         // Each step points to a lower number, so this ends.
         while let Some(at) = items
@@ -452,11 +463,16 @@ impl<'p> Worker<'p> {
             };
             below = wanted;
             doubts = source.doubts;
+            words.push(source.span.start);
             let mut body = source.body.clone();
             pattern::place_all_at(&mut body, span);
             items.splice(at..=at, body);
         }
-        Some((items, doubts))
+        Some(Body {
+            items,
+            doubts,
+            words,
+        })
     }
 
     fn round(
@@ -468,7 +484,7 @@ impl<'p> Worker<'p> {
     ) {
         let is_first = piece.rounds.is_empty();
         let mut items = std::mem::take(&mut progress.pending);
-        items.extend(task.items.iter().cloned());
+        items.extend(task.body.items.iter().cloned());
         let is_row = task.round.label.is_row;
         self.turn_for_row(piece, progress, task, &items, is_first);
 
@@ -483,12 +499,16 @@ impl<'p> Worker<'p> {
             _ => None,
         });
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
-        let mut doubts = task.doubts;
+        let mut doubts = task.body.doubts;
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
         let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
 
-        let mark = piece.mark();
-        let parts = self.parts.mark();
+        // The same words again are the same slip again.
+        let again = |words: &usize| task.body.words.contains(words);
+        let same_words = progress.rivals.words.as_ref().is_some_and(again);
+        if is_after_a_gap(piece, task) {
+            progress.rivals.any = true;
+        }
         let shared = Shared {
             items: &items,
             task,
@@ -497,23 +517,33 @@ impl<'p> Worker<'p> {
             start_counts,
             is_row,
         };
+        let onward = if same_words {
+            progress.rivals.clone()
+        } else {
+            self.onward(piece, progress, &shared, &readings)
+        };
+
+        let mark = piece.mark();
+        let parts = self.parts.mark();
         let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
-        if usual.is_exact() && !task.doubts.bigger && !task.doubts.times_more
+        if usual.is_exact() && !task.body.doubts.bigger && !task.body.doubts.times_more
             || readings.len() == 1 && usual.is_exact()
         {
             self.accept(piece, progress, task, usual, None);
+            progress.rivals = onward;
             return;
         }
         piece.back_to(&mark);
         self.parts.back_to(parts);
 
-        let edges = self.edges(piece, progress, &edge, written);
-        for below in &edges {
-            let exact = self.exact_readings(piece, progress, &shared, below, &readings);
+        for (below, others) in self.edges(piece, progress, &edge, same_words) {
+            self.parts.work_others = others;
+            let exact = self.exact_readings(piece, progress, &shared, &below, &readings);
             let Some(&reading) = exact.first() else {
                 continue;
             };
-            let trial = self.attempt(piece, progress, &shared, below.clone(), reading);
+            let trial = self.attempt(piece, progress, &shared, below, reading);
+            self.parts.work_others = false;
             let rivals = exact
                 .iter()
                 .filter(|r| r.bigger != reading.bigger || r.times_more != reading.times_more);
@@ -521,49 +551,102 @@ impl<'p> Worker<'p> {
                 self.problems.push(two_readings(task));
             }
             self.accept(piece, progress, task, trial, Some(reading));
+            progress.rivals = onward;
             return;
         }
+        self.parts.work_others = false;
         let trial = self.best_effort(piece, progress, &shared, &edge, &readings);
-        let told = progress.instead.is_some_and(|i| i.written == written);
+        let told = self.told.iter().any(again) || progress.rivals.any && !same_words;
         if !told {
             self.report(piece, task, &trial, &below);
         }
-        progress.instead = task
-            .stated
-            .and_then(|s| s.stitches)
-            .filter(|_| !trial.stated_fits)
-            .map(|stitches| Instead { stitches, written })
-            .or(progress.instead);
+        self.told.insert(task.round.span.start);
+        progress.rivals = rivals_after(piece, task, &trial, below.len());
         self.accept(piece, progress, task, trial, None);
     }
 
-    /// The edges that a round may be worked into: the one that is there, or one of the number that the round below states.
+    /// The edges that a round may be worked into: the one that is there, or one of the numbers that it may have instead; and those with
+    /// the parts' edges as they may be instead.
     fn edges(
         &self,
         piece: &Piece,
         progress: &Progress<'p>,
         edge: &[StitchId],
-        written: u32,
-    ) -> Vec<Below> {
-        let mut edges = vec![Below::new(piece, edge)];
-        if let Some(instead) = progress.instead.filter(|i| i.written != written) {
-            let base = if edge.is_empty() {
-                &progress.edge
-            } else {
-                edge
-            };
-            edges.push(Below::new(
-                piece,
-                &resampled(base, instead.stitches as usize),
-            ));
+        same_words: bool,
+    ) -> Vec<(Below, bool)> {
+        let mut edges = vec![(Below::new(piece, edge), false)];
+        if !same_words {
+            let base = progress.edge_of(edge);
+            let others = progress.rivals.counts.iter();
+            edges.extend(others.map(|&count| (rivals::edge_of(piece, base, count), false)));
+        }
+        if self.parts.have_others() {
+            edges.push((Below::new(piece, edge), true));
         }
         edges
+    }
+
+    /// What becomes of the rivals with a round that states no total: those that it fits, with what it makes of them. A total decides.
+    fn onward(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        readings: &[Reading],
+    ) -> Rivals {
+        const MOST_READINGS: usize = 4;
+        let mut onward = Rivals {
+            words: progress.rivals.words,
+            ..Rivals::default()
+        };
+        if progress.rivals.is_empty() || shared.task.stated.is_some() {
+            return onward;
+        }
+        let edge = match piece.rounds.last() {
+            Some(round) => progress.edge_of(&round.edge).to_vec(),
+            None => Vec::new(),
+        };
+        let readings = &readings[..readings.len().min(MOST_READINGS)];
+        for &count in &progress.rivals.counts {
+            let below = rivals::edge_of(piece, &edge, count);
+            onward
+                .counts
+                .extend(self.comes_to(piece, progress, shared, &below, readings));
+        }
+        if progress.rivals.any {
+            // A round that works around whatever is there leaves it open.
+            let other = rivals::edge_of(piece, &edge, edge.len() as u32 + 1);
+            onward.any = self
+                .comes_to(piece, progress, shared, &other, readings)
+                .is_some();
+        }
+        onward
+    }
+
+    /// How many stitches a round makes on an edge that it fits.
+    fn comes_to(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        below: &Below,
+        readings: &[Reading],
+    ) -> Option<u32> {
+        let exact = self.exact_readings(piece, progress, shared, below, readings);
+        let &reading = exact.first()?;
+        let mark = piece.mark();
+        let parts = self.parts.mark();
+        self.attempt(piece, progress, shared, below.clone(), reading);
+        let made = piece.rounds.last().map(|round| round.count);
+        piece.back_to(&mark);
+        self.parts.back_to(parts);
+        made
     }
 
     fn exact_readings(
         &mut self,
         piece: &mut Piece,
-        progress: &mut Progress<'p>,
+        progress: &Progress<'p>,
         shared: &Shared<'_, 'p>,
         below: &Below,
         readings: &[Reading],
@@ -590,7 +673,7 @@ impl<'p> Worker<'p> {
     fn best_effort(
         &mut self,
         piece: &mut Piece,
-        progress: &mut Progress<'p>,
+        progress: &Progress<'p>,
         shared: &Shared<'_, 'p>,
         edge: &[StitchId],
         readings: &[Reading],
@@ -691,9 +774,6 @@ impl<'p> Worker<'p> {
             ));
         }
         self.budget = trial.budget;
-        if trial.stated_fits {
-            progress.instead = None;
-        }
         if let Some(says) = reading.and_then(Reading::says) {
             self.problems
                 .push(Problem::note("reading-taken", task.round.words, says));
@@ -829,6 +909,28 @@ struct Shared<'a, 'p> {
     is_row: bool,
 }
 
+/// True if a number is left out between the round above and this one: a round may be missing.
+fn is_after_a_gap(piece: &Piece, task: &Task<'_>) -> bool {
+    let last = piece.rounds.last().map(|round| round.number);
+    let starts = task.round.label.numbers.first();
+    last.is_some_and(|last| task.number > last.saturating_add(1))
+        && starts.is_some_and(|run| run.0 == task.number)
+}
+
+/// What may be there instead of a round that does not come out.
+fn rivals_after(piece: &Piece, task: &Task<'_>, trial: &Trial, there: usize) -> Rivals {
+    let stated = task.stated.and_then(|s| s.stitches);
+    let unclear = |p: &Problem| p.level == crate::source::Level::Error && !p.code.starts_with("part-");
+    let made = piece.rounds.last().map_or(0, |round| round.count);
+    let mut rivals = match stated.filter(|_| !trial.stated_fits) {
+        Some(stitches) => Rivals::stated(stitches),
+        None if task.round.flawed || trial.problems.iter().any(unclear) => Rivals::anything(),
+        None => Rivals::guessed(&trial.outcome, made, there),
+    };
+    rivals.words = Some(task.round.span.start);
+    rivals
+}
+
 /// True if the rounds from `before` on bring the number of stitches nearer to `until`.
 fn nears(piece: &Piece, before: usize, until: u32) -> bool {
     let count = |at: usize| piece.rounds.get(at).map_or(0, |round| round.count);
@@ -842,12 +944,12 @@ fn nears(piece: &Piece, before: usize, until: u32) -> bool {
 }
 
 fn two_readings(task: &Task<'_>) -> Problem {
-    let what = if task.doubts.bigger {
+    let what = if task.body.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
     } else {
         "`rep from * so many times` can mean so many in all or so many more"
     };
-    let span = doubtful_words(&task.items, task.doubts.bigger).unwrap_or(task.round.words);
+    let span = doubtful_words(&task.body.items, task.body.doubts.bigger).unwrap_or(task.round.words);
     Problem::error(
         "two-readings",
         span,
@@ -995,16 +1097,6 @@ fn count_chains_worked(piece: &mut Piece) {
             piece.rounds[place].count = heads + chains;
         }
     }
-}
-
-/// An edge of another length, its stitches taken at even steps.
-fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
-    if edge.is_empty() {
-        return Vec::new();
-    }
-    (0..len.min(limits::STITCHES))
-        .map(|at| edge[at * edge.len() / len.max(1)])
-        .collect()
 }
 
 fn starts_with_chain(items: &[Instruction]) -> bool {
