@@ -1,16 +1,26 @@
 //! Pattern → fabric: pieces and rounds, and which reading of a round's words is taken.
 
+mod again;
+mod chains_worked;
+mod onward;
+mod starts;
+mod yarns;
+
 use std::collections::{BTreeMap, BTreeSet};
 
+use self::chains_worked::count_chains_worked;
+use self::onward::{is_after_a_gap, rivals_after};
+use self::starts::{opens_with_turn, start_chain, starts_with_chain};
+use self::yarns::Yarns;
 use super::below::Below;
-use super::hook::{Budget, Hook, Outcome, Ring, StartChain};
+use super::hook::{Budget, Hook, Outcome, Ring};
 use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
-use super::rivals::{self, Rivals, resampled};
-use crate::pattern::{self, Act, Instruction, Line, Pattern, Target};
-use crate::source::{Problem, Span, limits, quoted};
-use crate::terms::{Form, Height, Into};
+use super::rivals::{Rivals, resampled};
+use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use crate::source::{Problem, Span, limits};
+use crate::terms::{Form, Height};
 
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
 pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
@@ -34,61 +44,6 @@ struct Worker<'p> {
     yarns: Yarns<'p>,
 }
 
-/// The yarns by name, and those that turn up undeclared.
-struct Yarns<'p> {
-    pattern: &'p Pattern,
-    list: Vec<Yarn>,
-    missing: BTreeMap<String, YarnId>,
-    problems: Vec<Problem>,
-}
-
-impl Yarns<'_> {
-    fn named(&mut self, name: &str, span: Span) -> Option<YarnId> {
-        let known = self.list.iter().position(|yarn| {
-            yarn.letter == name
-                || !yarn.name.is_empty() && yarn.name.to_lowercase() == name.to_lowercase()
-        });
-        if let Some(place) = known {
-            return Some(YarnId(place as u16));
-        }
-        if let Some(&id) = self.missing.get(name) {
-            return Some(id);
-        }
-        if self.list.len() >= 2 * limits::YARNS {
-            return None;
-        }
-        let id = YarnId(self.list.len() as u16);
-        let is_letter = name.chars().count() <= 2;
-        let letter = if is_letter {
-            name.to_owned()
-        } else {
-            name.chars().take(1).flat_map(char::to_uppercase).collect()
-        };
-        let name_of = if is_letter {
-            String::new()
-        } else {
-            name.to_owned()
-        };
-        self.list.push(Yarn {
-            letter,
-            name: name_of,
-            colour: None,
-        });
-        self.missing.insert(name.to_owned(), id);
-        if !self.pattern.header.yarns.is_empty() {
-            self.problems.push(
-                Problem::error(
-                    "yarn-unknown",
-                    span,
-                    format!("no yarn {} is listed", quoted(name)),
-                )
-                .help(format!("list it above the first piece: `Yarn {name}: …`")),
-            );
-        }
-        Some(id)
-    }
-}
-
 /// What is carried from round to round of a piece.
 struct Progress<'p> {
     yarn: Option<YarnId>,
@@ -107,13 +62,6 @@ struct Progress<'p> {
     /// Rounds of the text by number, for those that point to them.
     rounds: BTreeMap<u32, &'p pattern::Round>,
     is_row: bool,
-}
-
-impl Progress<'_> {
-    /// This edge, or the last one that had stitches.
-    fn edge_of<'e>(&'e self, edge: &'e [StitchId]) -> &'e [StitchId] {
-        if edge.is_empty() { &self.edge } else { edge }
-    }
 }
 
 /// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
@@ -359,122 +307,6 @@ impl<'p> Worker<'p> {
         }
     }
 
-    fn repeat_rounds(
-        &mut self,
-        piece: &mut Piece,
-        progress: &mut Progress<'p>,
-        repeat: &pattern::RepeatRounds,
-    ) {
-        let known = (repeat.first..=repeat.last).all(|n| progress.rounds.contains_key(&n));
-        if !known {
-            self.problems.push(Problem::error(
-                "round-unknown",
-                repeat.span,
-                format!(
-                    "rounds {} to {} are not all above this line",
-                    repeat.first, repeat.last
-                ),
-            ));
-            return;
-        }
-        const MOST_UNTIL: u32 = 200;
-        let times = repeat.until.map_or(repeat.times, |_| MOST_UNTIL);
-        let reached = |piece: &Piece| {
-            let count = piece.rounds.last().map_or(0, |round| round.count);
-            repeat.until == Some(count)
-        };
-        let before = piece.rounds.len();
-        for _ in 0..times {
-            if reached(piece) {
-                return;
-            }
-            for source in repeat.first..=repeat.last {
-                if piece.rounds.len() >= limits::ROUNDS || self.spent {
-                    return;
-                }
-                let Some(&round) = progress.rounds.get(&source) else {
-                    return;
-                };
-                let number = piece
-                    .rounds
-                    .last()
-                    .map_or(1, |r| r.number.saturating_add(1));
-                let written = progress.written;
-                progress.written += 1;
-                let Some(body) = self.body_of(progress, round, source, 0) else {
-                    return;
-                };
-                let task = Task {
-                    round,
-                    number,
-                    span: repeat.span,
-                    body,
-                    stated: round.stated.filter(|_| repeat.until.is_none()),
-                };
-                self.round(piece, progress, &task, written);
-                progress.rounds.insert(number, round);
-            }
-            // Away from the number, or nowhere: the rounds of this line can't reach it.
-            if let Some(until) = repeat.until
-                && !nears(piece, before, until)
-            {
-                break;
-            }
-        }
-        if let (Some(until), false) = (repeat.until, reached(piece)) {
-            self.problems.push(Problem::error(
-                "until-missed",
-                repeat.span,
-                format!("these rounds never come to {until} stitches"),
-            ));
-        }
-    }
-
-    /// A round's instructions, those of the round that it points to put in their place.
-    fn body_of(
-        &mut self,
-        progress: &Progress<'p>,
-        round: &'p pattern::Round,
-        number: u32,
-        place: u32,
-    ) -> Option<Body> {
-        let mut items = round.body.clone();
-        let mut doubts = round.doubts;
-        let mut words = vec![round.span.start];
-        let mut below = number;
-        // Each step points to a lower number, so this ends.
-        while let Some(at) = items
-            .iter()
-            .position(|item| matches!(item.act, Act::AsRounds { .. }))
-        {
-            let Act::AsRounds { first, last } = items[at].act else {
-                break;
-            };
-            let span = items[at].span;
-            let wanted = first + place % last.saturating_sub(first).saturating_add(1);
-            let source = progress.rounds.get(&wanted).filter(|_| wanted < below);
-            let Some(source) = source else {
-                self.problems.push(Problem::error(
-                    "round-unknown",
-                    span,
-                    format!("there is no round {wanted} above this one"),
-                ));
-                return None;
-            };
-            below = wanted;
-            doubts = source.doubts;
-            words.push(source.span.start);
-            let mut body = source.body.clone();
-            pattern::place_all_at(&mut body, span);
-            items.splice(at..=at, body);
-        }
-        Some(Body {
-            items,
-            doubts,
-            words,
-        })
-    }
-
     fn round(
         &mut self,
         piece: &mut Piece,
@@ -563,84 +395,6 @@ impl<'p> Worker<'p> {
         self.told.insert(task.round.span.start);
         progress.rivals = rivals_after(piece, task, &trial, below.len());
         self.accept(piece, progress, task, trial, None);
-    }
-
-    /// The edges that a round may be worked into: the one that is there, or one of the numbers that it may have instead; and those with
-    /// the parts' edges as they may be instead.
-    fn edges(
-        &self,
-        piece: &Piece,
-        progress: &Progress<'p>,
-        edge: &[StitchId],
-        same_words: bool,
-    ) -> Vec<(Below, bool)> {
-        let mut edges = vec![(Below::new(piece, edge), false)];
-        if !same_words {
-            let base = progress.edge_of(edge);
-            let others = progress.rivals.counts.iter();
-            edges.extend(others.map(|&count| (rivals::edge_of(piece, base, count), false)));
-        }
-        if self.parts.have_others() {
-            edges.push((Below::new(piece, edge), true));
-        }
-        edges
-    }
-
-    /// What becomes of the rivals with a round that states no total: those that it fits, with what it makes of them. A total decides.
-    fn onward(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        readings: &[Reading],
-    ) -> Rivals {
-        const MOST_READINGS: usize = 4;
-        let mut onward = Rivals {
-            words: progress.rivals.words,
-            ..Rivals::default()
-        };
-        if progress.rivals.is_empty() || shared.task.stated.is_some() {
-            return onward;
-        }
-        let edge = match piece.rounds.last() {
-            Some(round) => progress.edge_of(&round.edge).to_vec(),
-            None => Vec::new(),
-        };
-        let readings = &readings[..readings.len().min(MOST_READINGS)];
-        for &count in &progress.rivals.counts {
-            let below = rivals::edge_of(piece, &edge, count);
-            onward
-                .counts
-                .extend(self.comes_to(piece, progress, shared, &below, readings));
-        }
-        if progress.rivals.any {
-            // A round that works around whatever is there leaves it open.
-            let other = rivals::edge_of(piece, &edge, edge.len() as u32 + 1);
-            onward.any = self
-                .comes_to(piece, progress, shared, &other, readings)
-                .is_some();
-        }
-        onward
-    }
-
-    /// How many stitches a round makes on an edge that it fits.
-    fn comes_to(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        below: &Below,
-        readings: &[Reading],
-    ) -> Option<u32> {
-        let exact = self.exact_readings(piece, progress, shared, below, readings);
-        let &reading = exact.first()?;
-        let mark = piece.mark();
-        let parts = self.parts.mark();
-        self.attempt(piece, progress, shared, below.clone(), reading);
-        let made = piece.rounds.last().map(|round| round.count);
-        piece.back_to(&mark);
-        self.parts.back_to(parts);
-        made
     }
 
     fn exact_readings(
@@ -909,47 +663,14 @@ struct Shared<'a, 'p> {
     is_row: bool,
 }
 
-/// True if a number is left out between the round above and this one: a round may be missing.
-fn is_after_a_gap(piece: &Piece, task: &Task<'_>) -> bool {
-    let last = piece.rounds.last().map(|round| round.number);
-    let starts = task.round.label.numbers.first();
-    last.is_some_and(|last| task.number > last.saturating_add(1))
-        && starts.is_some_and(|run| run.0 == task.number)
-}
-
-/// What may be there instead of a round that does not come out.
-fn rivals_after(piece: &Piece, task: &Task<'_>, trial: &Trial, there: usize) -> Rivals {
-    let stated = task.stated.and_then(|s| s.stitches);
-    let unclear = |p: &Problem| p.level == crate::source::Level::Error && !p.code.starts_with("part-");
-    let made = piece.rounds.last().map_or(0, |round| round.count);
-    let mut rivals = match stated.filter(|_| !trial.stated_fits) {
-        Some(stitches) => Rivals::stated(stitches),
-        None if task.round.flawed || trial.problems.iter().any(unclear) => Rivals::anything(),
-        None => Rivals::guessed(&trial.outcome, made, there),
-    };
-    rivals.words = Some(task.round.span.start);
-    rivals
-}
-
-/// True if the rounds from `before` on bring the number of stitches nearer to `until`.
-fn nears(piece: &Piece, before: usize, until: u32) -> bool {
-    let count = |at: usize| piece.rounds.get(at).map_or(0, |round| round.count);
-    let (start, now) = (
-        before.saturating_sub(1),
-        piece.rounds.len().saturating_sub(1),
-    );
-    count(now).abs_diff(until) < count(start).abs_diff(until)
-        && (count(now) < until) == (count(start) < until)
-        || count(now) == until
-}
-
 fn two_readings(task: &Task<'_>) -> Problem {
     let what = if task.body.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
     } else {
         "`rep from * so many times` can mean so many in all or so many more"
     };
-    let span = doubtful_words(&task.body.items, task.body.doubts.bigger).unwrap_or(task.round.words);
+    let span =
+        doubtful_words(&task.body.items, task.body.doubts.bigger).unwrap_or(task.round.words);
     Problem::error(
         "two-readings",
         span,
@@ -1067,102 +788,6 @@ fn count_problem(
         }
         _ => problem.help("check the round's numbers against the round below"),
     }
-}
-
-/// Where no total tells, chains that the next round works into one by one count as stitches.
-fn count_chains_worked(piece: &mut Piece) {
-    let mut worked = vec![false; piece.stitches.len()];
-    for place in 0..piece.stitches.len() {
-        if piece.stitches[place].into == Into::Chain
-            && piece.stitches[place].kind.height != Height::Chain
-        {
-            for foot in piece.feet(StitchId(place as u32)).to_vec() {
-                worked[foot.index()] = piece.stitch(foot).role == Role::Bridge;
-            }
-        }
-    }
-    for place in 0..piece.rounds.len() {
-        let round = &piece.rounds[place];
-        let heads = round
-            .edge
-            .iter()
-            .filter(|&&id| piece.stitch(id).role != Role::Bridge)
-            .count() as u32;
-        let chains = round.edge.iter().filter(|id| worked[id.index()]).count() as u32;
-        let told = round
-            .stated
-            .and_then(|s| s.stitches)
-            .is_some_and(|n| n == round.count);
-        if !told {
-            piece.rounds[place].count = heads + chains;
-        }
-    }
-}
-
-fn starts_with_chain(items: &[Instruction]) -> bool {
-    for item in items {
-        match &item.act {
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => return work.each > 1,
-            // Slip stitches may move the hook along first.
-            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {}
-            Act::Work(_) | Act::Together(_) | Act::Repeat(_) => return uses_hook(items),
-            _ => {}
-        }
-    }
-    false
-}
-
-/// What becomes of a chain at the start of a round, by the words after it.
-fn start_chain(items: &[Instruction]) -> StartChain {
-    let mut acts = Vec::new();
-    first_acts(items, &mut acts);
-    let is_chain =
-        |act: &&Act| matches!(act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
-    let Some(at) = acts.iter().position(is_chain) else {
-        return StartChain::Unclear;
-    };
-    let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
-    match acts.get(at + 1) {
-        Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
-        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
-        Some(Act::MagicRing) => StartChain::BeforeRing,
-        Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
-        Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
-        _ => StartChain::Unclear,
-    }
-}
-
-/// The first few things that are worked, those in repeats among them.
-fn first_acts<'i>(items: &'i [Instruction], acts: &mut Vec<&'i Act>) {
-    const ENOUGH: usize = 8;
-    for item in items {
-        if acts.len() >= ENOUGH {
-            return;
-        }
-        match &item.act {
-            Act::Repeat(repeat) => first_acts(&repeat.items, acts),
-            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn => {}
-            act => acts.push(act),
-        }
-    }
-}
-
-fn uses_hook(items: &[Instruction]) -> bool {
-    items.iter().any(
-        |item| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_))),
-    )
-}
-
-fn opens_with_turn(items: &[Instruction]) -> bool {
-    for item in items {
-        match &item.act {
-            Act::Turn => return true,
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => {}
-            Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::StartCounts { .. } => {}
-            _ => return false,
-        }
-    }
-    false
 }
 
 fn only_chains(piece: &Piece) -> bool {
