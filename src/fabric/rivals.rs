@@ -18,7 +18,7 @@ pub(super) struct Rivals {
 
 impl Rivals {
     /// Each rival costs one more trial of every round until it is decided.
-    const MOST: usize = 3;
+    pub const MOST: usize = 3;
 
     pub fn is_empty(&self) -> bool {
         self.counts.is_empty() && !self.any
@@ -60,17 +60,24 @@ impl Rivals {
     }
 }
 
-/// The edge of a piece as if it had `count` stitches. `edge` is that of its last round, or of the last one that had any.
-pub(super) fn edge_of(piece: &Piece, edge: &[StitchId], count: u32) -> Below {
-    let bridges = edge.iter().any(|&id| piece.stitch(id).role == Role::Bridge);
-    if !bridges {
-        return Below::new(piece, &resampled(edge, count as usize));
+/// The edges that a piece may have if its last round has `count` stitches: chains between them counted or not. `edge` is that
+/// of its last round, or of the last one that had any.
+pub(super) fn edges_of(piece: &Piece, edge: &[StitchId], count: u32) -> Vec<Below> {
+    let is_bridge = |id: &&StitchId| piece.stitch(**id).role == Role::Bridge;
+    let bridges = edge.iter().filter(is_bridge).count();
+    if bridges == 0 {
+        return vec![Below::new(piece, &resampled(edge, count as usize))];
     }
     // A pattern of stitches and spaces goes on as it began.
-    let heads = piece.rounds.last().map_or(1, |round| round.count.max(1));
-    let len = (edge.len() * count as usize / heads as usize).min(limits::STITCHES);
-    let ids: Vec<StitchId> = edge.iter().copied().cycle().take(len).collect();
-    Below::new(piece, &ids)
+    let of_len = |len: usize| {
+        let ids = edge.iter().copied().cycle().take(len.min(limits::STITCHES));
+        Below::new(piece, &ids.collect::<Vec<StitchId>>())
+    };
+    let heads = (edge.len() - bridges).max(1);
+    vec![
+        of_len(edge.len() * count as usize / heads),
+        of_len(count as usize),
+    ]
 }
 
 /// An edge of another length, its stitches taken at even steps.

@@ -15,7 +15,7 @@ const SLIPS: &str = "\
 Rnd 1: 6 sc in magic ring (6)
 Rnd 2: inc x 6 (13)
 Rnd 3: (sc, inc) x 5 (18)
-Rnd 4: 5 sc, inc, 5 sc, inc, 5 sc (20)
+Rnd 4: 4 sc, inc, 5 sc, inc, 6 sc (20)
 Rnd 5: 20 sc (20)
 ";
 
@@ -219,6 +219,8 @@ struct Share {
     /// The right mend is among several.
     offered: usize,
     unnoticed: usize,
+    /// Told as one problem and no more.
+    once: usize,
 }
 
 impl Share {
@@ -247,6 +249,8 @@ fn slip(text: &str, at: usize, len: usize, other: u32, share: &mut Share) {
         share.unnoticed += 1;
         return;
     };
+    let is_bad = |problem: &&Problem| problem.level > Level::Note;
+    share.once += usize::from(problems.iter().filter(is_bad).count() == 1);
     let accepted = |offer| {
         let choice = Choice {
             number: first + 1,
@@ -321,8 +325,9 @@ fn a_number_that_slipped_is_found_and_mended() {
         ("between", &between),
     ] {
         println!(
-            "{name}: {} slips, {} restored ({} %), {} offered among others, {} unnoticed",
+            "{name}: {} slips, {} told once, {} restored ({} %), {} offered among others, {} unnoticed",
             share.slips,
+            share.once,
             share.restored,
             share.percent(),
             share.offered,

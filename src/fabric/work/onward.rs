@@ -28,7 +28,8 @@ impl<'p> Worker<'p> {
         if !same_words {
             let base = progress.edge_of(edge);
             let others = progress.rivals.counts.iter();
-            edges.extend(others.map(|&count| (rivals::edge_of(piece, base, count), false)));
+            let each = others.flat_map(|&count| rivals::edges_of(piece, base, count));
+            edges.extend(each.map(|below| (below, false)));
         }
         if self.parts.have_others() {
             edges.push((Below::new(piece, edge), true));
@@ -58,17 +59,20 @@ impl<'p> Worker<'p> {
         };
         let readings = &readings[..readings.len().min(MOST_READINGS)];
         for &count in &progress.rivals.counts {
-            let below = rivals::edge_of(piece, &edge, count);
-            onward
-                .counts
-                .extend(self.comes_to(piece, progress, shared, &below, readings));
+            for below in rivals::edges_of(piece, &edge, count) {
+                let made = self.comes_to(piece, progress, shared, &below, readings);
+                onward.counts.extend(made);
+            }
         }
+        onward.counts.dedup();
+        onward.counts.truncate(Rivals::MOST);
         if progress.rivals.any {
             // A round that works around whatever is there leaves it open.
-            let other = rivals::edge_of(piece, &edge, edge.len() as u32 + 1);
-            onward.any = self
-                .comes_to(piece, progress, shared, &other, readings)
-                .is_some();
+            let others = rivals::edges_of(piece, &edge, edge.len() as u32 + 1);
+            onward.any = others.iter().any(|below| {
+                self.comes_to(piece, progress, shared, below, readings)
+                    .is_some()
+            });
         }
         onward
     }
