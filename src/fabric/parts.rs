@@ -58,6 +58,8 @@ pub(super) struct PartEdge {
     pub copy: u32,
     pub name: String,
     pub edge: Rc<Vec<StitchId>>,
+    /// It may have any number of stitches, for its rounds could not be read.
+    pub any_width: bool,
     /// How many of its places are used up.
     pub at: usize,
 }
@@ -70,6 +72,7 @@ impl PartEdge {
             copy: 0,
             name: String::new(),
             edge: Rc::default(),
+            any_width: true,
             at: 0,
         }
     }
@@ -141,6 +144,7 @@ impl Parts {
             copy,
             name: self.list[part].name.clone(),
             edge: self.worked_edge(part),
+            any_width: self.list[part].any_width,
             at: 0,
         })
     }
@@ -165,6 +169,7 @@ impl Parts {
             copy: 1,
             name: self.list[part].name.clone(),
             edge,
+            any_width: false,
             at: 0,
         })
     }

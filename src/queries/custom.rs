@@ -36,21 +36,19 @@ fn of_round(piece: &Piece, round: &Round) -> u32 {
         .round_stitches(round)
         .filter(|(_, stitch)| stitch.role == Role::Head)
         .collect();
-    let tags: Vec<Tag> = heads
-        .iter()
-        .enumerate()
-        .map(|(place, &(id, stitch))| {
-            let own = piece.feet(id);
-            let of = |other: usize| heads.get(other).map(|&(id, _)| piece.feet(id));
-            let same = |other: Option<&[StitchId]>| !own.is_empty() && other == Some(own);
-            Tag {
-                kind: stitch.kind,
-                yarn: stitch.yarn,
-                joins: stitch.join.is_some(),
-                shares: same(of(place + 1)) || same(place.checked_sub(1).and_then(of)),
-            }
-        })
-        .collect();
+    let mut tags: Vec<Tag> = Vec::with_capacity(heads.len());
+    for asked in heads.chunk_by(|(_, one), (_, next)| one.span == next.span) {
+        let mut feet: Vec<&[StitchId]> = asked.iter().map(|&(id, _)| piece.feet(id)).collect();
+        feet.dedup();
+        // Below a round that is wrong a stitch may stand twice, so that two next to each other do not tell.
+        let shares = asked.len() >= 2 * feet.len();
+        tags.extend(asked.iter().map(|(_, stitch)| Tag {
+            kind: stitch.kind,
+            yarn: stitch.yarn,
+            joins: stitch.join.is_some(),
+            shares,
+        }));
+    }
     let fine = runs(&tags);
     let yarns: Vec<Tag> = tags
         .iter()

@@ -1,4 +1,4 @@
-//! What a technical editor sends back: each problem as a numbered query with the arithmetic in words and the smallest mend,
+//! What a technical editor sends back: each problem as a numbered query with the arithmetic in words and the likeliest mend,
 //! mends put into the text, and the corrections between two versions of a pattern.
 //!
 //! `slip`, `two` and `words` look for mends by trying them (`trial`), and `custom` tells the likeliest; `arithmetic` tells what a round takes and makes; `sheet` puts

@@ -1,4 +1,4 @@
-//! The query sheet: every problem with a number, its words, its arithmetic, its smallest mend and the rounds that this would touch.
+//! The query sheet: every problem with a number, its words, its arithmetic, its likeliest mend and the rounds that this would touch.
 
 use super::arithmetic::{self, Arithmetic};
 use super::compare::{self, Pair};

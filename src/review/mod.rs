@@ -25,6 +25,7 @@ mod part_left_over;
 mod part_unattached;
 mod parts;
 mod parts_too_few;
+mod range_count;
 mod round_not_there;
 mod size_missing;
 mod small_parts;
@@ -62,6 +63,7 @@ const CHECKS: &[Check] = &[
     part_left_over::check,
     part_unattached::check,
     parts_too_few::check,
+    range_count::check,
     round_not_there::check,
     size_missing::check,
     small_parts::check,

@@ -59,6 +59,35 @@ fn a_slip_behind_the_round_that_shows_it_is_found() {
 }
 
 #[test]
+fn of_several_mends_the_one_that_makes_the_round_even_is_the_likeliest() {
+    let bench = Bench::new();
+    let text = "## Float\nTerms: US\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n\
+        Rnd 4: sc, inc, (2 sc, inc) x 5, 2 sc (24)\n";
+    let sheet = bench.file("float.md", text).run(&["queries", "float.md"]);
+    sheet.says("Mend 1a, the likeliest: change `2` to `1`, so that it reads `Rnd 4: sc, inc, (2 sc, inc) x 5, 1 sc (24)`");
+}
+
+#[test]
+fn two_numbers_of_one_round_that_slipped_are_found() {
+    let bench = Bench::new();
+    let text = |rounds: &str| {
+        format!(
+            "## Float\nTerms: US\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n{rounds}"
+        )
+    };
+    let count_and_times = text("Rnd 4: (3 sc, inc) x 5 (24)\n");
+    let sheet = bench
+        .file("a.md", count_and_times)
+        .run(&["queries", "a.md"]);
+    sheet.says("change `(3 sc, inc) x 5` to `(2 sc, inc) x 6`, so that it reads `Rnd 4: (2 sc, inc) x 6 (24)`");
+    let count_and_total = text("Rnd 4: (3 sc, inc) x 6 (30)\nRnd 5: (3 sc, inc) x 6 (30)\n");
+    let sheet = bench
+        .file("b.md", count_and_total)
+        .run(&["queries", "b.md"]);
+    sheet.says("change `(3 sc, inc) x 6 (30)` to `(2 sc, inc) x 6 (24)`");
+}
+
+#[test]
 fn accepted_mends_go_into_a_new_file_that_never_takes_another_s_place() {
     let bench = Bench::new();
     bench.file("float.md", SLIPS);
@@ -290,10 +319,9 @@ fn numbers(line: &str) -> Vec<(usize, usize, u32, &'static str)> {
     found
 }
 
-/// Each number of each round of two demo patterns, one more or one less in turn: the sheet leads back. A total is nearly always the one number
-/// that can be wrong; of several equal repeats and of several counts between, each could be the one, and then all are offered.
-/// Over both ways: of 136 totals 98 % are restored, of 86 repeats 86 % and the others offered, of 154 counts between 46 % and 53 % offered.
-/// The bounds are ours.
+/// Each number of each round of two demo patterns, one more or one less in turn: it is told once and the sheet leads back. A total is nearly
+/// always the one number that can be wrong; of several equal repeats and of several counts between, the one that makes the round even is taken
+/// for the likeliest, and both patterns are even. Two slips make another round that comes out. The bounds are ours.
 #[test]
 fn a_number_that_slipped_is_found_and_mended() {
     let (mut totals, mut repeats, mut between) =
@@ -335,11 +363,12 @@ fn a_number_that_slipped_is_found_and_mended() {
         );
     }
     assert!(totals.slips > 50 && repeats.slips > 30 && between.slips > 50);
-    assert!(totals.percent() >= 95, "{} %", totals.percent());
-    assert!(repeats.percent() >= 80, "{} %", repeats.percent());
+    for share in [&totals, &repeats, &between] {
+        assert_eq!(share.once + share.unnoticed, share.slips);
+        assert!(share.percent() >= 95, "{} %", share.percent());
+    }
+    assert_eq!(totals.restored + totals.offered, totals.slips);
     assert_eq!(repeats.restored + repeats.offered, repeats.slips);
-    let found = 100 * (between.restored + between.offered) / between.slips;
-    assert!(between.percent() >= 35 && found >= 90, "{found} %");
 }
 
 /// The JSON sheet of each `tests/golden/NAME.md`, to the byte; `json.rs` says how to write them anew.

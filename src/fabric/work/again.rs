@@ -17,10 +17,14 @@ impl<'p> Worker<'p> {
             self.problems.push(Problem::error(
                 "round-unknown",
                 repeat.span,
-                format!(
-                    "rounds {} to {} are not all above this line",
-                    repeat.first, repeat.last
-                ),
+                if repeat.first == repeat.last {
+                    format!("there is no round {} above this line", repeat.first)
+                } else {
+                    format!(
+                        "rounds {} to {} are not all above this line",
+                        repeat.first, repeat.last
+                    )
+                },
             ));
             return;
         }

@@ -41,6 +41,8 @@ struct Worker<'p> {
     spent: bool,
     /// Where the rounds begin whose words do not come out, as has been said.
     told: BTreeSet<usize>,
+    /// What has been said about parts.
+    told_parts: BTreeSet<String>,
     yarns: Yarns<'p>,
 }
 
@@ -173,6 +175,7 @@ impl<'p> Worker<'p> {
             },
             spent: false,
             told: BTreeSet::new(),
+            told_parts: BTreeSet::new(),
             yarns: Yarns {
                 pattern,
                 list: yarns,
@@ -387,10 +390,20 @@ impl<'p> Worker<'p> {
             return;
         }
         self.parts.work_others = false;
-        let trial = self.best_effort(piece, progress, &shared, &edge, &readings);
+        let other = (!same_words)
+            .then(|| self.nearer_edge(piece, progress, &shared, &edge, readings[0]))
+            .flatten();
+        let base = other.as_ref().unwrap_or(&edge);
+        let below = Below::new(piece, base);
+        let trial = self.best_effort(piece, progress, &shared, base, &readings);
         let told = self.told.iter().any(again) || progress.rivals.any && !same_words;
         if !told {
-            self.report(piece, task, &trial, &below);
+            let has = if other.is_some() {
+                "should have"
+            } else {
+                "has"
+            };
+            self.report(piece, task, &trial, &below, has);
         }
         self.told.insert(task.round.span.start);
         progress.rivals = rivals_after(piece, task, &trial, below.len());
@@ -421,6 +434,27 @@ impl<'p> Worker<'p> {
             }
         }
         exact
+    }
+
+    /// No reading comes out: the edge that the round below may have instead, if this round misses it by less than the one that is there.
+    fn nearer_edge(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        edge: &[StitchId],
+        reading: Reading,
+    ) -> Option<Vec<StitchId>> {
+        let &count = progress.rivals.counts.first()?;
+        let other = resampled(progress.edge_of(edge), count as usize);
+        let mut misses = |edge: &[StitchId]| {
+            let (mark, parts) = (piece.mark(), self.parts.mark());
+            let trial = self.attempt(piece, progress, shared, Below::new(piece, edge), reading);
+            piece.back_to(&mark);
+            self.parts.back_to(parts);
+            trial.outcome.left + trial.outcome.overflow
+        };
+        (misses(&other) < misses(edge)).then_some(other)
     }
 
     /// No reading comes out: the usual one, on an edge that is wide enough if the round's own arithmetic is right.
@@ -532,7 +566,13 @@ impl<'p> Worker<'p> {
             self.problems
                 .push(Problem::note("reading-taken", task.round.words, says));
         }
-        self.problems.extend(trial.problems);
+        // A part that is wrong once is told once, however often it is joined.
+        let mut problems = trial.problems;
+        problems.retain(|problem| {
+            !matches!(problem.code, "part-width" | "part-later")
+                || self.told_parts.insert(problem.message.clone())
+        });
+        self.problems.extend(problems);
         progress.yarn = trial.yarn;
         let was_magic = trial.ring == Ring::Magic;
         progress.ring = Ring::None;
@@ -564,7 +604,8 @@ impl<'p> Worker<'p> {
         }
     }
 
-    fn report(&mut self, piece: &Piece, task: &Task<'p>, trial: &Trial, below: &Below) {
+    /// Says what is wrong with a round. The round below `has` or `should have` the stitches of this edge.
+    fn report(&mut self, piece: &Piece, task: &Task<'p>, trial: &Trial, below: &Below, has: &str) {
         // Where words could not be read, the arithmetic can't be held against the round; where it could not be worked, that is said.
         let told = trial
             .problems
@@ -585,8 +626,14 @@ impl<'p> Worker<'p> {
         if !trial.stated_fits
             && let Some(stated) = task.stated
         {
-            self.problems
-                .push(count_problem(round, piece, stated, left, short, there));
+            self.problems.push(count_problem(
+                round,
+                piece,
+                stated,
+                left,
+                short,
+                (has, there),
+            ));
             return;
         }
         if short > 0 {
@@ -602,7 +649,7 @@ impl<'p> Worker<'p> {
                     "too-few-stitches",
                     span,
                     format!(
-                        "round {} works into {needed} stitches, but the round below has {there}",
+                        "round {} works into {needed} stitches, but the round below {has} {there}",
                         task.number
                     ),
                 )
@@ -739,7 +786,7 @@ fn count_problem(
     stated: pattern::Stated,
     left: usize,
     short: usize,
-    there: usize,
+    (has, there): (&str, usize),
 ) -> Problem {
     let heads = round
         .edge
@@ -775,7 +822,7 @@ fn count_problem(
     );
     if short > 0 {
         message += &format!(
-            "; it also works into {} stitches where the round below has {there}",
+            "; it also works into {} stitches where the round below {has} {there}",
             there + short
         );
     } else if left > 0 {

@@ -9,7 +9,7 @@ use crate::source::{Level, Problem};
 
 impl Progress<'_> {
     /// This edge, or the last one that had stitches.
-    fn edge_of<'e>(&'e self, edge: &'e [StitchId]) -> &'e [StitchId] {
+    pub(super) fn edge_of<'e>(&'e self, edge: &'e [StitchId]) -> &'e [StitchId] {
         if edge.is_empty() { &self.edge } else { edge }
     }
 }
