@@ -62,9 +62,9 @@ fn a_slip_behind_the_round_that_shows_it_is_found() {
 fn of_several_mends_the_one_that_makes_the_round_even_is_the_likeliest() {
     let bench = Bench::new();
     let text = "## Float\nTerms: US\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n\
-        Rnd 4: sc, inc, (2 sc, inc) x 5, 2 sc (24)\n";
+        Rnd 4: 3 sc, inc, 6 sc, inc, 5 sc, inc, 2 sc (21)\n";
     let sheet = bench.file("float.md", text).run(&["queries", "float.md"]);
-    sheet.says("Mend 1a, the likeliest: change `2` to `1`, so that it reads `Rnd 4: sc, inc, (2 sc, inc) x 5, 1 sc (24)`");
+    sheet.says("Mend 1a, the likeliest: change `6` to `5`, so that it reads `Rnd 4: 3 sc, inc, 5 sc, inc, 5 sc, inc, 2 sc (21)`");
 }
 
 #[test]
