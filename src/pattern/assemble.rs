@@ -112,7 +112,7 @@ impl<'s> Assembler<'s> {
     }
 
     /// The short line alone above the rounds that names them, where there is no heading.
-    fn name_in_waiting(&self) -> Option<usize> {
+    pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let candidate = |line: &RawLine<'s>| {
             let words = line.tokens.iter().filter(|t| t.kind == Kind::Word).count();
             let ends = line

@@ -2,37 +2,90 @@
 
 use super::assemble::Assembler;
 use super::body;
+use super::length::{self, Until};
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::tree::*;
-use crate::source::{Problem, limits};
+use crate::source::{Level, Problem, Span, limits};
 use crate::terms::Terms;
 use crate::terms::words::{self, Word};
 
 impl<'s> Assembler<'s> {
     /// `Rep Rnds 5 and 6 twice`, `Rep last rnd once more`, `Work even for 5 rnds` on a line of its own. True if it was one.
     pub(super) fn further(&mut self, line: &RawLine<'s>) -> bool {
+        if self.like_piece(line) {
+            return true;
+        }
         if self.pattern.pieces.is_empty() || self.heading.is_some() {
             return false;
         }
-        let found = match self.work_even(line) {
-            Some(round) => Line::Round(round),
-            None => match self.repeat_rounds(line) {
-                Some(repeat) => {
-                    let rounds = repeat.last.saturating_sub(repeat.first).saturating_add(1);
-                    self.numbering.advance(rounds.saturating_mul(repeat.times));
-                    if repeat.until.is_some() {
-                        self.numbering.leave_open();
-                    }
-                    Line::RepeatRounds(repeat)
-                }
-                None => return false,
-            },
+        let found = if let Some(round) = self.work_even(line) {
+            Line::Round(round)
+        } else if let Some(repeat) = self.repeat_rounds(line).or_else(|| self.go_on(line)) {
+            let rounds = match repeat.what {
+                Again::Rounds { first, last } => last.saturating_sub(first).saturating_add(1),
+                Again::Body(_) => 1,
+            };
+            self.numbering.advance(rounds.saturating_mul(repeat.times));
+            if repeat.until.is_some() || repeat.length.is_some() {
+                self.numbering.leave_open();
+            }
+            Line::RepeatRounds(repeat)
+        } else {
+            return false;
         };
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(found);
         }
         true
+    }
+
+    /// `Continue as set until 40 sts`, `Sc around until the tail is as long as you like`.
+    fn go_on(&mut self, line: &RawLine<'s>) -> Option<RepeatRounds> {
+        let piece = self.pattern.pieces.last()?.name.clone();
+        let found = length::find(&line.tokens, self.text, &piece)?;
+        let read = body::read(&line.tokens[..found.first], self.text, &self.names, false);
+        let goes_on = |item: &Instruction| match &item.act {
+            Act::GoOn { .. } => true,
+            Act::Work(work) => work.over == Over::Rest && work.target == Target::Next,
+            _ => false,
+        };
+        let [item] = &read.items[..] else {
+            return None;
+        };
+        if !goes_on(item) || read.problems.iter().any(|p| p.level > Level::Note) {
+            return None;
+        }
+        Some(self.until(Again::Body(read.items), found.until, line.span))
+    }
+
+    /// Rounds that go on until something is reached.
+    fn until(&mut self, what: Again, until: Until, span: Span) -> RepeatRounds {
+        match until {
+            Until::Stitches(stitches, _) => RepeatRounds {
+                what,
+                times: 0,
+                until: Some(stitches),
+                length: None,
+                span,
+            },
+            Until::Open { length, more } => RepeatRounds {
+                what,
+                times: self.default_rounds(&length, more),
+                until: None,
+                length: Some(length),
+                span,
+            },
+        }
+    }
+
+    /// How many rounds the gauge makes of a length, less those that are there already unless it is `more`; else one.
+    pub(super) fn default_rounds(&self, length: &Length, more: bool) -> u32 {
+        let there = if more { 0 } else { self.numbering.highest() };
+        length
+            .length_mm
+            .and_then(|mm| length::rounds_in(&self.pattern.header, self.text, mm))
+            .map_or(1, |rounds| rounds.saturating_sub(there).max(1))
     }
 
     /// `Work even for 5 rnds (12).`
@@ -135,30 +188,21 @@ impl<'s> Assembler<'s> {
         {
             self.problems.extend(read.problems);
         }
-        if let Some(until) = line.tokens.iter().position(|t| t.is("until")) {
-            let stitches = match line.tokens.get(until + 1..until + 3) {
-                Some([number, unit]) if matches!(&*unit.text, "sts" | "stitches" | "st") => {
-                    match number.kind {
-                        Kind::Number(n) => Some(n),
-                        _ => None,
-                    }
-                }
-                _ => None,
+        let what = Again::Rounds { first, last };
+        let piece = self.pattern.pieces.last()?.name.clone();
+        if let Some(found) = length::find(&line.tokens, self.text, &piece) {
+            return Some(self.until(what, found.until, line.span));
+        }
+        if line.tokens.iter().any(|t| t.is("until")) {
+            let length = Length {
+                name: piece,
+                length_mm: None,
             };
-            if stitches.is_none() {
-                self.problems.push(Problem::note(
-                    "length-open",
-                    line.span,
-                    "the maker chooses how often these rounds are worked: read as once more",
-                ));
-            }
-            return Some(RepeatRounds {
-                first,
-                last,
-                times: u32::from(stitches.is_none()),
-                until: stitches,
-                span: line.span,
-            });
+            let until = Until::Open {
+                length,
+                more: false,
+            };
+            return Some(self.until(what, until, line.span));
         }
         let times = times_in(&line.tokens).unwrap_or(1);
         if times > limits::COUNT {
@@ -171,10 +215,10 @@ impl<'s> Assembler<'s> {
                 ),
             ));
             return Some(RepeatRounds {
-                first,
-                last,
+                what,
                 times: 0,
                 until: None,
+                length: None,
                 span: line.span,
             });
         }
@@ -186,10 +230,10 @@ impl<'s> Assembler<'s> {
             ));
         }
         Some(RepeatRounds {
-            first,
-            last,
+            what,
             times,
             until: None,
+            length: None,
             span: line.span,
         })
     }

@@ -38,7 +38,7 @@ impl Numbering {
     pub fn continues_at(&self, number: u32) -> bool {
         self.started
             && (number == self.next() && number > 1
-                || self.open && number > self.highest
+                || self.open && number > self.highest.max(1)
                 || self.gap_at(number).is_some())
     }
 
@@ -65,6 +65,12 @@ impl Numbering {
     /// Rounds that were worked outside any label.
     pub fn advance(&mut self, rounds: u32) {
         self.highest = self.highest.saturating_add(rounds);
+    }
+
+    /// Rounds of another piece were worked, up to this number.
+    pub fn lean(&mut self, last: u32) {
+        self.started = true;
+        self.highest = self.highest.max(last);
     }
 
     /// Rounds were worked outside any label until something was reached.

@@ -2,13 +2,16 @@
 
 mod again;
 mod chains_worked;
+mod going_on;
 mod onward;
 mod starts;
 mod yarns;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use self::again::Numbered;
 use self::chains_worked::count_chains_worked;
+use self::going_on::History;
 use self::onward::{is_after_a_gap, rivals_after};
 use self::starts::{opens_with_turn, start_chain, starts_with_chain};
 use self::yarns::Yarns;
@@ -43,6 +46,10 @@ struct Worker<'p> {
     told: BTreeSet<usize>,
     /// What has been said about parts.
     told_parts: BTreeSet<String>,
+    /// Where the rounds begin that the last body points to.
+    pointed_to: Vec<usize>,
+    /// The rounds of the pieces worked so far, by number.
+    finished: Vec<Numbered<'p>>,
     yarns: Yarns<'p>,
 }
 
@@ -62,8 +69,34 @@ struct Progress<'p> {
     edge: Vec<StitchId>,
     written: u32,
     /// Rounds of the text by number, for those that point to them.
-    rounds: BTreeMap<u32, &'p pattern::Round>,
+    rounds: Numbered<'p>,
+    /// What the last few rounds were, for one that goes on as they did.
+    history: History,
     is_row: bool,
+    /// The rounds being worked are those of another piece.
+    lent: Option<Lent>,
+}
+
+/// Rounds of another piece.
+#[derive(Debug, Clone, Copy)]
+struct Lent {
+    /// The words that ask for them.
+    span: Span,
+    /// Only those from one number to another.
+    only: Option<(u32, u32)>,
+    /// The yarn is not fastened off at their end.
+    stays_on: bool,
+    depth: u32,
+}
+
+impl Progress<'_> {
+    fn remember(&mut self, items: Vec<Instruction>) {
+        const ENOUGH: usize = 4;
+        if self.history.len() >= ENOUGH {
+            self.history.remove(0);
+        }
+        self.history.push(items);
+    }
 }
 
 /// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
@@ -99,20 +132,15 @@ fn interlaced<'p>(
     batch
 }
 
-/// A round's instructions.
-struct Body {
-    items: Vec<Instruction>,
-    doubts: pattern::Doubts,
-    /// Where the round begins in the text, and those that it points to.
-    words: Vec<usize>,
-}
-
 /// One round about to be worked.
 struct Task<'p> {
     round: &'p pattern::Round,
     number: u32,
     span: Span,
-    body: Body,
+    items: Vec<Instruction>,
+    /// Where the round begins in the text, and those that it points to.
+    words: Vec<usize>,
+    doubts: pattern::Doubts,
     /// The total that its words state; none where it is worked until another is reached.
     stated: Option<pattern::Stated>,
 }
@@ -176,6 +204,8 @@ impl<'p> Worker<'p> {
             spent: false,
             told: BTreeSet::new(),
             told_parts: BTreeSet::new(),
+            pointed_to: Vec::new(),
+            finished: Vec::new(),
             yarns: Yarns {
                 pattern,
                 list: yarns,
@@ -209,25 +239,40 @@ impl<'p> Worker<'p> {
             edge: Vec::new(),
             written: 0,
             rounds: BTreeMap::new(),
+            history: History::new(),
             is_row: false,
+            lent: None,
         };
-        let mut lines = source.lines.iter();
-        while let Some(line) = lines.next() {
-            match line {
-                Line::Round(round) => {
-                    let batch = interlaced(round, &mut lines);
-                    self.written_rounds(&mut piece, &mut progress, &batch);
-                }
-                Line::RepeatRounds(repeat) => self.repeat_rounds(&mut piece, &mut progress, repeat),
-                Line::Between(between) => self.between(&mut piece, &mut progress, between),
-                Line::Prose(_) => {}
-            }
-        }
+        self.lines(&mut piece, &mut progress, &source.lines);
+        self.finished.push(std::mem::take(&mut progress.rounds));
         count_chains_worked(&mut piece);
         self.parts.finished(place, &piece, progress.rivals);
         self.problems.append(&mut self.yarns.problems);
         self.fabric.pieces.push(piece);
         self.fabric.yarns = self.yarns.list.clone();
+    }
+
+    fn lines(&mut self, piece: &mut Piece, progress: &mut Progress<'p>, lines: &'p [Line]) {
+        let mut lines = lines.iter();
+        while let Some(line) = lines.next() {
+            if progress.lent.is_some() {
+                // Pieces that lean on pieces could go through the same lines again and again.
+                if self.budget.actions == 0 {
+                    return;
+                }
+                self.budget.actions -= 1;
+            }
+            match line {
+                Line::Round(round) => {
+                    let batch = interlaced(round, &mut lines);
+                    self.written_rounds(piece, progress, &batch);
+                }
+                Line::RepeatRounds(repeat) => self.repeat_rounds(piece, progress, repeat),
+                Line::LikePiece(like) => self.like_piece(piece, progress, like),
+                Line::Between(between) => self.between(piece, progress, between),
+                Line::Prose(_) => {}
+            }
+        }
     }
 
     fn between(
@@ -236,8 +281,18 @@ impl<'p> Worker<'p> {
         progress: &mut Progress<'p>,
         between: &pattern::Between,
     ) {
+        let lent = progress.lent;
+        let stays_on = lent.is_some_and(|lent| lent.stays_on);
+        let reached = piece.rounds.last().map_or(0, |round| round.number);
+        if lent
+            .and_then(|lent| lent.only)
+            .is_some_and(|(first, last)| reached < first || reached >= last)
+        {
+            return;
+        }
         for act in &between.acts {
             match act.act {
+                Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
                 Act::Step(kind) => {
                     piece.steps.push(Step {
                         kind,
@@ -247,7 +302,7 @@ impl<'p> Worker<'p> {
                             .len()
                             .checked_sub(1)
                             .map(|i| StitchId(i as u32)),
-                        span: act.span,
+                        span: lent.map_or(act.span, |lent| lent.span),
                     });
                     if kind == pattern::StepKind::Flatten {
                         progress.pending.push(act.clone());
@@ -285,7 +340,15 @@ impl<'p> Worker<'p> {
                 break;
             }
             let round = batch[line];
-            let Some(mut body) = self.body_of(progress, round, number, place) else {
+            let lent = progress.lent;
+            if let Some((first, last)) = lent.and_then(|lent| lent.only)
+                && !(first..=last).contains(&number)
+            {
+                continue;
+            }
+            let body = (&round.body[..], round.doubts);
+            let Some((mut items, doubts)) = self.body_of(piece, progress, body, number, place)
+            else {
                 let stated = round.stated.and_then(|s| s.stitches);
                 progress.rivals = stated.map_or_else(Rivals::anything, Rivals::stated);
                 return;
@@ -296,16 +359,31 @@ impl<'p> Worker<'p> {
                 .last()
                 .is_some_and(|run| run.1 == number)
             {
-                body.items.extend(round.ending.iter().cloned());
+                items.extend(round.ending.iter().cloned());
             }
+            if let Some(lent) = lent {
+                let ends = Act::Step(pattern::StepKind::FastenOff);
+                items.retain(|item| !(lent.stays_on && item.act == ends));
+                pattern::place_all_at(&mut items, lent.span);
+            }
+            // A total after rounds that grow is that of the last.
+            let grows = round.body.iter().any(|i| matches!(i.act, Act::GoOn { .. }));
+            let is_last = round
+                .label
+                .numbers
+                .last()
+                .is_some_and(|run| run.1 == number);
             let task = Task {
                 round,
                 number,
-                span: round.span,
-                body,
-                stated: round.stated,
+                span: lent.map_or(round.span, |lent| lent.span),
+                items,
+                words: self.words_of(round),
+                doubts,
+                stated: round.stated.filter(|_| !grows || is_last),
             };
             self.round(piece, progress, &task, written + line as u32);
+            progress.remember(task.items);
             progress.rounds.insert(number, round);
         }
     }
@@ -319,7 +397,7 @@ impl<'p> Worker<'p> {
     ) {
         let is_first = piece.rounds.is_empty();
         let mut items = std::mem::take(&mut progress.pending);
-        items.extend(task.body.items.iter().cloned());
+        items.extend(task.items.iter().cloned());
         let is_row = task.round.label.is_row;
         self.turn_for_row(piece, progress, task, &items, is_first);
 
@@ -334,12 +412,12 @@ impl<'p> Worker<'p> {
             _ => None,
         });
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
-        let mut doubts = task.body.doubts;
+        let mut doubts = task.doubts;
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
         let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
 
         // The same words again are the same slip again.
-        let again = |words: &usize| task.body.words.contains(words);
+        let again = |words: &usize| task.words.contains(words);
         let same_words = progress.rivals.words.as_ref().is_some_and(again);
         if is_after_a_gap(piece, task) {
             progress.rivals.any = true;
@@ -361,7 +439,7 @@ impl<'p> Worker<'p> {
         let mark = piece.mark();
         let parts = self.parts.mark();
         let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
-        if usual.is_exact() && !task.body.doubts.bigger && !task.body.doubts.times_more
+        if usual.is_exact() && !task.doubts.bigger && !task.doubts.times_more
             || readings.len() == 1 && usual.is_exact()
         {
             self.accept(piece, progress, task, usual, None);
@@ -711,13 +789,12 @@ struct Shared<'a, 'p> {
 }
 
 fn two_readings(task: &Task<'_>) -> Problem {
-    let what = if task.body.doubts.bigger {
+    let what = if task.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
     } else {
         "`rep from * so many times` can mean so many in all or so many more"
     };
-    let span =
-        doubtful_words(&task.body.items, task.body.doubts.bigger).unwrap_or(task.round.words);
+    let span = doubtful_words(&task.items, task.doubts.bigger).unwrap_or(task.round.words);
     Problem::error(
         "two-readings",
         span,
