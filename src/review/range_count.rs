@@ -1,8 +1,8 @@
 //! Ranges of rounds whose words say how many they are.
 
 use super::draft::Draft;
-use super::words::{self, Word};
 use crate::pattern::{Line, Round};
+use crate::prose::words::{self, Word};
 use crate::source::{Problem, Span};
 
 const ROUNDS: &[&str] = &["rnd", "rnds", "round", "rounds", "rds", "row", "rows"];
