@@ -100,7 +100,7 @@ fn made_on(fabric: &Fabric, line: Span) -> Option<u32> {
     rounds
         .filter(|round| round.span.start == line.start)
         .map(|round| round.count)
-        .last()
+        .next_back()
 }
 
 /// One change of the words from the first number to the last, brackets at its ends with it.
