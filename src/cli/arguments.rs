@@ -34,7 +34,7 @@ pub enum Command {
     Place(Place),
     /// Draw the key to a pattern's charts, or the sheet of all symbols
     Key(Key),
-    /// Write the query sheet of a pattern: what does not add up, with the sums and the smallest mends
+    /// Write the query sheet of a pattern: what does not add up, with the sums and the mends
     Queries(Queries),
     /// List the corrections from one version of a pattern to another, by what is worked
     Errata(Errata),

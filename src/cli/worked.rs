@@ -17,7 +17,7 @@ pub struct Worked {
     pub fabric: Fabric,
     /// In the order of the text, and at one place the weightiest first.
     pub problems: Vec<Problem>,
-    /// What would mend each problem, the smallest change first.
+    /// What would mend each problem, the likeliest change first.
     pub offers: Vec<Vec<Mend>>,
     pub status: Status,
 }

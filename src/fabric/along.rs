@@ -65,7 +65,7 @@ impl Hook<'_> {
             Over::ToLast(n) => left.saturating_sub(n as usize) / feet,
         };
         let short = (places * feet).saturating_sub(left);
-        if short > 0 && !edge.name.is_empty() {
+        if short > 0 && !edge.any_width {
             self.problems.push(
                 Problem::error(
                     "part-width",

@@ -5,6 +5,7 @@ use std::ops::Range;
 use std::rc::Rc;
 
 use super::model::{Join, Piece, Role, StitchId};
+use super::rivals::{Rivals, resampled};
 use crate::pattern::stem;
 use crate::pattern::{Spanned, StepKind, Through};
 use crate::source::{Problem, Span, quoted};
@@ -18,6 +19,10 @@ pub(super) struct Part {
     ordinal: Option<u32>,
     /// Its open edge, in the order of work; `None` until it has been worked.
     edge: Option<Rc<Vec<StitchId>>>,
+    /// The edges that it may have instead, where its rounds are wrong.
+    others: Vec<Rc<Vec<StitchId>>>,
+    /// Its edge may have any number of stitches, for its rounds could not be read.
+    any_width: bool,
     /// What its rounds passed over and left to be worked into, and the chains across it from below.
     left: Rc<Vec<StitchId>>,
     /// It was pressed flat, or closed flat.
@@ -37,6 +42,10 @@ pub(super) struct Parts {
     journal: Vec<(usize, u32)>,
     /// The piece that is being worked.
     pub current: usize,
+    /// Work goes into the edges that parts may have instead.
+    pub work_others: bool,
+    /// Some part may have another edge.
+    have_others: bool,
 }
 
 /// How far the joins had come.
@@ -49,6 +58,8 @@ pub(super) struct PartEdge {
     pub copy: u32,
     pub name: String,
     pub edge: Rc<Vec<StitchId>>,
+    /// It may have any number of stitches, for its rounds could not be read.
+    pub any_width: bool,
     /// How many of its places are used up.
     pub at: usize,
 }
@@ -61,6 +72,7 @@ impl PartEdge {
             copy: 0,
             name: String::new(),
             edge: Rc::default(),
+            any_width: true,
             at: 0,
         }
     }
@@ -80,6 +92,8 @@ impl Parts {
                 name,
                 make,
                 edge: None,
+                others: Vec::new(),
+                any_width: false,
                 left: Rc::default(),
                 flat: false,
                 used: 0,
@@ -88,16 +102,22 @@ impl Parts {
         parts
     }
 
-    /// Notes a finished piece's open edge.
-    pub fn finished(&mut self, place: usize, piece: &Piece) {
+    /// Notes a finished piece's open edge, and the numbers of stitches that it may have instead.
+    pub fn finished(&mut self, place: usize, piece: &Piece, rivals: Rivals) {
         let part = &mut self.list[place];
         let edge = piece.rounds.last().map_or(&[][..], |round| &round.edge);
-        part.edge = Some(Rc::new(
-            edge.iter()
-                .copied()
-                .filter(|&id| piece.stitch(id).role == Role::Head)
-                .collect(),
-        ));
+        let edge: Vec<StitchId> = edge
+            .iter()
+            .copied()
+            .filter(|&id| piece.stitch(id).role == Role::Head)
+            .collect();
+        let others = rivals.counts.iter();
+        part.others = others
+            .map(|&count| Rc::new(resampled(&edge, count as usize)))
+            .collect();
+        part.any_width = rivals.any;
+        self.have_others |= !part.others.is_empty();
+        part.edge = Some(Rc::new(edge));
         part.left = Rc::new(left_open(piece));
         part.flat = piece
             .steps
@@ -123,9 +143,21 @@ impl Parts {
             part,
             copy,
             name: self.list[part].name.clone(),
-            edge: self.list[part].edge.clone().unwrap_or_default(),
+            edge: self.worked_edge(part),
+            any_width: self.list[part].any_width,
             at: 0,
         })
+    }
+
+    fn worked_edge(&self, part: usize) -> Rc<Vec<StitchId>> {
+        let part = &self.list[part];
+        let other = part.others.first().filter(|_| self.work_others);
+        other.or(part.edge.as_ref()).cloned().unwrap_or_default()
+    }
+
+    /// True if a part may have another edge than has been worked.
+    pub fn have_others(&self) -> bool {
+        self.have_others
     }
 
     /// What the piece before this one passed over: `join yarn in first skipped st`.
@@ -137,6 +169,7 @@ impl Parts {
             copy: 1,
             name: self.list[part].name.clone(),
             edge,
+            any_width: false,
             at: 0,
         })
     }
@@ -289,14 +322,18 @@ impl Parts {
         };
         let count = worked.len();
         let part = &self.list[place];
-        let edge = part.edge.clone().unwrap_or_default();
-        let layers = layers(through.layers, count, edge.len(), part.flat);
+        let layers_of = |edge: &[StitchId]| layers(through.layers, count, edge.len(), part.flat);
+        let takes = |edge: &[StitchId]| fits(count, edge.len(), layers_of(edge));
+        let mut edges = part.edge.iter().chain(&part.others);
+        let edge = edges.find(|edge| takes(edge)).or(part.edge.as_ref());
+        let edge = edge.cloned().unwrap_or_default();
+        let layers = layers_of(&edge);
         let stitches = worked
             .clone()
             .enumerate()
             .map(|(at, id)| (StitchId(id), taken(&edge, at, layers)))
             .collect();
-        if part.edge.is_some() && !fits(count, edge.len(), layers) {
+        if part.edge.is_some() && !takes(&edge) && !part.any_width {
             let takes = count * layers as usize;
             problems.push(
                 Problem::error(

@@ -52,7 +52,7 @@ pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
         10.0
     } else if unit.is_any(&["mm", "millimetres", "millimeters"]) {
         1.0
-    } else if unit.is_any(&["in", "inch", "inches"]) {
+    } else if unit.is_any(&["in", "inch", "inches", "\"", "″", "”"]) {
         INCH_MM
     } else {
         return None;
@@ -148,6 +148,8 @@ mod tests {
         assert_eq!(length("2 inches"), Some(50.8));
         assert_eq!(length("2½ in"), Some(63.5));
         assert_eq!(length("2 1/2 in"), Some(63.5));
+        assert_eq!(length("2\""), Some(50.8));
+        assert_eq!(length("2½″"), Some(63.5));
         assert_eq!(length("2 sts"), None);
     }
 

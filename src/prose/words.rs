@@ -64,6 +64,20 @@ pub(crate) fn stem(word: &str) -> String {
 pub(crate) fn split(text: &str, from: usize) -> impl Iterator<Item = Word<'_>> {
     let mut at = 0;
     std::iter::from_fn(move || {
+        // `20"`: the sign for inches is a word of its own.
+        let follows_number = text[..at].ends_with(|c: char| c.is_numeric());
+        let sign = text[at..]
+            .chars()
+            .next()
+            .filter(|c| matches!(c, '"' | '″' | '”'));
+        if let (true, Some(sign)) = (follows_number, sign) {
+            let start = at;
+            at += sign.len_utf8();
+            return Some(Word {
+                text: &text[start..at],
+                span: Span::new(from + start, from + at),
+            });
+        }
         let start = at + text[at..].find(char::is_alphanumeric)?;
         let is_digit = text[start..].starts_with(|c: char| c.is_ascii_digit());
         let mut end = start;

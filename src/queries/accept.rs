@@ -8,7 +8,7 @@ use crate::source::{Mend, Problem, Source};
 pub struct Choice {
     /// The query's number, from 1.
     pub number: usize,
-    /// Which of its mends, from 0; none if it has but one.
+    /// Which of its mends, from 0; none for the one it has, or the likeliest.
     pub offer: Option<usize>,
 }
 
@@ -37,7 +37,7 @@ pub fn accept(
 ) -> Result<String, String> {
     let mut accepted: Vec<(Choice, &Mend)> = Vec::new();
     for &choice in choices {
-        accepted.push((choice, chosen(offers, choice)?));
+        accepted.push((choice, chosen(problems, offers, choice)?));
     }
     accepted.sort_by_key(|(choice, mend)| (mend.span, *choice));
     // Two queries with one cause are mended by the same change.
@@ -70,7 +70,11 @@ pub fn accept(
     Ok(with(source.text(), &mends))
 }
 
-fn chosen(offers: &[Vec<Mend>], choice: Choice) -> Result<&Mend, String> {
+fn chosen<'o>(
+    problems: &[Problem],
+    offers: &'o [Vec<Mend>],
+    choice: Choice,
+) -> Result<&'o Mend, String> {
     let Some(mends) = choice
         .number
         .checked_sub(1)
@@ -81,6 +85,7 @@ fn chosen(offers: &[Vec<Mend>], choice: Choice) -> Result<&Mend, String> {
     match (&mends[..], choice.offer) {
         ([], _) => Err(format!("query {} has no mend to accept", choice.number)),
         ([mend], None) => Ok(mend),
+        ([likeliest, ..], None) if problems[choice.number - 1].mend.is_some() => Ok(likeliest),
         (several, None) => {
             let each: Vec<String> = (0..several.len())
                 .map(|place| {

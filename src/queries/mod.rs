@@ -1,17 +1,19 @@
-//! What a technical editor sends back: each problem as a numbered query with the arithmetic in words and the smallest mend,
+//! What a technical editor sends back: each problem as a numbered query with the arithmetic in words and the likeliest mend,
 //! mends put into the text, and the corrections between two versions of a pattern.
 //!
-//! `slip` and `words` look for mends by trying them (`trial`); `arithmetic` tells what a round takes and makes; `sheet` puts
+//! `slip`, `two` and `words` look for mends by trying them (`trial`), and `custom` tells the likeliest; `arithmetic` tells what a round takes and makes; `sheet` puts
 //! the queries together; `accept` puts mends into the text; `compare` and `errata` hold one version against another.
 
 mod accept;
 mod arithmetic;
 mod compare;
+mod custom;
 mod errata;
 mod numbers;
 mod sheet;
 mod slip;
 mod trial;
+mod two;
 mod words;
 
 pub use accept::{Choice, accept};
@@ -22,8 +24,8 @@ use crate::fabric::Fabric;
 use crate::pattern::Pattern;
 use crate::source::{Mend, Problem, Source, Span};
 
-/// Looks for what would mend each problem: one list a problem, the smallest change first, at most
-/// [`MENDS_OFFERED`](crate::source::limits::MENDS_OFFERED) each. A problem with one mend alone gets it, and help that names it.
+/// Looks for what would mend each problem: one list a problem, the likeliest change first, at most
+/// [`MENDS_OFFERED`](crate::source::limits::MENDS_OFFERED) each. A problem gets the one that is likelier than the others, and help that names them.
 ///
 /// An offer solves its problem and makes no other; it has been tried. The work is bounded by
 /// [`MENDING_WORK`](crate::source::limits::MENDING_WORK): past that no more are found.
@@ -38,15 +40,16 @@ pub fn offer_mends(
     for problem in problems {
         let mut mends: Vec<Mend> = problem.mend.iter().cloned().collect();
         if let (None, Some(trials)) = (&problem.mend, &mut trials) {
-            mends = slip::mends(trials, pattern, fabric, problem)
+            let found = slip::mends(trials, pattern, fabric, problem);
+            let one_is_likeliest = found.as_ref().is_none_or(|found| found.one_is_likeliest);
+            mends = found
+                .map(|found| found.mends)
                 .or_else(|| words::mend(trials, pattern, fabric, problem).map(|mend| vec![mend]))
                 .unwrap_or_default();
             if !mends.is_empty() {
                 problem.help = Some(help(source, pattern, &mends));
             }
-            if let [mend] = &mends[..] {
-                problem.mend = Some(mend.clone());
-            }
+            problem.mend = mends.first().filter(|_| one_is_likeliest).cloned();
         }
         offers.push(mends);
     }
@@ -72,6 +75,7 @@ fn change(source: &Source, pattern: &Pattern, mend: &Mend) -> String {
             format!("put `{}` after `{word}`", mend.text)
         }
         (_, true) => format!("leave out `{old}`"),
+        _ if old.contains(' ') => format!("change `{old}` to `{}`", mend.text),
         _ => format!(
             "change {}{old} to {}",
             which(source, pattern, mend.span),

@@ -1,4 +1,4 @@
-//! The query sheet: every problem with a number, its words, its arithmetic, its smallest mend and the rounds that this would touch.
+//! The query sheet: every problem with a number, its words, its arithmetic, its likeliest mend and the rounds that this would touch.
 
 use super::arithmetic::{self, Arithmetic};
 use super::compare::{self, Pair};
@@ -19,7 +19,7 @@ pub struct Query<'p> {
     pub problem: &'p Problem,
     /// What the round takes and makes as it stands, and with the mend; in sentences.
     pub arithmetic: Option<String>,
-    /// What would mend it, the smallest change first. The problem has a mend itself where there is but one.
+    /// What would mend it, the likeliest change first. The problem has a mend itself where one is likelier than the others.
     pub offers: &'p [Mend],
     /// The rounds that come out otherwise with the mend, and the one whose words it changes. Empty where there is no one mend.
     pub touches: Vec<Rounds>,
@@ -212,9 +212,11 @@ fn entry(source: &Source, query: &Query<'_>) -> String {
         ),
         [mend] => points.push(format!("Mend: {}.", mend_words(source, mend))),
         several => points.extend(several.iter().zip('a'..='z').map(|(mend, letter)| {
+            let likeliest = letter == 'a' && problem.mend.is_some();
             format!(
-                "Mend {}{letter}: {}.",
+                "Mend {}{letter}{}: {}.",
                 query.number,
+                if likeliest { ", the likeliest" } else { "" },
                 mend_words(source, mend)
             )
         })),

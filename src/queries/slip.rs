@@ -1,7 +1,9 @@
 //! The likely slip behind arithmetic that does not come out: one number of the round, or of the round above it.
 
+use super::custom;
 use super::numbers::{Number, numbers};
 use super::trial::{Key, Trials};
+use super::two;
 use crate::fabric::Fabric;
 use crate::pattern::{Line, Pattern, Round};
 use crate::source::{Mend, Problem, Span, limits};
@@ -34,14 +36,25 @@ enum Places {
     Headings,
 }
 
-/// Changes of one number that solve the problem and make no other, the smallest first, and at most [`limits::MENDS_OFFERED`]. None if the problem
-/// is of another kind, or if the work ran out before all were tried.
+/// Most changes of one number that are weighed against each other.
+const MOST_WEIGHED: usize = 8;
+
+/// Changes that solve the problem and make no other, at most [`limits::MENDS_OFFERED`].
+pub(super) struct Offers {
+    /// The likeliest first, and of those that are as likely the smallest.
+    pub mends: Vec<Mend>,
+    /// The first is likelier than the others.
+    pub one_is_likeliest: bool,
+}
+
+/// Changes of one number, or of two in the same round if there is none. None if the problem is of another kind, or if the work ran out before
+/// all were tried.
 pub(super) fn mends(
     trials: &mut Trials<'_>,
     pattern: &Pattern,
     fabric: &Fabric,
     problem: &Problem,
-) -> Option<Vec<Mend>> {
+) -> Option<Offers> {
     let at = places(problem.code)?;
     let key: Key = (problem.code, problem.span);
     let mut changes = Vec::new();
@@ -59,7 +72,7 @@ pub(super) fn mends(
     changes.sort_by_key(|&(size, start, _, other)| (size, start, other));
     let mut found = Vec::new();
     for (_, _, number, other) in changes {
-        if found.len() >= limits::MENDS_OFFERED {
+        if found.len() >= MOST_WEIGHED {
             break;
         }
         if trials.are_spent() {
@@ -69,11 +82,38 @@ pub(super) fn mends(
             span: number.span,
             text: number.written(other),
         };
-        if trials.solves(&mend, key) {
-            found.push(mend);
+        if let Some(fabric) = trials.solved(&mend, key) {
+            found.push((mend, fabric));
         }
     }
-    Some(found)
+    if found.is_empty() && matches!(at, Places::Bodies) {
+        let mends = two::mends(trials, pattern, key);
+        let one_is_likeliest = mends.len() == 1;
+        return Some(Offers {
+            mends,
+            one_is_likeliest,
+        });
+    }
+    Some(weighed(found, problem.span))
+}
+
+/// The changes with the most customary first.
+fn weighed(found: Vec<(Mend, Fabric)>, at: Span) -> Offers {
+    let all = found.iter().fold(at, |all, (mend, _)| all.to(mend.span));
+    let mut weighed: Vec<(u32, Mend)> = found
+        .into_iter()
+        .map(|(mend, fabric)| (custom::unevenness(&fabric, all), mend))
+        .collect();
+    weighed.sort_by_key(|(weight, _)| *weight);
+    let one_is_likeliest = match &weighed[..] {
+        [first, second, ..] => first.0 < second.0,
+        one_or_none => one_or_none.len() == 1,
+    };
+    let mends = weighed.into_iter().map(|(_, mend)| mend);
+    Offers {
+        mends: mends.take(limits::MENDS_OFFERED).collect(),
+        one_is_likeliest,
+    }
 }
 
 fn candidates(trials: &Trials<'_>, pattern: &Pattern, at: Span, places: &Places) -> Vec<Number> {

@@ -68,6 +68,11 @@ impl<'s> Trials<'s> {
         })
     }
 
+    /// How many more trials there is work for.
+    pub fn left(&self) -> usize {
+        self.left / self.cost
+    }
+
     /// True if there is no work left for another trial.
     pub fn are_spent(&self) -> bool {
         self.left < self.cost
@@ -75,12 +80,17 @@ impl<'s> Trials<'s> {
 
     /// True if this change solves the problem and makes no other.
     pub fn solves(&mut self, mend: &Mend, problem: Key) -> bool {
+        self.solved(mend, problem).is_some()
+    }
+
+    /// What comes off the hook with this change, if it solves the problem and makes no other.
+    pub fn solved(&mut self, mend: &Mend, problem: Key) -> Option<Fabric> {
         let fits = |keys: &[Key]| {
             keys.iter()
                 .all(|key| *key != problem && self.known.binary_search(key).is_ok())
         };
         if self.are_spent() {
-            return false;
+            return None;
         }
         self.left -= self.cost;
         let mends = std::slice::from_ref(mend);
@@ -88,11 +98,12 @@ impl<'s> Trials<'s> {
         let source = Source::new(self.source.name.clone(), with(self.source.text(), mends));
         let (pattern, found) = pattern::read(&source);
         if !fits(&keys(&found, mends)) || Shape::of(&pattern) != self.shape {
-            return false;
+            return None;
         }
         let (fabric, found) = fabric::work(&pattern);
-        fits(&keys(&found, mends))
-            && fits(&keys(&review::review(&source, &pattern, &fabric), mends))
+        let solved = fits(&keys(&found, mends))
+            && fits(&keys(&review::review(&source, &pattern, &fabric), mends));
+        solved.then_some(fabric)
     }
 
     /// The pattern with this change; none if there is no work left for it.

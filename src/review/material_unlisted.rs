@@ -21,6 +21,21 @@ const THINGS: &[(&[&str], &[&str])] = &[
     ),
     (&["eyes"], &["eyes", "eye", "beads", "buttons", "felt"]),
     (&["needle"], &["needle", "needles"]),
+    (
+        &["floss"],
+        &["floss", "embroidery", "thread", "threads", "cotton"],
+    ),
+    (
+        &["pellets", "beans"],
+        &[
+            "pellets", "pellet", "beans", "beads", "weight", "weights", "rice",
+        ],
+    ),
+    (&["cleaner", "cleaners"], &["cleaner", "cleaners"]),
+    (
+        &["keyring", "keychain"],
+        &["keyring", "keychain", "ring", "chain"],
+    ),
     (&["wire"], &["wire", "wires"]),
     (&["felt"], &["felt"]),
     (&["button", "buttons"], &["button", "buttons"]),
@@ -42,6 +57,9 @@ const THINGS: &[(&[&str], &[&str])] = &[
     ),
 ];
 
+/// Words by which eyes are no material.
+const EMBROIDERED: &[&str] = &["embroider", "embroidered"];
+
 /// A thing that is used from the first piece on, but is neither in the list of materials nor in the header. Eyes that are
 /// embroidered, and what is told to be left out, are no material.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
@@ -58,6 +76,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     for (words, covers) in THINGS {
         let used = draft
             .below_the_header()
+            .filter(|s| !words.contains(&"eyes") || !s.has(EMBROIDERED))
             .filter(|s| {
                 !s.has(&[
                     "not",
@@ -66,8 +85,6 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                     "without",
                     "no",
                     "like",
-                    "embroider",
-                    "embroidered",
                     "unstuffed",
                 ])
             })

@@ -28,6 +28,7 @@ mod part_wrong_side;
 mod parts;
 mod parts_overlap;
 mod parts_too_few;
+mod range_count;
 mod round_not_there;
 mod size_missing;
 mod small_parts;
@@ -68,6 +69,7 @@ const CHECKS: &[Check] = &[
     part_wrong_side::check,
     parts_overlap::check,
     parts_too_few::check,
+    range_count::check,
     round_not_there::check,
     size_missing::check,
     small_parts::check,

@@ -6,14 +6,25 @@ use super::draft::{Draft, Place};
 use super::parts::{FASTEN, Names, joined, tells_assembly};
 use crate::source::{Problem, quoted};
 
-/// A piece that is neither joined in a round nor named where pieces are fastened, in a pattern that tells how others are. The
-/// largest piece is what the others are fastened to.
+/// Pieces of these names are parts of something, also where no words put any piece anywhere.
+const PARTS: &[&str] = &[
+    "wing", "ear", "arm", "leg", "foot", "paw", "fin", "beak", "nose", "snout", "muzzle", "horn",
+    "tail", "mane", "comb", "flipper", "claw", "antenna", "tentacle", "hand",
+];
+
+/// A piece that is neither joined in a round nor named where pieces are fastened, in a pattern that tells how others are, or by whose name
+/// it is a part. The largest piece is what the others are fastened to.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let pieces = &draft.pattern.pieces;
-    if pieces.len() < 2 || !tells_assembly(draft) {
+    let names = Names::new(draft.pattern);
+    let tells = tells_assembly(draft);
+    let is_part = |piece: usize| {
+        let stems = names.of(piece);
+        tells || draft.is_whole() && stems.iter().any(|stem| PARTS.contains(&stem.as_str()))
+    };
+    if pieces.len() < 2 {
         return Vec::new();
     }
-    let names = Names::new(draft.pattern);
     let mut named: BTreeSet<&str> = BTreeSet::new();
     let mut own: BTreeSet<usize> = BTreeSet::new();
     for sentence in &draft.sentences {
@@ -49,7 +60,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let is_host = !piece.joins.is_empty() || Some(piece.stitches.len()) == largest;
         let is_used =
             joined[place].copies > 0 || own.contains(&place) || names.is_among(place, &named);
-        if !is_host && !is_used {
+        if !is_host && !is_used && is_part(place) {
             problems.push(
                 Problem::warning(
                     "part-unattached",

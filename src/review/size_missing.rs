@@ -1,6 +1,6 @@
 //! How large the toy becomes.
 
-use super::draft::{Draft, Place};
+use super::draft::{Draft, Place, Sentence};
 use crate::prose::lengths;
 use crate::source::Problem;
 
@@ -16,7 +16,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let says_so = draft
         .sentences
         .iter()
-        .filter(|sentence| sentence.place != Place::Materials)
+        .filter(|sentence| sentence.place != Place::Materials || opens_with_size(sentence))
         .any(|sentence| {
             let speaks = sentence.has(&[
                 "tall",
@@ -45,4 +45,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         )
         .help("add a line such as `Size: 9 cm tall`"),
     ]
+}
+
+/// `**Size** about 6 cm high` under the list of materials; not `size E (3.5 mm) hook`.
+fn opens_with_size(sentence: &Sentence<'_>) -> bool {
+    sentence.words[0].is_any(&["size", "finished", "height", "measurements"])
+        && !sentence.has(&["hook", "eyes", "needle", "needles", "beads"])
 }

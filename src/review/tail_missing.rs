@@ -35,6 +35,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             .collect();
         // `Sew the beak to the head`; `sew both ends over the top of the buoy` sews the piece whose words these are.
         let object = named.iter().find(|&&(at, _)| !is_goal(sentence, at));
+        let home = home.filter(|_| sews_its_own(sentence));
         let Some(part) = object.map(|&(_, piece)| piece).or(home) else {
             continue;
         };
@@ -62,6 +63,22 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// True if what is sewn are ends or edges of the piece itself or the piece as such, and not a thing that has no rounds, nor a hole.
+fn sews_its_own(sentence: &Sentence<'_>) -> bool {
+    const SAYS_NOTHING: &[&str] = &["the", "a", "an", "both", "two", "all", "its", "then"];
+    const OWN: &[&str] = &[
+        "end", "ends", "edge", "edges", "it", "them", "this", "these", "piece", "on", "to",
+        "together", "in", "onto", "side", "sides", "top", "bottom", "open", "last",
+    ];
+    const SHUT: &[&str] = &["shut", "closed", "close", "hole", "opening"];
+    let sewing = sentence.words.iter().position(|word| word.is_any(SEW));
+    let object = sewing.and_then(|at| {
+        let mut after = sentence.words[at + 1..].iter();
+        after.find(|word| !word.is_any(SAYS_NOTHING))
+    });
+    !sentence.has(SHUT) && object.is_none_or(|word| word.is_any(OWN))
 }
 
 /// True if the name at this place says what something is sewn to.

@@ -21,6 +21,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     named.retain(|word| !is_listed(draft, word.text));
+    named.extend(by_colour(draft));
     let Some(first) = named.first() else {
         return Vec::new();
     };
@@ -33,6 +34,55 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         )
         .help("list each yarn above the first piece: `Yarn A: navy, DK, 50 g = 125 m`"),
     ]
+}
+
+/// Colours that yarns are called by in words: `change to grey yarn`, where the list goes by colours and has no such one.
+fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
+    const COLOURS: &[&str] = &[
+        "white",
+        "black",
+        "grey",
+        "gray",
+        "red",
+        "orange",
+        "yellow",
+        "green",
+        "blue",
+        "purple",
+        "pink",
+        "brown",
+        "beige",
+        "cream",
+        "navy",
+        "teal",
+        "tan",
+        "turquoise",
+    ];
+    let is_in_list = |word: &Word<'_>| {
+        let mut listed = draft
+            .sentences
+            .iter()
+            .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials));
+        listed.any(|sentence| {
+            sentence
+                .words
+                .iter()
+                .any(|other| other.stem() == word.stem())
+        })
+    };
+    let goes_by_colours = draft
+        .in_place(Place::Materials)
+        .any(|sentence| sentence.has(COLOURS));
+    let mut pairs = draft
+        .below_the_header()
+        .flat_map(|sentence| sentence.words.windows(3));
+    let named = pairs.find(|three| {
+        three[0].is_any(&["to", "with", "using", "in"])
+            && three[1].is_any(COLOURS)
+            && three[2].is_any(&["yarn"])
+            && !is_in_list(&three[1])
+    });
+    named.map(|three| &three[1]).filter(|_| goes_by_colours)
 }
 
 /// True if the materials or the header name a yarn's letter. It may be an article: it counts after a word for yarn, or

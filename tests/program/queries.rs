@@ -15,7 +15,7 @@ const SLIPS: &str = "\
 Rnd 1: 6 sc in magic ring (6)
 Rnd 2: inc x 6 (13)
 Rnd 3: (sc, inc) x 5 (18)
-Rnd 4: 5 sc, inc, 5 sc, inc, 5 sc (20)
+Rnd 4: 4 sc, inc, 5 sc, inc, 6 sc (20)
 Rnd 5: 20 sc (20)
 ";
 
@@ -56,6 +56,35 @@ fn a_slip_behind_the_round_that_shows_it_is_found() {
         "## Float\nTerms: US\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 5\nRnd 3: (sc, inc) x 6 (18)\n";
     let sheet = bench.file("float.md", text).run(&["queries", "float.md"]);
     sheet.says("change `5` to `6`, so that it reads `Rnd 2: inc x 6`");
+}
+
+#[test]
+fn of_several_mends_the_one_that_makes_the_round_even_is_the_likeliest() {
+    let bench = Bench::new();
+    let text = "## Float\nTerms: US\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n\
+        Rnd 4: 3 sc, inc, 6 sc, inc, 5 sc, inc, 2 sc (21)\n";
+    let sheet = bench.file("float.md", text).run(&["queries", "float.md"]);
+    sheet.says("Mend 1a, the likeliest: change `6` to `5`, so that it reads `Rnd 4: 3 sc, inc, 5 sc, inc, 5 sc, inc, 2 sc (21)`");
+}
+
+#[test]
+fn two_numbers_of_one_round_that_slipped_are_found() {
+    let bench = Bench::new();
+    let text = |rounds: &str| {
+        format!(
+            "## Float\nTerms: US\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n{rounds}"
+        )
+    };
+    let count_and_times = text("Rnd 4: (3 sc, inc) x 5 (24)\n");
+    let sheet = bench
+        .file("a.md", count_and_times)
+        .run(&["queries", "a.md"]);
+    sheet.says("change `(3 sc, inc) x 5` to `(2 sc, inc) x 6`, so that it reads `Rnd 4: (2 sc, inc) x 6 (24)`");
+    let count_and_total = text("Rnd 4: (3 sc, inc) x 6 (30)\nRnd 5: (3 sc, inc) x 6 (30)\n");
+    let sheet = bench
+        .file("b.md", count_and_total)
+        .run(&["queries", "b.md"]);
+    sheet.says("change `(3 sc, inc) x 6 (30)` to `(2 sc, inc) x 6 (24)`");
 }
 
 #[test]
@@ -219,6 +248,8 @@ struct Share {
     /// The right mend is among several.
     offered: usize,
     unnoticed: usize,
+    /// Told as one problem and no more.
+    once: usize,
 }
 
 impl Share {
@@ -247,6 +278,8 @@ fn slip(text: &str, at: usize, len: usize, other: u32, share: &mut Share) {
         share.unnoticed += 1;
         return;
     };
+    let is_bad = |problem: &&Problem| problem.level > Level::Note;
+    share.once += usize::from(problems.iter().filter(is_bad).count() == 1);
     let accepted = |offer| {
         let choice = Choice {
             number: first + 1,
@@ -286,10 +319,9 @@ fn numbers(line: &str) -> Vec<(usize, usize, u32, &'static str)> {
     found
 }
 
-/// Each number of each round of two demo patterns, one more or one less in turn: the sheet leads back. A total is nearly always the one number
-/// that can be wrong; of several equal repeats and of several counts between, each could be the one, and then all are offered.
-/// Over both ways: of 136 totals 98 % are restored, of 86 repeats 86 % and the others offered, of 154 counts between 46 % and 53 % offered.
-/// The bounds are ours.
+/// Each number of each round of two demo patterns, one more or one less in turn: it is told once and the sheet leads back. A total is nearly
+/// always the one number that can be wrong; of several equal repeats and of several counts between, the one that makes the round even is taken
+/// for the likeliest, and both patterns are even. Two slips make another round that comes out. The bounds are ours.
 #[test]
 fn a_number_that_slipped_is_found_and_mended() {
     let (mut totals, mut repeats, mut between) =
@@ -321,8 +353,9 @@ fn a_number_that_slipped_is_found_and_mended() {
         ("between", &between),
     ] {
         println!(
-            "{name}: {} slips, {} restored ({} %), {} offered among others, {} unnoticed",
+            "{name}: {} slips, {} told once, {} restored ({} %), {} offered among others, {} unnoticed",
             share.slips,
+            share.once,
             share.restored,
             share.percent(),
             share.offered,
@@ -330,11 +363,12 @@ fn a_number_that_slipped_is_found_and_mended() {
         );
     }
     assert!(totals.slips > 50 && repeats.slips > 30 && between.slips > 50);
-    assert!(totals.percent() >= 95, "{} %", totals.percent());
-    assert!(repeats.percent() >= 80, "{} %", repeats.percent());
+    for share in [&totals, &repeats, &between] {
+        assert_eq!(share.once + share.unnoticed, share.slips);
+        assert!(share.percent() >= 95, "{} %", share.percent());
+    }
+    assert_eq!(totals.restored + totals.offered, totals.slips);
     assert_eq!(repeats.restored + repeats.offered, repeats.slips);
-    let found = 100 * (between.restored + between.offered) / between.slips;
-    assert!(between.percent() >= 35 && found >= 90, "{found} %");
 }
 
 /// The JSON sheet of each `tests/golden/NAME.md`, to the byte; `json.rs` says how to write them anew.

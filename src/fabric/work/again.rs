@@ -23,7 +23,11 @@ impl<'p> Worker<'p> {
             self.problems.push(Problem::error(
                 "round-unknown",
                 repeat.span,
-                format!("rounds {first} to {last} are not all above this line"),
+                if first == last {
+                    format!("there is no round {first} above this line")
+                } else {
+                    format!("rounds {first} to {last} are not all above this line")
+                },
             ));
             return;
         }
@@ -117,6 +121,7 @@ impl<'p> Worker<'p> {
                 number,
                 span: repeat.span,
                 items,
+                words: self.words_of(round),
                 doubts,
                 stated: round.stated.filter(|_| !goes_to),
             };
@@ -175,6 +180,7 @@ impl<'p> Worker<'p> {
         number: u32,
         place: u32,
     ) -> Option<(Vec<Instruction>, Doubts)> {
+        self.pointed_to.clear();
         let mut items = body.to_vec();
         let mut doubts = doubts;
         let mut below = number;
@@ -238,6 +244,7 @@ impl<'p> Worker<'p> {
             };
             below = wanted;
             doubts = source.doubts;
+            self.pointed_to.push(source.span.start);
             let mut body = source.body.clone();
             pattern::place_all_at(&mut body, span);
             items.splice(at..=at, body);
@@ -248,6 +255,12 @@ impl<'p> Worker<'p> {
             return None;
         }
         Some((items, doubts))
+    }
+
+    /// Where a round's words begin, and those of the rounds that its body, made last, points to.
+    pub(super) fn words_of(&self, round: &pattern::Round) -> Vec<usize> {
+        let pointed_to = self.pointed_to.iter().copied();
+        [round.span.start].into_iter().chain(pointed_to).collect()
     }
 }
 

@@ -3,14 +3,16 @@
 mod again;
 mod chains_worked;
 mod going_on;
+mod onward;
 mod starts;
 mod yarns;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use self::again::Numbered;
 use self::chains_worked::count_chains_worked;
 use self::going_on::History;
+use self::onward::{is_after_a_gap, rivals_after};
 use self::starts::{opens_with_turn, start_chain, starts_with_chain};
 use self::yarns::Yarns;
 use super::below::Below;
@@ -18,6 +20,7 @@ use super::hook::{Budget, Hook, Outcome, Ring};
 use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
+use super::rivals::{Rivals, resampled};
 use crate::pattern::{self, Act, Instruction, Line, Pattern};
 use crate::source::{Problem, Span, limits};
 use crate::terms::{Form, Height};
@@ -39,17 +42,15 @@ struct Worker<'p> {
     budget: Budget,
     /// The limits have ended the work, and a problem says so.
     spent: bool,
+    /// Where the rounds begin whose words do not come out, as has been said.
+    told: BTreeSet<usize>,
+    /// What has been said about parts.
+    told_parts: BTreeSet<String>,
+    /// Where the rounds begin that the last body points to.
+    pointed_to: Vec<usize>,
     /// The rounds of the pieces worked so far, by number.
     finished: Vec<Numbered<'p>>,
     yarns: Yarns<'p>,
-}
-
-/// A total to go on from.
-#[derive(Debug, Clone, Copy)]
-struct Instead {
-    stitches: u32,
-    /// The line that states it.
-    written: u32,
 }
 
 /// What is carried from round to round of a piece.
@@ -62,8 +63,8 @@ struct Progress<'p> {
     /// The next row is worked back along this one.
     turned: bool,
     wrong_side: bool,
-    /// Total that a line's last round states but does not have, to go on from if what follows fits it.
-    instead: Option<Instead>,
+    /// What the round below may have instead, after one that is wrong.
+    rivals: Rivals,
     /// The last edge that was not empty, for rounds that could not be read.
     edge: Vec<StitchId>,
     written: u32,
@@ -137,6 +138,8 @@ struct Task<'p> {
     number: u32,
     span: Span,
     items: Vec<Instruction>,
+    /// Where the round begins in the text, and those that it points to.
+    words: Vec<usize>,
     doubts: pattern::Doubts,
     /// The total that its words state; none where it is worked until another is reached.
     stated: Option<pattern::Stated>,
@@ -199,6 +202,9 @@ impl<'p> Worker<'p> {
                 actions: limits::ACTIONS,
             },
             spent: false,
+            told: BTreeSet::new(),
+            told_parts: BTreeSet::new(),
+            pointed_to: Vec::new(),
             finished: Vec::new(),
             yarns: Yarns {
                 pattern,
@@ -229,7 +235,7 @@ impl<'p> Worker<'p> {
             pending: Vec::new(),
             turned: false,
             wrong_side: false,
-            instead: None,
+            rivals: Rivals::default(),
             edge: Vec::new(),
             written: 0,
             rounds: BTreeMap::new(),
@@ -240,7 +246,7 @@ impl<'p> Worker<'p> {
         self.lines(&mut piece, &mut progress, &source.lines);
         self.finished.push(std::mem::take(&mut progress.rounds));
         count_chains_worked(&mut piece);
-        self.parts.finished(place, &piece);
+        self.parts.finished(place, &piece, progress.rivals);
         self.problems.append(&mut self.yarns.problems);
         self.fabric.pieces.push(piece);
         self.fabric.yarns = self.yarns.list.clone();
@@ -343,6 +349,8 @@ impl<'p> Worker<'p> {
             let body = (&round.body[..], round.doubts);
             let Some((mut items, doubts)) = self.body_of(piece, progress, body, number, place)
             else {
+                let stated = round.stated.and_then(|s| s.stitches);
+                progress.rivals = stated.map_or_else(Rivals::anything, Rivals::stated);
                 return;
             };
             if round
@@ -370,6 +378,7 @@ impl<'p> Worker<'p> {
                 number,
                 span: lent.map_or(round.span, |lent| lent.span),
                 items,
+                words: self.words_of(round),
                 doubts,
                 stated: round.stated.filter(|_| !grows || is_last),
             };
@@ -407,8 +416,12 @@ impl<'p> Worker<'p> {
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
         let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
 
-        let mark = piece.mark();
-        let parts = self.parts.mark();
+        // The same words again are the same slip again.
+        let again = |words: &usize| task.words.contains(words);
+        let same_words = progress.rivals.words.as_ref().is_some_and(again);
+        if is_after_a_gap(piece, task) {
+            progress.rivals.any = true;
+        }
         let shared = Shared {
             items: &items,
             task,
@@ -417,23 +430,33 @@ impl<'p> Worker<'p> {
             start_counts,
             is_row,
         };
+        let onward = if same_words {
+            progress.rivals.clone()
+        } else {
+            self.onward(piece, progress, &shared, &readings)
+        };
+
+        let mark = piece.mark();
+        let parts = self.parts.mark();
         let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
         if usual.is_exact() && !task.doubts.bigger && !task.doubts.times_more
             || readings.len() == 1 && usual.is_exact()
         {
             self.accept(piece, progress, task, usual, None);
+            progress.rivals = onward;
             return;
         }
         piece.back_to(&mark);
         self.parts.back_to(parts);
 
-        let edges = self.edges(piece, progress, &edge, written);
-        for below in &edges {
-            let exact = self.exact_readings(piece, progress, &shared, below, &readings);
+        for (below, others) in self.edges(piece, progress, &edge, same_words) {
+            self.parts.work_others = others;
+            let exact = self.exact_readings(piece, progress, &shared, &below, &readings);
             let Some(&reading) = exact.first() else {
                 continue;
             };
-            let trial = self.attempt(piece, progress, &shared, below.clone(), reading);
+            let trial = self.attempt(piece, progress, &shared, below, reading);
+            self.parts.work_others = false;
             let rivals = exact
                 .iter()
                 .filter(|r| r.bigger != reading.bigger || r.times_more != reading.times_more);
@@ -441,49 +464,34 @@ impl<'p> Worker<'p> {
                 self.problems.push(two_readings(task));
             }
             self.accept(piece, progress, task, trial, Some(reading));
+            progress.rivals = onward;
             return;
         }
-        let trial = self.best_effort(piece, progress, &shared, &edge, &readings);
-        let told = progress.instead.is_some_and(|i| i.written == written);
+        self.parts.work_others = false;
+        let other = (!same_words)
+            .then(|| self.nearer_edge(piece, progress, &shared, &edge, readings[0]))
+            .flatten();
+        let base = other.as_ref().unwrap_or(&edge);
+        let below = Below::new(piece, base);
+        let trial = self.best_effort(piece, progress, &shared, base, &readings);
+        let told = self.told.iter().any(again) || progress.rivals.any && !same_words;
         if !told {
-            self.report(piece, task, &trial, &below);
-        }
-        progress.instead = task
-            .stated
-            .and_then(|s| s.stitches)
-            .filter(|_| !trial.stated_fits)
-            .map(|stitches| Instead { stitches, written })
-            .or(progress.instead);
-        self.accept(piece, progress, task, trial, None);
-    }
-
-    /// The edges that a round may be worked into: the one that is there, or one of the number that the round below states.
-    fn edges(
-        &self,
-        piece: &Piece,
-        progress: &Progress<'p>,
-        edge: &[StitchId],
-        written: u32,
-    ) -> Vec<Below> {
-        let mut edges = vec![Below::new(piece, edge)];
-        if let Some(instead) = progress.instead.filter(|i| i.written != written) {
-            let base = if edge.is_empty() {
-                &progress.edge
+            let has = if other.is_some() {
+                "should have"
             } else {
-                edge
+                "has"
             };
-            edges.push(Below::new(
-                piece,
-                &resampled(base, instead.stitches as usize),
-            ));
+            self.report(piece, task, &trial, &below, has);
         }
-        edges
+        self.told.insert(task.round.span.start);
+        progress.rivals = rivals_after(piece, task, &trial, below.len());
+        self.accept(piece, progress, task, trial, None);
     }
 
     fn exact_readings(
         &mut self,
         piece: &mut Piece,
-        progress: &mut Progress<'p>,
+        progress: &Progress<'p>,
         shared: &Shared<'_, 'p>,
         below: &Below,
         readings: &[Reading],
@@ -506,11 +514,32 @@ impl<'p> Worker<'p> {
         exact
     }
 
+    /// No reading comes out: the edge that the round below may have instead, if this round misses it by less than the one that is there.
+    fn nearer_edge(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        edge: &[StitchId],
+        reading: Reading,
+    ) -> Option<Vec<StitchId>> {
+        let &count = progress.rivals.counts.first()?;
+        let other = resampled(progress.edge_of(edge), count as usize);
+        let mut misses = |edge: &[StitchId]| {
+            let (mark, parts) = (piece.mark(), self.parts.mark());
+            let trial = self.attempt(piece, progress, shared, Below::new(piece, edge), reading);
+            piece.back_to(&mark);
+            self.parts.back_to(parts);
+            trial.outcome.left + trial.outcome.overflow
+        };
+        (misses(&other) < misses(edge)).then_some(other)
+    }
+
     /// No reading comes out: the usual one, on an edge that is wide enough if the round's own arithmetic is right.
     fn best_effort(
         &mut self,
         piece: &mut Piece,
-        progress: &mut Progress<'p>,
+        progress: &Progress<'p>,
         shared: &Shared<'_, 'p>,
         edge: &[StitchId],
         readings: &[Reading],
@@ -611,14 +640,17 @@ impl<'p> Worker<'p> {
             ));
         }
         self.budget = trial.budget;
-        if trial.stated_fits {
-            progress.instead = None;
-        }
         if let Some(says) = reading.and_then(Reading::says) {
             self.problems
                 .push(Problem::note("reading-taken", task.round.words, says));
         }
-        self.problems.extend(trial.problems);
+        // A part that is wrong once is told once, however often it is joined.
+        let mut problems = trial.problems;
+        problems.retain(|problem| {
+            !matches!(problem.code, "part-width" | "part-later")
+                || self.told_parts.insert(problem.message.clone())
+        });
+        self.problems.extend(problems);
         progress.yarn = trial.yarn;
         let was_magic = trial.ring == Ring::Magic;
         progress.ring = Ring::None;
@@ -650,7 +682,8 @@ impl<'p> Worker<'p> {
         }
     }
 
-    fn report(&mut self, piece: &Piece, task: &Task<'p>, trial: &Trial, below: &Below) {
+    /// Says what is wrong with a round. The round below `has` or `should have` the stitches of this edge.
+    fn report(&mut self, piece: &Piece, task: &Task<'p>, trial: &Trial, below: &Below, has: &str) {
         // Where words could not be read, the arithmetic can't be held against the round; where it could not be worked, that is said.
         let told = trial
             .problems
@@ -671,8 +704,14 @@ impl<'p> Worker<'p> {
         if !trial.stated_fits
             && let Some(stated) = task.stated
         {
-            self.problems
-                .push(count_problem(round, piece, stated, left, short, there));
+            self.problems.push(count_problem(
+                round,
+                piece,
+                stated,
+                left,
+                short,
+                (has, there),
+            ));
             return;
         }
         if short > 0 {
@@ -688,7 +727,7 @@ impl<'p> Worker<'p> {
                     "too-few-stitches",
                     span,
                     format!(
-                        "round {} works into {needed} stitches, but the round below has {there}",
+                        "round {} works into {needed} stitches, but the round below {has} {there}",
                         task.number
                     ),
                 )
@@ -824,7 +863,7 @@ fn count_problem(
     stated: pattern::Stated,
     left: usize,
     short: usize,
-    there: usize,
+    (has, there): (&str, usize),
 ) -> Problem {
     let heads = round
         .edge
@@ -860,7 +899,7 @@ fn count_problem(
     );
     if short > 0 {
         message += &format!(
-            "; it also works into {} stitches where the round below has {there}",
+            "; it also works into {} stitches where the round below {has} {there}",
             there + short
         );
     } else if left > 0 {
@@ -873,16 +912,6 @@ fn count_problem(
         }
         _ => problem.help("check the round's numbers against the round below"),
     }
-}
-
-/// An edge of another length, its stitches taken at even steps.
-fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
-    if edge.is_empty() {
-        return Vec::new();
-    }
-    (0..len.min(limits::STITCHES))
-        .map(|at| edge[at * edge.len() / len.max(1)])
-        .collect()
 }
 
 fn only_chains(piece: &Piece) -> bool {

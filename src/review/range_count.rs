@@ -1,0 +1,44 @@
+//! Ranges of rounds whose words say how many they are.
+
+use super::draft::Draft;
+use crate::pattern::{Line, Round};
+use crate::prose::words::{self, Word};
+use crate::source::{Problem, Span};
+
+const ROUNDS: &[&str] = &["rnd", "rnds", "round", "rounds", "rds", "row", "rows"];
+
+/// `Rnds 2-6: sc around (18) (4 rnds)` and `Rnds 2-6 (four rounds):`. Digits in the label are looked at as it is read.
+pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let lines = draft.pattern.pieces.iter().flat_map(|piece| &piece.lines);
+    lines
+        .filter_map(|line| match line {
+            Line::Round(round) if round.label.count() > 1 => says_another(draft, round),
+            _ => None,
+        })
+        .collect()
+}
+
+fn says_another(draft: &Draft<'_>, round: &Round) -> Option<Problem> {
+    let text = draft.source.slice(round.span);
+    let bracketed = text.match_indices('(').find_map(|(open, _)| {
+        let start = round.span.start + open + 1;
+        let close = start + draft.source.text()[start..round.span.end].find(')')?;
+        let inside: Vec<Word<'_>> =
+            words::split(&draft.source.text()[start..close], start).collect();
+        let [number, word] = &inside[..] else {
+            return None;
+        };
+        let in_label = start < round.words.start && number.whole_number().is_some();
+        let count = number
+            .number()
+            .filter(|_| word.is_any(ROUNDS) && !in_label)?;
+        Some((count as u64, Span::new(start - 1, close + 1)))
+    });
+    let (said, span) = bracketed?;
+    let count = round.label.count();
+    (said != count).then(|| {
+        let rounds = if said == 1 { "round" } else { "rounds" };
+        let message = format!("this says {said} {rounds}, but its label stands for {count} rounds");
+        Problem::error("range-count", span, message).help("correct one of the two")
+    })
+}
