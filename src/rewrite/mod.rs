@@ -6,6 +6,7 @@
 
 mod abbreviations;
 mod edits;
+mod labels;
 mod materials;
 mod places;
 mod proof;
@@ -22,12 +23,13 @@ pub use style::{Brackets, Label, Number, Style, Times, Total};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fabric::{self, Fabric, YarnId};
-use crate::pattern::{self, Line, Pattern};
+use crate::pattern::{self, Act, Instruction, Line, Pattern};
 use crate::source::{Level, Problem, Source, Span};
-use crate::terms::Terms;
+use crate::terms::{Height, Terms};
 
 use abbreviations::{Request, Section};
 use edits::Edits;
+use proof::Difference;
 use round::Desk;
 use text::{Shape, line_of};
 use used::Used;
@@ -46,6 +48,7 @@ const TRIES: usize = 6;
 
 /// Writes a pattern again. `pattern` and `fabric` are what reading and working made of `source`.
 ///
+/// The text has always been read and worked again, and gave the same fabric; where no text does, it is the old one, unchanged.
 /// Never fails: what has no form of ours is kept as it stands, and a problem says so.
 pub fn write(
     source: &Source,
@@ -55,34 +58,21 @@ pub fn write(
     terms: Terms,
 ) -> Written {
     let mut writer = Writer::new(source, pattern, fabric, *style, terms);
-    for _ in 0..TRIES {
+    for attempt in 0..=TRIES {
         let written = writer.draft();
-        let differs = writer.differences(&written.text);
-        if differs.as_ref().is_some_and(Vec::is_empty) {
+        let Some(differs) = writer.differences(&written.text) else {
+            break;
+        };
+        if differs.is_empty() {
             return written;
         }
-        writer.keep_first(&differs.unwrap_or_default());
-    }
-    let written = writer.draft();
-    match writer.differences(&written.text) {
-        Some(differs) if differs.is_empty() => written,
-        Some(differs) => {
-            writer.keep_pieces(&differs);
-            writer.draft()
+        match attempt {
+            TRIES => break,
+            at if at + 1 == TRIES => writer.keep_pieces(&differs),
+            _ => writer.keep_first(&differs),
         }
-        // The pieces themselves would not be the same.
-        None => Written {
-            text: source.text().to_owned(),
-            problems: vec![
-                Problem::warning(
-                    "not-rewritten",
-                    Span::default(),
-                    "this pattern could not be written again so that it reads the same, and is left as it stands",
-                )
-                .help("give each piece a heading of its own: `## Wing (make 2)`"),
-            ],
-        },
     }
+    writer.as_it_stood()
 }
 
 /// A pattern being written.
@@ -128,30 +118,54 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Which rounds of a text come out otherwise; `None` if it has other pieces.
-    fn differences(&self, text: &str) -> Option<Vec<(usize, usize)>> {
+    /// Where a text comes out otherwise; `None` if it has other pieces, or is read in other terms.
+    fn differences(&self, text: &str) -> Option<Vec<Difference>> {
         let source = Source::new("", text);
         let (pattern, _) = pattern::read(&source);
+        if pattern.terms != self.terms {
+            return None;
+        }
         let (fabric, _) = fabric::work(&pattern);
         proof::differences(self.fabric, &fabric)
     }
 
     /// The rounds at which pieces first come out otherwise keep their words.
-    fn keep_first(&mut self, differs: &[(usize, usize)]) {
-        for &(piece, round) in differs {
-            let span = self.fabric.pieces[piece].rounds[round].span;
+    fn keep_first(&mut self, differs: &[Difference]) {
+        for &Difference { piece, round } in differs {
+            let span = round.map(|round| self.fabric.pieces[piece].rounds[round].span);
             let line = self.pattern.pieces[piece]
                 .lines
                 .iter()
-                .position(|line| matches!(line, Line::Round(round) if round.span == span));
-            self.kept.extend(line.map(|line| (piece, line)));
+                .position(|line| matches!(line, Line::Round(round) if Some(round.span) == span));
+            match line {
+                Some(line) => drop(self.kept.insert((piece, line))),
+                None => self.keep_pieces(&[Difference { piece, round }]),
+            }
         }
     }
 
-    fn keep_pieces(&mut self, differs: &[(usize, usize)]) {
-        for &(piece, _) in differs {
+    fn keep_pieces(&mut self, differs: &[Difference]) {
+        for &Difference { piece, .. } in differs {
             let lines = 0..self.pattern.pieces[piece].lines.len();
             self.kept.extend(lines.map(|line| (piece, line)));
+        }
+    }
+
+    /// The old text, where no new one comes out the same.
+    fn as_it_stood(&self) -> Written {
+        let help = if self.terms == self.pattern.terms {
+            "give each piece a heading of its own: `## Wing (make 2)`"
+        } else {
+            "mend the rounds that could not be read, and give each piece a heading of its own: `## Wing (make 2)`"
+        };
+        let problem = Problem::warning(
+            "not-rewritten",
+            Span::default(),
+            "this pattern could not be written again so that it reads the same, and is left as it stands",
+        );
+        Written {
+            text: self.source.text().to_owned(),
+            problems: vec![problem.help(help)],
         }
     }
 
@@ -241,7 +255,19 @@ impl<'a> Writer<'a> {
                 continue;
             };
             for (at, line) in piece.lines.iter().enumerate() {
-                let Line::Round(round) = line else { continue };
+                let round = match line {
+                    Line::Round(round) => round,
+                    Line::RepeatRounds(repeat) => {
+                        let is_kept = self.kept.contains(&(place, at));
+                        rewritten.extend(self.repeat(repeat.span, is_kept, edits));
+                        continue;
+                    }
+                    Line::Between(between) => {
+                        rewritten.extend(self.between(&between.acts, between.span, edits, used));
+                        continue;
+                    }
+                    Line::Prose(_) => continue,
+                };
                 let rounds = self.places[place]
                     .get(&round.span)
                     .map_or(&[][..], Vec::as_slice);
@@ -262,7 +288,10 @@ impl<'a> Writer<'a> {
                             rewritten.push(span);
                         }
                     }
-                    None => problems.push(self.kept_words(round.span)),
+                    None => {
+                        rewritten.extend(self.renamed(round.span, edits));
+                        problems.push(self.kept_words(round.span));
+                    }
                 }
                 end_before = round.span.end;
             }
@@ -275,6 +304,41 @@ impl<'a> Writer<'a> {
             rewritten,
         ));
         prose.sort();
+    }
+
+    /// Writes the numbers of a line that repeats rounds as the style has them, and its stitches in the new terms. Gives the
+    /// line if its words are no longer those of the old terms.
+    fn repeat(&self, line: Span, is_kept: bool, edits: &mut Edits) -> Option<Span> {
+        if !is_kept {
+            for (span, words) in labels::labels(self.source, line, self.style) {
+                edits.replace(span, words);
+            }
+        }
+        self.renamed(line, edits)
+    }
+
+    /// Names the stitches of a line between rounds in the new terms: a chain to start from, a slip stitch that closes it.
+    fn between(
+        &self,
+        acts: &[Instruction],
+        line: Span,
+        edits: &mut Edits,
+        used: &mut BTreeSet<Used>,
+    ) -> Option<Span> {
+        settled::each_work(acts, &mut |work| {
+            used.extend(work.stitch.height.map(Used::Height));
+        });
+        if acts.iter().any(|item| item.act == Act::Close) {
+            used.insert(Used::Height(Height::Slip));
+        }
+        self.renamed(line, edits)
+    }
+
+    fn renamed(&self, line: Span, edits: &mut Edits) -> Option<Span> {
+        (self.terms != self.pattern.terms).then(|| {
+            self.rename(&[line], edits);
+            line
+        })
     }
 
     /// Defines the pattern's own stitches in the new terms, where they stand in no list of abbreviations. Gives their lines.
@@ -297,11 +361,16 @@ impl<'a> Writer<'a> {
             .filter(|line| !is_listed(line))
             .copied()
             .collect();
+        self.rename(&lines, edits);
+        lines
+    }
+
+    /// Names the stitches of words that are kept in the new terms.
+    fn rename(&self, spans: &[Span], edits: &mut Edits) {
         let (old, new) = (self.pattern.terms, self.terms);
-        for (span, name) in terms_left::definitions(self.source, &lines, old, new) {
+        for (span, name) in terms_left::renamed(self.source, spans, old, new) {
             edits.replace(span, name);
         }
-        lines
     }
 
     /// What a round's new words take the place of, marks of emphasis and bars of a table before it among them, and what
@@ -334,8 +403,8 @@ impl<'a> Writer<'a> {
             "kept-words",
             span,
             format!(
-                "this round is kept in its own words, which are {} terms",
-                self.pattern.terms.name()
+                "this round is kept in its own words, with its stitches named in {} terms",
+                self.terms.name()
             ),
         )
         .help("write it in the words of the other rounds, and write the pattern again")
