@@ -14,8 +14,19 @@ pub struct Pattern {
     pub terms: Terms,
     /// Its pieces, in the order of the text.
     pub pieces: Vec<Piece>,
-    /// Lines that define stitches of its own, in order.
-    pub definitions: Vec<Span>,
+    /// Its own stitches, in the order of the lines that define them.
+    pub definitions: Vec<Definition>,
+}
+
+/// A stitch of the pattern's own: `Bobble (bo): 5 dc together in one stitch`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Definition {
+    /// The names that it goes by, in the words of its line; letters of a chart's code are none.
+    pub names: Vec<Span>,
+    /// The stitch, and how many of it go into one place, where that is all there is to it.
+    pub single: Option<(StitchWord, u32)>,
+    /// The line.
+    pub span: Span,
 }
 
 /// A value with the words it was read from.

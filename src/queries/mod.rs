@@ -2,15 +2,18 @@
 //! mends put into the text, and the corrections between two versions of a pattern.
 //!
 //! `slip` and `words` look for mends by trying them (`trial`); `arithmetic` tells what a round takes and makes; `sheet` puts
-//! the queries together; `accept` puts mends into the text; `compare` and `errata` hold one version against another.
+//! the queries together; `accept` puts mends into the text; `errata` holds one version against
+//! another: rounds by `compare`, what is done between them by `steps`, and what else is said by `said`.
 
 mod accept;
 mod arithmetic;
 mod compare;
 mod errata;
 mod numbers;
+mod said;
 mod sheet;
 mod slip;
+mod steps;
 mod trial;
 mod words;
 

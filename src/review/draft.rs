@@ -10,7 +10,7 @@ use super::lengths;
 use super::words::{self, Word};
 
 /// Everything that a check may look at.
-pub(super) struct Draft<'a> {
+pub(crate) struct Draft<'a> {
     pub source: &'a Source,
     pub pattern: &'a Pattern,
     pub fabric: &'a Fabric,
@@ -26,7 +26,7 @@ pub(super) struct Draft<'a> {
 
 /// The part of a text that a sentence stands in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Place {
+pub(crate) enum Place {
     /// Before the first piece, in no list.
     Front,
     /// In the list of materials.
@@ -42,7 +42,7 @@ pub(super) enum Place {
 }
 
 /// A sentence: what stands between two full stops, or in an item of a list.
-pub(super) struct Sentence<'a> {
+pub(crate) struct Sentence<'a> {
     pub place: Place,
     /// It is (a part of) a round.
     pub in_round: bool,

@@ -5,8 +5,8 @@
 mod abbreviation_twice;
 mod abbreviation_unlisted;
 mod abbreviation_unused;
-mod abbreviations;
-mod draft;
+pub(crate) mod abbreviations;
+pub(crate) mod draft;
 mod eyes_never;
 mod eyes_too_late;
 mod flat;
@@ -32,7 +32,7 @@ mod start_chain_unsaid;
 mod stuffing_never;
 mod stuffing_too_late;
 mod tail_missing;
-mod words;
+pub(crate) mod words;
 mod yarn_unlisted;
 mod yarn_unused;
 

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::edits::Edits;
 use super::style::Style;
+use super::terms_left;
 use super::text::{Shape, line_after, line_of};
 use super::used::{Used, base};
 use crate::pattern::Pattern;
@@ -23,9 +24,12 @@ pub(super) struct Section {
     end: usize,
 }
 
+#[derive(Clone)]
 struct Entry {
     short: String,
     means: String,
+    /// The line of an old list that it stands on alone.
+    line: Option<Span>,
 }
 
 impl Section {
@@ -87,7 +91,8 @@ impl Section {
                 - text
                     .trim_start_matches(|c: char| c.is_whitespace() || "-•*·▪".contains(c))
                     .len();
-            if let Some(entry) = Entry::read(&text[start..], &[':', '=']) {
+            if let Some(mut entry) = Entry::read(&text[start..], &[':', '=']) {
+                entry.line = Some(line);
                 if section.entries.is_empty() {
                     section.bullet = text[..start].to_owned();
                 }
@@ -116,6 +121,7 @@ impl Entry {
         (!short.is_empty() && !means.is_empty() && short.len() <= 24).then(|| Entry {
             short: short.to_owned(),
             means: means.to_owned(),
+            line: None,
         })
     }
 
@@ -208,23 +214,50 @@ impl Request<'_> {
                 .iter()
                 .find(|entry| entry.is_of(&short) && self.holds(entry));
             entries.push(match kept {
-                Some(entry) => Entry {
-                    short: entry.short.clone(),
-                    means: entry.means.clone(),
+                Some(entry) => entry.clone(),
+                None => Entry {
+                    short,
+                    means,
+                    line: None,
                 },
-                None => Entry { short, means },
             });
         }
         for entry in old {
             let is_new = !entries.iter().any(|other| other.is_of(&entry.short));
-            if is_new && self.is_in_prose(&entry.short) {
-                entries.push(Entry {
-                    short: entry.short.clone(),
-                    means: entry.means.clone(),
-                });
+            if is_new && (self.is_own(entry) || self.is_in_prose(&entry.short)) {
+                entries.push(self.in_new_terms(entry));
             }
         }
         entries
+    }
+
+    /// True if an entry defines a stitch of the pattern's own that is used.
+    fn is_own(&self, entry: &Entry) -> bool {
+        let mut used = self.used.iter();
+        used.any(|used| {
+            matches!(used, Used::Own(place)
+            if self.pattern.definitions.get(*place).is_some_and(|own| {
+                entry.line.is_some_and(|line| line.range().contains(&own.span.start))
+            }))
+        })
+    }
+
+    /// An entry of the old list with its stitches named in the new terms.
+    fn in_new_terms(&self, entry: &Entry) -> Entry {
+        let (old, new) = (self.pattern.terms, self.terms);
+        if old == new {
+            return entry.clone();
+        }
+        let means = Source::new("", entry.means.as_str());
+        let all = Span::new(0, entry.means.len());
+        let mut edits = Edits::default();
+        for (span, name) in terms_left::renamed(&means, &[all], old, new) {
+            edits.replace(span, name);
+        }
+        Entry {
+            means: edits.made(&entry.means),
+            ..entry.clone()
+        }
     }
 
     /// True if an entry says the same in the terms that are written.

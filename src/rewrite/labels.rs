@@ -39,7 +39,6 @@ fn label(text: &str) -> Option<(bool, Runs, usize)> {
             words.at = again;
         }
         let (Some(is_run), Some(number)) = (joined, words.number()) else {
-            words.at = before;
             return Some((is_row, runs, before));
         };
         let (first, last) = *runs.last()?;

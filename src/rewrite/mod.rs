@@ -8,6 +8,7 @@ mod abbreviations;
 mod edits;
 mod labels;
 mod materials;
+mod own;
 mod places;
 mod proof;
 mod round;
@@ -29,6 +30,7 @@ use crate::terms::{Height, Terms};
 
 use abbreviations::{Request, Section};
 use edits::Edits;
+use own::OwnStitches;
 use proof::Difference;
 use round::Desk;
 use text::{Shape, line_of};
@@ -233,6 +235,7 @@ impl<'a> Writer<'a> {
             let yarn = self.fabric.yarns.get(usize::from(id.0));
             yarn.map_or_else(String::new, |yarn| letter(&yarn.letter))
         };
+        let own = OwnStitches::of(self.source, self.pattern);
         let copies = |part: usize| self.fabric.pieces.get(part).map_or(1, |piece| piece.make);
         let desk = Desk {
             source: self.source,
@@ -241,6 +244,7 @@ impl<'a> Writer<'a> {
             yarn: &letter,
             letter: &of_stitch,
             copies: &copies,
+            own: &own,
         };
         let mut rewritten: Vec<Span> = self
             .section
@@ -349,7 +353,7 @@ impl<'a> Writer<'a> {
             .flat_map(|s| s.spans())
             .copied()
             .collect();
-        let is_listed = |line: &&Span| {
+        let is_listed = |line: &Span| {
             listed
                 .iter()
                 .any(|other| other.range().contains(&line.start))
@@ -358,8 +362,8 @@ impl<'a> Writer<'a> {
             .pattern
             .definitions
             .iter()
+            .map(|own| own.span)
             .filter(|line| !is_listed(line))
-            .copied()
             .collect();
         self.rename(&lines, edits);
         lines

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::own::OwnStitches;
 use super::settled::{Known, each_work, settled, without_loops};
 use super::spell::{Speller, Words, bare_height, joined, names_places, plain};
 use super::style::Style;
@@ -23,6 +24,8 @@ pub(super) struct Desk<'a> {
     pub letter: &'a dyn Fn(YarnId) -> String,
     /// How many of a part are made.
     pub copies: &'a dyn Fn(usize) -> u32,
+    /// The pattern's own stitches.
+    pub own: &'a OwnStitches<'a>,
 }
 
 /// A round in its new words.
@@ -45,7 +48,7 @@ impl Desk<'_> {
             return None;
         }
         let parts = Parts::of(round, self.source);
-        let known = known(piece, at);
+        let known = self.known(piece, at);
         let items = one_loop(self.yarn_first(settled(&parts.body, &known), piece, at));
         let mut speller = self.speller(round, &known, at, &items, used);
         let body = with_remarks(&mut speller, &items, &parts.remarks)?;
@@ -82,11 +85,23 @@ impl Desk<'_> {
         used: &mut BTreeSet<Used>,
     ) -> Option<(Span, String)> {
         let span = round.ending.first()?.span.to(round.ending.last()?.span);
-        let known = known(piece, at);
+        let known = self.known(piece, at);
         let items = settled(&round.ending, &known);
         let words = self.speller(round, &known, at, &items, used).list(&items)?;
         // A line that begins with a number or a stitch would go on with the round above.
         Some((span, format!("Work {}", joined(&words))))
+    }
+
+    /// What is known of a round besides its words.
+    fn known<'s>(&'s self, piece: &'s Piece, at: &[usize]) -> Known<'s> {
+        let round = at.first().copied();
+        Known {
+            piece,
+            round,
+            reading: round.map(|at| piece.rounds[at].reading).unwrap_or_default(),
+            height: height_before(piece, round.unwrap_or(piece.rounds.len())),
+            own: self.own,
+        }
     }
 
     fn speller<'s>(
@@ -106,6 +121,7 @@ impl Desk<'_> {
             rounds: at,
             yarn: self.yarn,
             copies: self.copies,
+            own: self.own,
             is_row: round.label.is_row,
             bare,
             names_places: names_places(items, bare),
@@ -166,17 +182,6 @@ impl Desk<'_> {
             Some(false) => label + " (RS)",
             None => label,
         }
-    }
-}
-
-/// What is known of a round besides its words.
-fn known<'p>(piece: &'p Piece, at: &[usize]) -> Known<'p> {
-    let round = at.first().copied();
-    Known {
-        piece,
-        round,
-        reading: round.map(|at| piece.rounds[at].reading).unwrap_or_default(),
-        height: height_before(piece, round.unwrap_or(piece.rounds.len())),
     }
 }
 

@@ -1,5 +1,6 @@
 //! A round's instructions as they were taken: doubts decided, heights filled in, forms that mean the same made one.
 
+use super::own::OwnStitches;
 use crate::fabric::{Piece, Reading};
 use crate::pattern::{
     Act, Bare, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work,
@@ -15,6 +16,8 @@ pub(super) struct Known<'a> {
     pub reading: Reading,
     /// The height that the rounds before hand down.
     pub height: Height,
+    /// The pattern's own stitches, which are written under their names.
+    pub own: &'a OwnStitches<'a>,
 }
 
 impl Known<'_> {
@@ -86,6 +89,7 @@ fn settle(item: &Instruction, known: &Known<'_>, goes_on: bool, list: &mut Vec<I
             items: settled(&group.items, known),
             ..group.clone()
         })),
+        Act::Repeat(_) if known.own.whole(item).is_some() => push(item.act.clone()),
         Act::Repeat(repeat) => settle_repeat(repeat, item.span, known, goes_on, list),
         Act::Evenly(evenly) => {
             let mut evenly = evenly.clone();

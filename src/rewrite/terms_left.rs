@@ -188,13 +188,15 @@ fn in_compound(word: &Piece, old: Terms, new: Terms) -> Option<(Span, String)> {
     Some((span, Stitch::plain(height).abbreviation(new)))
 }
 
-struct Piece {
-    lower: String,
+/// A word of a text.
+pub(super) struct Piece {
+    /// In lower case.
+    pub lower: String,
     span: Span,
 }
 
 /// The words of a stretch: letters, with digits parting them as they do in `sc2tog`.
-fn words_of(source: &Source, span: Span) -> Vec<Piece> {
+pub(super) fn words_of(source: &Source, span: Span) -> Vec<Piece> {
     let text = source.slice(span);
     let mut pieces: Vec<Piece> = Vec::new();
     let mut start = None;
