@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::edits::Edits;
 use super::style::Style;
 use super::terms_left;
-use super::text::{Shape, line_after, line_of};
+use super::text::{Shape, front_end, line_after, line_of};
 use super::used::{Used, base};
 use crate::pattern::Pattern;
 use crate::source::{Source, Span};
@@ -18,6 +18,8 @@ pub(super) struct Section {
     /// Lines of the section that hold entries, and what parts the first from its line's start.
     lines: Vec<Span>,
     bullet: String,
+    /// What stands between an abbreviation and its meaning.
+    sign: &'static str,
     /// All on one line: `Abbreviations: sc = single crochet; …`
     in_line: bool,
     /// Where a list goes if the section has none.
@@ -35,7 +37,7 @@ struct Entry {
 impl Section {
     /// The section of a text that lists its abbreviations, above its first piece.
     pub fn find(source: &Source, pattern: &Pattern) -> Option<Section> {
-        let first_piece = pattern.pieces.first()?.span.start;
+        let first_piece = front_end(source, pattern)?;
         let mut line = source.line_span(0);
         loop {
             if line.start >= first_piece {
@@ -44,7 +46,7 @@ impl Section {
             let words = bare(source.slice(line));
             let lower = words.to_lowercase();
             if let Some(rest) = lower.strip_prefix("abbreviations:")
-                && rest.contains('=')
+                && !rest.trim_matches(['*', '_', ' ']).is_empty()
             {
                 return Some(Section::in_line(source, line));
             }
@@ -58,16 +60,12 @@ impl Section {
     fn in_line(source: &Source, line: Span) -> Section {
         let text = source.slice(line);
         let list = text.split_once(':').map_or("", |(_, list)| list);
-        let entries = list
-            .trim_end()
-            .trim_end_matches('.')
-            .split(';')
-            .filter_map(|entry| Entry::read(entry, &['=']))
-            .collect();
+        let list = list.trim_matches(['*', '_', ' ']).trim_end_matches('.');
         Section {
-            entries,
+            entries: in_line_entries(list),
             lines: vec![line],
             bullet: String::new(),
+            sign: " = ",
             in_line: true,
             end: line.end,
         }
@@ -78,6 +76,7 @@ impl Section {
             entries: Vec::new(),
             lines: Vec::new(),
             bullet: "- ".to_owned(),
+            sign: ": ",
             in_line: false,
             end: heading.end,
         };
@@ -95,6 +94,10 @@ impl Section {
                 entry.line = Some(line);
                 if section.entries.is_empty() {
                     section.bullet = text[..start].to_owned();
+                    let sign = text[start..].find([':', '=']).map(|at| &text[start + at..]);
+                    if sign.is_some_and(|sign| sign.starts_with('=')) {
+                        section.sign = " = ";
+                    }
                 }
                 section.entries.push(entry);
                 section.lines.push(line);
@@ -110,6 +113,30 @@ impl Section {
     pub fn spans(&self) -> &[Span] {
         &self.lines
     }
+}
+
+/// The entries of a list on one line, parted by semicolons or commas: `sc = single crochet, inc = increase`, `sc single crochet`.
+fn in_line_entries(list: &str) -> Vec<Entry> {
+    if list.contains(';') || list.matches('=').count() == 1 {
+        let parts = list.split(';');
+        return parts.filter_map(|part| Entry::read(part, &['='])).collect();
+    }
+    let has_signs = list.contains('=');
+    let mut parts: Vec<String> = Vec::new();
+    for part in list.split(',') {
+        match parts.last_mut() {
+            Some(last) if has_signs && !part.contains('=') => {
+                last.push(',');
+                last.push_str(part);
+            }
+            _ => parts.push(part.to_owned()),
+        }
+    }
+    let sign = if has_signs { '=' } else { ' ' };
+    let parts = parts.iter();
+    parts
+        .filter_map(|part| Entry::read(part.trim(), &[sign]))
+        .collect()
 }
 
 impl Entry {
@@ -159,7 +186,7 @@ impl Request<'_> {
         match section {
             Some(section) if section.in_line => edits.replace(section.lines[0], in_line(&entries)),
             Some(section) => {
-                let list = listed(&entries, &section.bullet, eol);
+                let list = listed(&entries, &section.bullet, section.sign, eol);
                 let Some((first, rest)) = section.lines.split_first() else {
                     edits.insert(section.end, format!("{eol}{eol}{list}"));
                     return;
@@ -176,10 +203,10 @@ impl Request<'_> {
     }
 
     fn add(&self, entries: &[Entry], eol: &str, edits: &mut Edits) {
-        let Some(piece) = self.pattern.pieces.first() else {
+        let Some(front) = front_end(self.source, self.pattern) else {
             return;
         };
-        let line = line_of(self.source, piece.span.start);
+        let line = line_of(self.source, front);
         let heading = self.source.slice(line).trim_start();
         let hashes = heading.len() - heading.trim_start_matches('#').len();
         // Without Markdown a heading of ours could be taken for a piece, and a list for its first lines.
@@ -187,7 +214,7 @@ impl Request<'_> {
             edits.insert(line.start, format!("{}{eol}{eol}", in_line(entries)));
             return;
         }
-        let list = listed(entries, "- ", eol);
+        let list = listed(entries, "- ", ": ", eol);
         let marks = "#".repeat(hashes.max(2));
         edits.insert(
             line.start,
@@ -296,10 +323,10 @@ impl Request<'_> {
     }
 }
 
-fn listed(entries: &[Entry], bullet: &str, eol: &str) -> String {
+fn listed(entries: &[Entry], bullet: &str, sign: &str, eol: &str) -> String {
     let lines: Vec<String> = entries
         .iter()
-        .map(|entry| format!("{bullet}{}: {}", entry.short, entry.means))
+        .map(|entry| format!("{bullet}{}{sign}{}", entry.short, entry.means))
         .collect();
     lines.join(eol)
 }

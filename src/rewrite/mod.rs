@@ -60,21 +60,23 @@ pub fn write(
     terms: Terms,
 ) -> Written {
     let mut writer = Writer::new(source, pattern, fabric, *style, terms);
+    let mut last = None;
     for attempt in 0..=TRIES {
         let written = writer.draft();
         let Some(differs) = writer.differences(&written.text) else {
             break;
         };
-        if differs.is_empty() {
+        let Some(&first) = differs.first() else {
             return written;
-        }
+        };
+        last = Some(first);
         match attempt {
             TRIES => break,
             at if at + 1 == TRIES => writer.keep_pieces(&differs),
             _ => writer.keep_first(&differs),
         }
     }
-    writer.as_it_stood()
+    writer.as_it_stood(last)
 }
 
 /// A pattern being written.
@@ -153,21 +155,29 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// The old text, where no new one comes out the same.
-    fn as_it_stood(&self) -> Written {
-        let help = if self.terms == self.pattern.terms {
-            "give each piece a heading of its own: `## Wing (make 2)`"
-        } else {
-            "mend the rounds that could not be read, and give each piece a heading of its own: `## Wing (make 2)`"
+    /// The old text, where no new one comes out the same; `first` is what did not in the last one.
+    fn as_it_stood(&self, first: Option<Difference>) -> Written {
+        let round = first.and_then(|first| {
+            let round = self.fabric.pieces[first.piece].rounds.get(first.round?)?;
+            Some(round.span)
+        });
+        let problem = match round {
+            Some(span) => Problem::warning(
+                "not-rewritten",
+                span,
+                "with this round the pattern could not be written again so that it reads the same, and it is left as it stands",
+            )
+            .help("mend the round, or write it in the words of the others"),
+            None => Problem::warning(
+                "not-rewritten",
+                Span::default(),
+                "this pattern could not be written again so that it reads the same, and is left as it stands",
+            )
+            .help("give each piece a heading of its own: `## Wing (make 2)`"),
         };
-        let problem = Problem::warning(
-            "not-rewritten",
-            Span::default(),
-            "this pattern could not be written again so that it reads the same, and is left as it stands",
-        );
         Written {
             text: self.source.text().to_owned(),
-            problems: vec![problem.help(help)],
+            problems: vec![problem],
         }
     }
 
@@ -241,6 +251,7 @@ impl<'a> Writer<'a> {
             source: self.source,
             style: self.style,
             terms: self.terms,
+            old_terms: self.pattern.terms,
             yarn: &letter,
             letter: &of_stitch,
             copies: &copies,

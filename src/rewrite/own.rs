@@ -15,7 +15,7 @@ struct OwnStitch<'a> {
     /// Every name, word by word, in lower case.
     names: Vec<Vec<String>>,
     /// The shortest of its names.
-    short: &'a str,
+    short: String,
 }
 
 /// A stitch of the pattern's own, as some words ask for it.
@@ -36,9 +36,11 @@ impl<'a> OwnStitches<'a> {
             OwnStitch {
                 definition,
                 names: names.collect(),
-                short: words
-                    .min_by_key(|name| name.chars().count())
-                    .unwrap_or_default(),
+                short: small(
+                    words
+                        .min_by_key(|name| name.chars().count())
+                        .unwrap_or_default(),
+                ),
             }
         };
         OwnStitches {
@@ -49,7 +51,7 @@ impl<'a> OwnStitches<'a> {
 
     /// The stitch that a work makes, if its words name it and it is no more than that; and how many times it goes into
     /// each place.
-    pub fn single(&self, work: &Work, words: Span) -> Option<(Own<'a>, u32)> {
+    pub fn single(&self, work: &Work, words: Span) -> Option<(Own<'_>, u32)> {
         let own = self.named_in(words)?;
         let (stitch, each) = self.list[own.place].definition.single?;
         let is_it = stitch == work.stitch && each > 0 && work.each.is_multiple_of(each);
@@ -57,7 +59,7 @@ impl<'a> OwnStitches<'a> {
     }
 
     /// The stitch that a list came from, if its words name one and everything in it came from them.
-    pub fn whole(&self, item: &Instruction) -> Option<(Own<'a>, u32)> {
+    pub fn whole(&self, item: &Instruction) -> Option<(Own<'_>, u32)> {
         let Act::Repeat(Repeat {
             items,
             times: Times::Exactly(times),
@@ -75,7 +77,7 @@ impl<'a> OwnStitches<'a> {
     }
 
     /// The own stitch with the longest name among some words.
-    fn named_in(&self, words: Span) -> Option<Own<'a>> {
+    fn named_in(&self, words: Span) -> Option<Own<'_>> {
         if self.list.is_empty() {
             return None;
         }
@@ -90,8 +92,19 @@ impl<'a> OwnStitches<'a> {
         let (_, place) = found.max()?;
         Some(Own {
             place,
-            name: self.list[place].short,
+            name: &self.list[place].short,
         })
+    }
+}
+
+/// A name inside a sentence: `Shell` as `shell`, but `V-st` as it stands.
+fn small(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => name.to_owned(),
     }
 }
 

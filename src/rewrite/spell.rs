@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::own::{Own, OwnStitches};
 use super::places::{Around, ordinal_word, place};
+use super::settled::each_work;
 use super::style::{Number, Style};
 use super::used::{Used, base, skip};
 use crate::fabric::{Join, Piece, Role};
@@ -205,6 +206,8 @@ impl Speller<'_> {
     /// `bo`, `bo x 3`, `shell in next ch-2 sp`: a stitch that the pattern defines.
     fn own_single(&mut self, work: &Work, own: Own<'_>, each: u32) -> Option<String> {
         self.used.insert(Used::Own(own.place));
+        // Its definition names the stitch.
+        self.used.extend(work.stitch.height.map(Used::Height));
         let is_plain = work.target == Target::Next && each == 1 && work.through.is_none();
         let words = match work.over {
             Over::Count(1) if is_plain => own.name.to_owned(),
@@ -228,6 +231,10 @@ impl Speller<'_> {
     /// `mini picot`, `V-st in next st`: a list that the pattern has a name for.
     fn own_list(&mut self, items: &[Instruction], own: Own<'_>, times: u32) -> Option<String> {
         self.used.insert(Used::Own(own.place));
+        let used = &mut self.used;
+        each_work(items, &mut |work| {
+            used.extend(work.stitch.height.map(Used::Height));
+        });
         let mut words = own.name.to_owned();
         if let [
             Instruction {

@@ -192,7 +192,7 @@ fn in_compound(word: &Piece, old: Terms, new: Terms) -> Option<(Span, String)> {
 pub(super) struct Piece {
     /// In lower case.
     pub lower: String,
-    span: Span,
+    pub span: Span,
 }
 
 /// The words of a stretch: letters, with digits parting them as they do in `sc2tog`.
