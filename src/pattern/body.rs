@@ -5,6 +5,7 @@
 use std::collections::BTreeSet;
 
 use super::lex::{Bracket, Kind, Token};
+use super::often::LastTime;
 use super::own::OwnStitches;
 use super::place::Place;
 use super::tree::*;
@@ -73,13 +74,13 @@ pub(super) struct Reader<'a> {
 }
 
 /// Where a list began, for what comes after it to look back to.
-struct Open {
+pub(super) struct Open {
     /// Index in the list of the first item after the last open `*`.
-    star: Option<(usize, Span)>,
+    pub star: Option<(usize, Span)>,
     /// Index in the list at which `**` stands.
-    mark: Option<usize>,
+    pub mark: Option<usize>,
     /// The last item is a bracket that no number has been given for yet.
-    bare_group: bool,
+    pub bare_group: bool,
 }
 
 impl<'a> Reader<'a> {
@@ -130,7 +131,7 @@ impl<'a> Reader<'a> {
         self.tokens.get(self.at + ahead).is_some_and(|t| t.is(word))
     }
 
-    fn is_word_before(&self, word: &str) -> bool {
+    pub(super) fn is_word_before(&self, word: &str) -> bool {
         self.at
             .checked_sub(1)
             .and_then(|at| self.tokens.get(at))
@@ -343,7 +344,7 @@ impl<'a> Reader<'a> {
     }
 
     /// True if what stands `ahead` tokens on can't belong to a number before it.
-    fn ends_after_number(&self, ahead: usize) -> bool {
+    pub(super) fn ends_after_number(&self, ahead: usize) -> bool {
         match self.kind(ahead) {
             Some(Kind::Word) => matches!(
                 self.word_ahead(ahead),
@@ -512,7 +513,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Turns the items from `from` on into one repeat.
-    fn wrap(
+    pub(super) fn wrap(
         &mut self,
         items: &mut Vec<Instruction>,
         from: usize,
@@ -550,362 +551,6 @@ impl<'a> Reader<'a> {
             }),
             span,
         });
-    }
-
-    // ---- how often ----
-
-    /// `x 6`, `6 times`, `around`, `rep 5 more times`, `to last 2 sts` after a group. With `bare`, a number alone will do.
-    fn times(&mut self, bare: bool) -> Option<(Times, LastTime)> {
-        let start = self.at;
-        let found = self.times_inner(bare);
-        if found.is_none() {
-            self.at = start;
-        }
-        found
-    }
-
-    fn times_inner(&mut self, bare: bool) -> Option<(Times, LastTime)> {
-        if self.kind(0) == Some(Kind::Comma) && !self.count_comes_after_comma() {
-            return None;
-        }
-        if self.kind(0) == Some(Kind::Comma) {
-            self.at += 1;
-        }
-        let mut repeated = false;
-        while let Some((word, taken)) = self.word() {
-            match word {
-                Word::Repeat => repeated = true,
-                Word::Filler | Word::And | Word::Total => {}
-                _ => break,
-            }
-            // `rep from *` belongs to the list.
-            if repeated
-                && matches!(
-                    self.word_ahead(taken),
-                    Some((Word::From | Word::Round | Word::Row, _))
-                )
-            {
-                return None;
-            }
-            self.at += taken;
-        }
-        let times = self.how_often(bare || repeated, repeated)?;
-        Some((times, self.last_time()))
-    }
-
-    fn count_comes_after_comma(&self) -> bool {
-        let number = match self.number_ahead(1) {
-            Some((_, taken)) => matches!(self.word_ahead(1 + taken), Some((Word::Times, _))),
-            None => false,
-        };
-        let word = matches!(
-            self.word_ahead(1),
-            Some((Word::Around | Word::TimesWord(_), _))
-        );
-        number
-            || word
-            || self.at_times_sign(1)
-                && self.number_ahead(2).is_some()
-                && self.kind(1) != Some(Kind::Star(1))
-    }
-
-    /// The number itself. `after_repeat` says that the word "repeat" stood before it.
-    fn how_often(&mut self, bare: bool, after_repeat: bool) -> Option<Times> {
-        let start = self.at;
-        if self.at_times_sign(0)
-            && let Some((n, taken)) = self.number_ahead(1)
-            && self.ends_after_number(1 + taken)
-        {
-            self.at += 1 + taken;
-            if let Some((Word::Times, taken)) = self.word() {
-                self.at += taken;
-            }
-            return Some(Times::Exactly(self.checked_times(n, start)));
-        }
-        if let Some((n, taken)) = self.number() {
-            let mut ahead = taken;
-            let mut more = false;
-            let mut said = false;
-            while let Some((word, taken)) = self.word_ahead(ahead) {
-                match word {
-                    Word::More => more = true,
-                    Word::Times => said = true,
-                    Word::Total if said => {}
-                    _ => break,
-                }
-                ahead += taken;
-            }
-            if !said && self.is_word(ahead, "x") && self.ends_after_number(ahead + 1) {
-                said = true;
-                ahead += 1;
-            }
-            let alone = bare && self.ends_after_number(ahead) && !self.at_unit(ahead);
-            if !said && !alone {
-                return None;
-            }
-            self.at += ahead;
-            let n = self.checked_times(n, start);
-            let more = more || self.more_follows();
-            return Some(match (more, after_repeat) {
-                (true, _) => Times::Exactly(n.saturating_add(1)),
-                (false, true) => Times::Unsure(n),
-                (false, false) => Times::Exactly(n),
-            });
-        }
-        match self.word()? {
-            (Word::TimesWord(n), taken) => {
-                self.at += taken;
-                Some(match (self.more_follows(), after_repeat) {
-                    (true, _) => Times::Exactly(n + 1),
-                    (false, true) => Times::Unsure(n),
-                    (false, false) => Times::Exactly(n),
-                })
-            }
-            (Word::Around, taken) => {
-                // `around the post` is a place.
-                if matches!(
-                    self.word_ahead(taken),
-                    Some((Word::Filler | Word::Post | Word::Next | Word::Each, _))
-                ) && !matches!(self.word_ahead(taken), Some((Word::Filler, t)) if self.word_ahead(taken + t).is_none())
-                {
-                    return None;
-                }
-                self.at += taken;
-                if let Some(left) = self.until_last() {
-                    return Some(Times::ToLast(left));
-                }
-                Some(Times::Around)
-            }
-            (Word::To | Word::Until, _) => self.until_last().map(Times::ToLast),
-            _ => None,
-        }
-    }
-
-    /// The number of times at the cursor, for the items from `from` on.
-    pub(super) fn repeat_from(&mut self, items: &mut Vec<Instruction>, from: usize, span: Span) {
-        if let Some((times, last)) = self.times(false) {
-            self.wrap(items, from, times, last, None, span);
-        } else {
-            self.at += 1;
-        }
-    }
-
-    fn more_follows(&mut self) -> bool {
-        let mut more = false;
-        while let Some((word @ (Word::More | Word::Total), taken)) = self.word() {
-            more |= word == Word::More;
-            self.at += taken;
-        }
-        more
-    }
-
-    fn at_unit(&self, ahead: usize) -> bool {
-        matches!(
-            self.word_ahead(ahead),
-            Some((Word::AnyStitch | Word::Stitch(_) | Word::Space, _))
-        )
-    }
-
-    fn checked_times(&mut self, n: u32, first: usize) -> u32 {
-        let span = self.span_from(first);
-        if n == 0 {
-            self.problem(Problem::error(
-                "repeat-nothing",
-                span,
-                "a repeat of 0 times works nothing",
-            ));
-        } else if n > limits::COUNT {
-            self.problem(Problem::error(
-                "repeat-too-large",
-                span,
-                format!(
-                    "{n} times is more than a round can have (the limit is {})",
-                    limits::COUNT
-                ),
-            ));
-            return 0;
-        }
-        n
-    }
-
-    /// `omitting last inc`, `ending last rep at **`, after a repeat.
-    fn last_time(&mut self) -> LastTime {
-        let start = self.at;
-        if self.kind(0) == Some(Kind::Comma) {
-            self.at += 1;
-        }
-        match self.word() {
-            Some((Word::Omitting, taken)) => {
-                self.at += taken;
-                let mut count = 1;
-                while !self.at_separator()
-                    && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
-                {
-                    if let Some((n, _)) = self.number()
-                        && !matches!(self.word_ahead(1), Some((Word::Stitch(_), _)))
-                    {
-                        count = n as usize;
-                    }
-                    self.at += 1;
-                }
-                LastTime::Omitting(count)
-            }
-            Some((Word::Ending, taken)) => {
-                self.at += taken;
-                while !self.at_separator() {
-                    let done = matches!(self.kind(0), Some(Kind::Star(_)));
-                    self.at += 1;
-                    if done {
-                        break;
-                    }
-                }
-                LastTime::AtMark
-            }
-            _ => {
-                self.at = start;
-                LastTime::Whole
-            }
-        }
-    }
-
-    /// `rep from * …`, `repeat from * to * …`, `repeat around`, `rep 6 times` in a list.
-    fn repeat_phrase(&mut self, items: &mut Vec<Instruction>, open: &mut Open) -> bool {
-        let Some((Word::Repeat, taken)) = self.word() else {
-            return false;
-        };
-        let first = self.at;
-        if matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _))) {
-            return false;
-        }
-        self.at += taken;
-        while let Some((Word::Filler, taken)) = self.word() {
-            self.at += taken;
-        }
-        // `repeat (sc, dec) 6 times`, `rep *sc, inc* around`: the word only announces the repeat.
-        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
-            || self.kind(0) == Some(Kind::Star(1)) && open.star.is_none();
-        if opens {
-            return true;
-        }
-        let mut from_star = false;
-        let mut from_mark = false;
-        if self.is_word(0, "between") {
-            self.at += 1;
-        }
-        if matches!(self.word(), Some((Word::From, _)))
-            || matches!(self.kind(0), Some(Kind::Star(_)))
-        {
-            from_star = true;
-            while let Some(token) = self.peek() {
-                let passes = matches!(token.kind, Kind::Star(_))
-                    || matches!(self.word(), Some((Word::From | Word::Filler, _)))
-                    || matches!(self.word(), Some((Word::To | Word::And, taken)) if matches!(self.kind(taken), Some(Kind::Star(_))));
-                if !passes {
-                    break;
-                }
-                from_mark |= matches!(token.kind, Kind::Star(2..)) && self.is_word_before("from");
-                self.at += 1;
-            }
-        }
-        // `**sc, inc; rep from ** …`: two stars open the repeat.
-        if matches!(self.word(), Some((Word::First, _))) {
-            // `rep from beg`: the whole list.
-            self.at += 1;
-            from_star = false;
-        }
-        if from_mark && open.star.is_none() {
-            open.star = open.mark.take().map(|mark| (mark, self.tokens[first].span));
-        }
-        if self.kind(0) == Some(Kind::Comma) {
-            self.at += 1;
-        }
-        while let Some((Word::Filler | Word::Total, taken)) = self.word() {
-            let total = matches!(self.word(), Some((Word::Total, _)));
-            self.at += taken;
-            if total && let Some((n, taken)) = self.number() {
-                self.at += taken;
-                if let Some((Word::Times, taken)) = self.word() {
-                    self.at += taken;
-                }
-                let n = self.checked_times(n, first);
-                return self.repeat_list(
-                    items,
-                    open,
-                    from_star,
-                    Times::Exactly(n),
-                    LastTime::Whole,
-                    first,
-                );
-            }
-        }
-        let (times, last) = match self.how_often(true, true) {
-            Some(times) => (times, self.last_time()),
-            None => (Times::Around, self.last_time()),
-        };
-        self.repeat_list(items, open, from_star, times, last, first)
-    }
-
-    fn repeat_list(
-        &mut self,
-        items: &mut Vec<Instruction>,
-        open: &mut Open,
-        from_star: bool,
-        times: Times,
-        last: LastTime,
-        first: usize,
-    ) -> bool {
-        let span = self.span_from(first);
-        let from = match open.star.take() {
-            Some((from, _)) => from,
-            None if from_star => {
-                self.problem(Problem::error(
-                    "open-star",
-                    span,
-                    "this repeats from a star, and there is none before it",
-                ));
-                return true;
-            }
-            None if open.bare_group => items.len() - 1,
-            None => start_of_repeat(items),
-        };
-        self.wrap(items, from, times, last, open.mark.take(), span);
-        true
-    }
-
-    /// `…, 6 times` on its own after a list without brackets: the whole list.
-    fn times_for_list(&mut self, items: &mut Vec<Instruction>, open: &mut Open) -> bool {
-        if items.is_empty() {
-            return false;
-        }
-        let said = match self.number() {
-            Some((_, taken)) => {
-                let ahead = match self.word_ahead(taken) {
-                    Some((Word::More, more)) => taken + more,
-                    _ => taken,
-                };
-                matches!(self.word_ahead(ahead), Some((Word::Times, _)))
-            }
-            None => {
-                matches!(self.word(), Some((Word::TimesWord(_) | Word::Around, _)))
-                    || self.is_word(0, "x") && self.number_ahead(1).is_some()
-            }
-        };
-        if !said {
-            return false;
-        }
-        let first = self.at;
-        let Some((times, last)) = self.times(false) else {
-            return false;
-        };
-        let span = self.span_from(first);
-        let from = if open.bare_group {
-            items.len() - 1
-        } else {
-            start_of_repeat(items)
-        };
-        let from = open.star.take().map_or(from, |(from, _)| from);
-        self.wrap(items, from, times, last, open.mark.take(), span);
-        true
     }
 
     // ---- heights that the round leaves open ----
@@ -968,16 +613,8 @@ fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, u
     Some((word, nth(taken - 1) + 1 - start))
 }
 
-/// How the last time of a repeat differs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum LastTime {
-    Whole,
-    Omitting(usize),
-    AtMark,
-}
-
 /// Where a repeat without star or bracket begins: after what only prepares the round.
-fn start_of_repeat(items: &[Instruction]) -> usize {
+pub(super) fn start_of_repeat(items: &[Instruction]) -> usize {
     let prepares = |item: &Instruction| match &item.act {
         Act::Work(work) => work.stitch.height == Some(Height::Chain),
         act => !act.is_worked(),

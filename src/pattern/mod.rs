@@ -2,8 +2,8 @@
 //!
 //! Lines are told apart first (`lines`, `label`, `header`) and put together (`blocks`); `whole` looks what the pattern tells of
 //! itself; `assemble` makes pieces (`rounds`, `between` and `further` their lines). Each round's body is read by a descent over its tokens
-//! (`body` for lists and repeats; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
-//! `total` and `elsewhere` for its phrases; `settle` makes its slots into instructions).
+//! (`body` for lists, `often` for how often; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
+//! `total` and `elsewhere` for its phrases; `settle` and `spread` make its slots into instructions; `unknown` tells what is left).
 //! Reading never fails: what can't be read is a problem, and the rest goes on.
 
 mod assemble;
@@ -21,15 +21,18 @@ mod lex;
 mod lines;
 mod numbering;
 mod numbers;
+mod often;
 mod own;
 mod parts;
 mod place;
 mod rounds;
 mod settle;
+mod spread;
 mod stem;
 mod stitches;
 mod total;
 mod tree;
+mod unknown;
 mod whole;
 
 pub use assemble::read;

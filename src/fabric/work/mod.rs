@@ -1,15 +1,23 @@
 //! Pattern → fabric: pieces and rounds, and which reading of a round's words is taken.
 
+mod again;
+mod chains_worked;
+mod starts;
+mod yarns;
+
 use std::collections::BTreeMap;
 
+use self::chains_worked::count_chains_worked;
+use self::starts::{opens_with_turn, start_chain, starts_with_chain};
+use self::yarns::Yarns;
 use super::below::Below;
-use super::hook::{Budget, Hook, Outcome, Ring, StartChain};
+use super::hook::{Budget, Hook, Outcome, Ring};
 use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
-use crate::pattern::{self, Act, Instruction, Line, Pattern, Target};
-use crate::source::{Problem, Span, limits, quoted};
-use crate::terms::{Form, Height, Into};
+use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use crate::source::{Problem, Span, limits};
+use crate::terms::{Form, Height};
 
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
 pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
@@ -29,61 +37,6 @@ struct Worker<'p> {
     /// The limits have ended the work, and a problem says so.
     spent: bool,
     yarns: Yarns<'p>,
-}
-
-/// The yarns by name, and those that turn up undeclared.
-struct Yarns<'p> {
-    pattern: &'p Pattern,
-    list: Vec<Yarn>,
-    missing: BTreeMap<String, YarnId>,
-    problems: Vec<Problem>,
-}
-
-impl Yarns<'_> {
-    fn named(&mut self, name: &str, span: Span) -> Option<YarnId> {
-        let known = self.list.iter().position(|yarn| {
-            yarn.letter == name
-                || !yarn.name.is_empty() && yarn.name.to_lowercase() == name.to_lowercase()
-        });
-        if let Some(place) = known {
-            return Some(YarnId(place as u16));
-        }
-        if let Some(&id) = self.missing.get(name) {
-            return Some(id);
-        }
-        if self.list.len() >= 2 * limits::YARNS {
-            return None;
-        }
-        let id = YarnId(self.list.len() as u16);
-        let is_letter = name.chars().count() <= 2;
-        let letter = if is_letter {
-            name.to_owned()
-        } else {
-            name.chars().take(1).flat_map(char::to_uppercase).collect()
-        };
-        let name_of = if is_letter {
-            String::new()
-        } else {
-            name.to_owned()
-        };
-        self.list.push(Yarn {
-            letter,
-            name: name_of,
-            colour: None,
-        });
-        self.missing.insert(name.to_owned(), id);
-        if !self.pattern.header.yarns.is_empty() {
-            self.problems.push(
-                Problem::error(
-                    "yarn-unknown",
-                    span,
-                    format!("no yarn {} is listed", quoted(name)),
-                )
-                .help(format!("list it above the first piece: `Yarn {name}: …`")),
-            );
-        }
-        Some(id)
-    }
 }
 
 /// A total to go on from.
@@ -346,117 +299,6 @@ impl<'p> Worker<'p> {
             self.round(piece, progress, &task, written + line as u32);
             progress.rounds.insert(number, round);
         }
-    }
-
-    fn repeat_rounds(
-        &mut self,
-        piece: &mut Piece,
-        progress: &mut Progress<'p>,
-        repeat: &pattern::RepeatRounds,
-    ) {
-        let known = (repeat.first..=repeat.last).all(|n| progress.rounds.contains_key(&n));
-        if !known {
-            self.problems.push(Problem::error(
-                "round-unknown",
-                repeat.span,
-                format!(
-                    "rounds {} to {} are not all above this line",
-                    repeat.first, repeat.last
-                ),
-            ));
-            return;
-        }
-        const MOST_UNTIL: u32 = 200;
-        let times = repeat.until.map_or(repeat.times, |_| MOST_UNTIL);
-        let reached = |piece: &Piece| {
-            let count = piece.rounds.last().map_or(0, |round| round.count);
-            repeat.until == Some(count)
-        };
-        let before = piece.rounds.len();
-        for _ in 0..times {
-            if reached(piece) {
-                return;
-            }
-            for source in repeat.first..=repeat.last {
-                if piece.rounds.len() >= limits::ROUNDS || self.spent {
-                    return;
-                }
-                let Some(&round) = progress.rounds.get(&source) else {
-                    return;
-                };
-                let number = piece
-                    .rounds
-                    .last()
-                    .map_or(1, |r| r.number.saturating_add(1));
-                let written = progress.written;
-                progress.written += 1;
-                let Some((items, doubts)) = self.body_of(progress, round, source, 0) else {
-                    return;
-                };
-                let task = Task {
-                    round,
-                    number,
-                    span: repeat.span,
-                    items,
-                    doubts,
-                    stated: round.stated.filter(|_| repeat.until.is_none()),
-                };
-                self.round(piece, progress, &task, written);
-                progress.rounds.insert(number, round);
-            }
-            // Away from the number, or nowhere: the rounds of this line can't reach it.
-            if let Some(until) = repeat.until
-                && !nears(piece, before, until)
-            {
-                break;
-            }
-        }
-        if let (Some(until), false) = (repeat.until, reached(piece)) {
-            self.problems.push(Problem::error(
-                "until-missed",
-                repeat.span,
-                format!("these rounds never come to {until} stitches"),
-            ));
-        }
-    }
-
-    /// A round's instructions, those of the round that it points to put in their place.
-    fn body_of(
-        &mut self,
-        progress: &Progress<'p>,
-        round: &'p pattern::Round,
-        number: u32,
-        place: u32,
-    ) -> Option<(Vec<Instruction>, pattern::Doubts)> {
-        let mut items = round.body.clone();
-        let mut doubts = round.doubts;
-        let mut below = number;
-        // Each step points to a lower number, so this ends.
-        while let Some(at) = items
-            .iter()
-            .position(|item| matches!(item.act, Act::AsRounds { .. }))
-        {
-            let Act::AsRounds { first, last } = items[at].act else {
-                break;
-            };
-            let span = items[at].span;
-            let wanted = first + place % last.saturating_sub(first).saturating_add(1);
-            let source = progress.rounds.get(&wanted).filter(|_| wanted < below);
-            let Some(source) = source else {
-                self.problems.push(Problem::error(
-                    "round-unknown",
-                    span,
-                    format!("there is no round {wanted} above this one"),
-                ));
-                return None;
-            };
-            below = wanted;
-            doubts = source.doubts;
-            let mut body = source.body.clone();
-            pattern::place_all_at(&mut body, span);
-            items.splice(at..=at, body);
-        }
-        Some((items, doubts))
     }
 
     fn round(
@@ -829,18 +671,6 @@ struct Shared<'a, 'p> {
     is_row: bool,
 }
 
-/// True if the rounds from `before` on bring the number of stitches nearer to `until`.
-fn nears(piece: &Piece, before: usize, until: u32) -> bool {
-    let count = |at: usize| piece.rounds.get(at).map_or(0, |round| round.count);
-    let (start, now) = (
-        before.saturating_sub(1),
-        piece.rounds.len().saturating_sub(1),
-    );
-    count(now).abs_diff(until) < count(start).abs_diff(until)
-        && (count(now) < until) == (count(start) < until)
-        || count(now) == until
-}
-
 fn two_readings(task: &Task<'_>) -> Problem {
     let what = if task.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
@@ -967,36 +797,6 @@ fn count_problem(
     }
 }
 
-/// Where no total tells, chains that the next round works into one by one count as stitches.
-fn count_chains_worked(piece: &mut Piece) {
-    let mut worked = vec![false; piece.stitches.len()];
-    for place in 0..piece.stitches.len() {
-        if piece.stitches[place].into == Into::Chain
-            && piece.stitches[place].kind.height != Height::Chain
-        {
-            for foot in piece.feet(StitchId(place as u32)).to_vec() {
-                worked[foot.index()] = piece.stitch(foot).role == Role::Bridge;
-            }
-        }
-    }
-    for place in 0..piece.rounds.len() {
-        let round = &piece.rounds[place];
-        let heads = round
-            .edge
-            .iter()
-            .filter(|&&id| piece.stitch(id).role != Role::Bridge)
-            .count() as u32;
-        let chains = round.edge.iter().filter(|id| worked[id.index()]).count() as u32;
-        let told = round
-            .stated
-            .and_then(|s| s.stitches)
-            .is_some_and(|n| n == round.count);
-        if !told {
-            piece.rounds[place].count = heads + chains;
-        }
-    }
-}
-
 /// An edge of another length, its stitches taken at even steps.
 fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
     if edge.is_empty() {
@@ -1005,72 +805,6 @@ fn resampled(edge: &[StitchId], len: usize) -> Vec<StitchId> {
     (0..len.min(limits::STITCHES))
         .map(|at| edge[at * edge.len() / len.max(1)])
         .collect()
-}
-
-fn starts_with_chain(items: &[Instruction]) -> bool {
-    for item in items {
-        match &item.act {
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => return work.each > 1,
-            // Slip stitches may move the hook along first.
-            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {}
-            Act::Work(_) | Act::Together(_) | Act::Repeat(_) => return uses_hook(items),
-            _ => {}
-        }
-    }
-    false
-}
-
-/// What becomes of a chain at the start of a round, by the words after it.
-fn start_chain(items: &[Instruction]) -> StartChain {
-    let mut acts = Vec::new();
-    first_acts(items, &mut acts);
-    let is_chain =
-        |act: &&Act| matches!(act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
-    let Some(at) = acts.iter().position(is_chain) else {
-        return StartChain::Unclear;
-    };
-    let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
-    match acts.get(at + 1) {
-        Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
-        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
-        Some(Act::MagicRing) => StartChain::BeforeRing,
-        Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
-        Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
-        _ => StartChain::Unclear,
-    }
-}
-
-/// The first few things that are worked, those in repeats among them.
-fn first_acts<'i>(items: &'i [Instruction], acts: &mut Vec<&'i Act>) {
-    const ENOUGH: usize = 8;
-    for item in items {
-        if acts.len() >= ENOUGH {
-            return;
-        }
-        match &item.act {
-            Act::Repeat(repeat) => first_acts(&repeat.items, acts),
-            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn => {}
-            act => acts.push(act),
-        }
-    }
-}
-
-fn uses_hook(items: &[Instruction]) -> bool {
-    items.iter().any(
-        |item| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_))),
-    )
-}
-
-fn opens_with_turn(items: &[Instruction]) -> bool {
-    for item in items {
-        match &item.act {
-            Act::Turn => return true,
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => {}
-            Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::StartCounts { .. } => {}
-            _ => return false,
-        }
-    }
-    false
 }
 
 fn only_chains(piece: &Piece) -> bool {

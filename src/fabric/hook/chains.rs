@@ -1,0 +1,314 @@
+//! Chains: what a piece starts from, what lifts the hook, bridges a gap or closes to a picot.
+
+use super::{Hook, Ring, StartChain, count_of};
+use crate::fabric::below::{Below, Foot};
+use crate::fabric::model::{Role, StitchId};
+use crate::pattern::{Target, Work};
+use crate::source::{Problem, Span};
+use crate::terms::{Height, Into, Stitch as Kind};
+
+impl Hook<'_> {
+    pub(super) fn chains(&mut self, n: u32, span: Span) {
+        let at_start = !self.state.started || self.state.only_slips && !self.state.start_done;
+        if at_start
+            && self.is_first
+            && self.below.is_empty()
+            && self.ring == Ring::None
+            && self.start != StartChain::BeforeRing
+            && self.state.run.is_empty()
+        {
+            self.push_chains(n, Role::Foundation, span);
+            return;
+        }
+        if at_start && !self.state.start_done && self.start != StartChain::Bridges {
+            self.start_chain(n, span);
+            return;
+        }
+        self.state.started = true;
+        self.push_chains(n, Role::Bridge, span);
+    }
+
+    /// A chain grows from the stitch before it.
+    fn grown_from_last(&self) -> Foot {
+        Foot {
+            into: Into::Chain,
+            ids: self.last_id().into_iter().collect(),
+        }
+    }
+
+    fn push_chains(&mut self, n: u32, role: Role, span: Span) {
+        for _ in 0..n {
+            if self.spent() {
+                return;
+            }
+            let foot = self.grown_from_last();
+            let Some(id) = self.push(Kind::plain(Height::Chain), &foot, role, span) else {
+                return;
+            };
+            self.state.run.push(id);
+        }
+        self.state.last_chains = self.state.run.clone();
+    }
+
+    /// The chain at the start of a round or row: it only lifts the hook, or stands for a stitch.
+    fn start_chain(&mut self, n: u32, span: Span) {
+        self.state.start_done = true;
+        let travelled = self.travel() || self.state.stands_on.is_some();
+        let custom = n >= 3;
+        let (counts, bridge) = self
+            .start_counts
+            .unwrap_or((custom != (self.reading.start_the_other_way && n > 1), 0));
+        if !counts {
+            // A space that was travelled to is still there where the chain only lifts.
+            if travelled && self.below.starts_with_space() {
+                self.below.move_to(0);
+            }
+            self.push_chains(n, Role::Lift, span);
+            self.state.run.clear();
+            return;
+        }
+        self.leave_start();
+        let lift = n.saturating_sub(bridge).max(1);
+        // A chain that was joined is a ring only for what says so; else its chains are the round below.
+        let in_ring = self.state.into_ring || self.ring == Ring::Magic || self.below.is_empty();
+        if in_ring || self.start == StartChain::BeforeRing {
+            self.state.last_foot = Some(self.ring_foot());
+        } else if !travelled {
+            self.state.last_foot = self.below.next();
+        }
+        // The chain stands for a stitch, so it grows from where that stitch would be worked.
+        let first = self.piece.stitches.len();
+        for at in 0..lift {
+            let foot = match &self.state.last_foot {
+                Some(foot) if at == 0 => foot.clone(),
+                _ => self.grown_from_last(),
+            };
+            let role = if at + 1 < lift {
+                Role::Stand
+            } else {
+                Role::Head
+            };
+            self.push(Kind::plain(Height::Chain), &foot, role, span);
+        }
+        if first == self.piece.stitches.len() {
+            return;
+        }
+        self.state.run.clear();
+        self.state.started = true;
+        self.state.stood = true;
+        self.state.only_slips = false;
+        if bridge > 0 {
+            self.push_chains(n - lift, Role::Bridge, span);
+        }
+    }
+
+    /// Slip stitches before the starting chain only moved the hook. True if there were any.
+    fn travel(&mut self) -> bool {
+        if !self.state.started || !self.state.only_slips {
+            return false;
+        }
+        let Some(round) = self.piece.rounds.last() else {
+            return false;
+        };
+        let mut any = false;
+        for id in round.stitches.clone() {
+            let stitch = &mut self.piece.stitches[id as usize];
+            if stitch.role == Role::Head && stitch.kind.height == Height::Slip {
+                stitch.role = Role::Travel;
+                any = true;
+            }
+        }
+        if any {
+            let from = self.below.last_taken();
+            self.below.start_at(from);
+            self.state.started = false;
+        }
+        any
+    }
+
+    /// Chains of this round wait to be worked along.
+    pub(super) fn chains_wait(&self) -> bool {
+        self.is_first
+            && self.piece.rounds.last().is_some_and(|round| {
+                round
+                    .stitches
+                    .clone()
+                    .any(|id| self.piece.stitches[id as usize].role == Role::Foundation)
+            })
+    }
+
+    /// The first stitch after a starting chain: the chain is what is worked into.
+    pub(super) fn turn_to_chain(&mut self) {
+        if self.below.is_empty() && self.chains_wait() && !self.state.into_ring {
+            let mut chain = self.foundation();
+            // Closed to a ring the chain is worked in its own order, else back along it.
+            if self.ring == Ring::None {
+                chain.reverse();
+            }
+            let flags = (self.below.chains_are_stitches, self.below.flat);
+            self.below = Below::new(self.piece, &chain);
+            (self.below.chains_are_stitches, self.below.flat) = flags;
+        }
+    }
+
+    pub(super) fn foundation(&self) -> Vec<StitchId> {
+        let range = self
+            .piece
+            .rounds
+            .last()
+            .map_or(0..0, |round| round.stitches.clone());
+        range
+            .map(StitchId)
+            .filter(|&id| self.piece.stitch(id).role == Role::Foundation)
+            .collect()
+    }
+
+    /// `6 sc in 2nd ch from hook` with no chain made: just as many chains as that takes.
+    fn assumed_chain(&mut self, n: u32, span: Span) {
+        const LONGEST: u32 = 6;
+        if n > LONGEST {
+            return;
+        }
+        self.problems.push(
+            Problem::warning(
+                "chain-assumed",
+                span,
+                "these words do not say that a chain is made first: read as if they did",
+            )
+            .help(format!("say so: `ch {n}, …`")),
+        );
+        self.push_chains(n, Role::Foundation, span);
+        self.turn_to_chain();
+    }
+
+    /// `in 2nd ch from hook`: the starting chain, or the chains just made.
+    pub(super) fn chain_from_hook(&mut self, n: u32, span: Span) -> Option<Foot> {
+        self.turn_to_chain();
+        let skipped = n.saturating_sub(1) as usize;
+        if self.is_first && self.piece.stitches.is_empty() {
+            self.assumed_chain(n, span);
+        }
+        if self.below.len() <= skipped {
+            let found = self.below.len();
+            self.missing(
+                "too-few-stitches",
+                span,
+                &format!("chain {n} from the hook is asked for, but the chain has {found}"),
+            );
+            return self.below.last();
+        }
+        let lift: Vec<StitchId> = self.below.ids().take(skipped).collect();
+        self.below.move_to(skipped);
+        let foot = self.below.next()?;
+        if self.is_first {
+            let custom = skipped >= 3;
+            let counts = self
+                .start_counts
+                .map_or(custom != self.reading.start_the_other_way, |(counts, _)| {
+                    counts
+                });
+            for (place, id) in lift.iter().enumerate() {
+                // The first chain from the hook is the head of the stitch that the skipped chains stand for.
+                let head = counts && place == 0;
+                self.piece.stitches[id.index()].role = if head { Role::Head } else { Role::Lift };
+            }
+        }
+        Some(foot)
+    }
+
+    /// A slip stitch that closes chains: into a ring at the start, or into a picot.
+    pub(super) fn closes_chain(&mut self, work: &Work, span: Span) -> bool {
+        let n = match work.target {
+            Target::FirstChain => self.state.run.len() as u32,
+            Target::FromHook(n) => n,
+            Target::Same if !self.state.run.is_empty() && self.state.started => {
+                let foot = Foot {
+                    into: Into::Stitch,
+                    ids: self
+                        .state
+                        .run
+                        .first()
+                        .map(|id| StitchId(id.0.saturating_sub(1)))
+                        .into_iter()
+                        .collect(),
+                };
+                self.close_picot(&foot, span);
+                return true;
+            }
+            _ => return false,
+        };
+        let run = self.state.run.len() as u32;
+        if run == 0 || n == 0 || n > run {
+            return false;
+        }
+        let foundation = self
+            .state
+            .run
+            .iter()
+            .all(|&id| self.piece.stitch(id).role == Role::Foundation);
+        let target = self.state.run[(run - n) as usize];
+        if foundation {
+            if n != run {
+                return false;
+            }
+            self.close_ring(target, span);
+        } else {
+            self.close_picot(
+                &Foot {
+                    into: Into::Chain,
+                    ids: vec![target],
+                },
+                span,
+            );
+        }
+        true
+    }
+
+    pub(super) fn close_ring(&mut self, target: StitchId, span: Span) {
+        let chain = std::mem::take(&mut self.state.run);
+        let foot = Foot {
+            into: Into::Chain,
+            ids: vec![target],
+        };
+        self.push(Kind::plain(Height::Slip), &foot, Role::Close, span);
+        self.ring = Ring::Chains(chain);
+        self.state.closed = true;
+        self.state.started = false;
+    }
+
+    fn close_picot(&mut self, foot: &Foot, span: Span) {
+        for id in std::mem::take(&mut self.state.run) {
+            self.piece.stitches[id.index()].role = Role::Picot;
+        }
+        self.push(Kind::plain(Height::Slip), foot, Role::Picot, span);
+    }
+
+    pub(super) fn picot(&mut self, work: &Work, span: Span) {
+        let count = count_of(work.over);
+        for _ in 0..count {
+            if self.spent() {
+                return;
+            }
+            self.state.run.clear();
+            self.push_chains(work.each.max(1), Role::Picot, span);
+            if let Some(&first) = self.state.run.first() {
+                self.close_picot(
+                    &Foot {
+                        into: Into::Chain,
+                        ids: vec![first],
+                    },
+                    span,
+                );
+            }
+        }
+    }
+
+    pub(super) fn end_run_as_lift(&mut self) {
+        for id in std::mem::take(&mut self.state.run) {
+            let stitch = &mut self.piece.stitches[id.index()];
+            if stitch.role == Role::Bridge {
+                stitch.role = Role::Lift;
+            }
+        }
+    }
+}

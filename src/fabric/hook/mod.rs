@@ -1,0 +1,403 @@
+//! One round, stitch by stitch.
+
+mod chains;
+mod places;
+mod repeats;
+mod stitches;
+
+use std::collections::BTreeMap;
+
+use super::along::Gap;
+use super::below::{Below, Foot};
+use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
+use super::parts::{PartEdge, Parts};
+use super::reading::Reading;
+use crate::pattern::{Act, Instruction, Over, Repeat, Times};
+use crate::source::{Problem, Span};
+use crate::terms::{Height, Into, Stitch as Kind};
+
+/// The hook at work on one round of a piece.
+pub(super) struct Hook<'a> {
+    pub piece: &'a mut Piece,
+    pub below: Below,
+    pub reading: Reading,
+    pub yarn: Option<YarnId>,
+    pub yarns: &'a mut dyn FnMut(&str, Span) -> Option<YarnId>,
+    pub parts: &'a mut Parts,
+    /// Stitches and actions that may still be made in the whole pattern.
+    pub budget: Budget,
+    pub problems: Vec<Problem>,
+    /// The height of stitches that the words leave open.
+    pub height: Height,
+    /// What the start of a round of chains means: `Some` where the words say.
+    pub start_counts: Option<(bool, u32)>,
+    /// The first round of the piece, with nothing below.
+    pub is_first: bool,
+    /// The words say later in this round that its start moves.
+    pub start_moves: bool,
+    /// What follows a chain at the start of the round.
+    pub start: StartChain,
+    /// Rings that are open to work into.
+    pub ring: Ring,
+    pub(super) state: State,
+}
+
+/// What the words after a chain at the start of a round make of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum StartChain {
+    /// Nothing is said: a first round starts from it, a later one is lifted by it.
+    #[default]
+    Unclear,
+    /// The stitches go into a ring: it lifts or stands for a stitch.
+    BeforeRing,
+    /// Stitches are skipped after it: it bridges them.
+    Bridges,
+}
+
+/// A ring to work into.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) enum Ring {
+    #[default]
+    None,
+    Magic,
+    /// A chain closed into a ring.
+    Chains(Vec<StitchId>),
+}
+
+/// What may still be worked before the limits end it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Budget {
+    pub stitches: usize,
+    pub actions: usize,
+}
+
+#[derive(Default)]
+pub(super) struct State {
+    /// The chains made last, whatever was worked after them.
+    pub(super) last_chains: Vec<StitchId>,
+    /// The chain between two parts.
+    pub(super) gap: Option<Gap>,
+    /// How far the edges of parts have been worked along, by part and copy.
+    pub(super) along: BTreeMap<(usize, u32), usize>,
+    /// The other side of that chain is what is worked into.
+    pub(super) in_gap: bool,
+    /// What the piece before passed over is what is worked into.
+    pub(super) skipped: Option<PartEdge>,
+    hold: Option<Into>,
+    into_ring: bool,
+    /// A repeat has been worked once.
+    repeated: bool,
+    /// Where the first stitch of the round went.
+    first_foot: Option<Foot>,
+    last_foot: Option<Foot>,
+    /// Past the place at which a yarn was joined at the start, until something is worked into it.
+    stands_on: Option<usize>,
+    /// The earlier round whose loops are worked into.
+    into_round: Option<u32>,
+    fixed: Option<Foot>,
+    /// Chains just made, one after another.
+    run: Vec<StitchId>,
+    /// Something other than chains at the start has been worked.
+    started: bool,
+    any_stitch: bool,
+    /// A chain at the start stands for the first stitch, and nothing has been worked since.
+    stood: bool,
+    /// All that has been worked so far are slip stitches that may only move the hook along.
+    only_slips: bool,
+    start_done: bool,
+    /// Places asked for after the round below was used up.
+    overflow: usize,
+    /// Stitches worked into this round's own start.
+    past_start: usize,
+    /// The round's heads as they were when the round below was used up.
+    own_heads: Option<Vec<StitchId>>,
+    new_start: bool,
+    closed: bool,
+    turned: bool,
+    leaves_rest: bool,
+    laces: bool,
+    /// Words of the first place that was not there.
+    overflow_span: Option<Span>,
+}
+
+/// How a round came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Outcome {
+    /// Places of the round below that were not used, where all should be.
+    pub left: usize,
+    /// Places asked for that were not there.
+    pub overflow: usize,
+    pub overflow_span: Option<Span>,
+    pub closed: bool,
+    pub turned: bool,
+}
+
+impl Hook<'_> {
+    pub fn run(&mut self, items: &[Instruction]) -> Outcome {
+        self.list(items);
+        self.finish()
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    pub fn new<'a>(
+        piece: &'a mut Piece,
+        below: Below,
+        reading: Reading,
+        yarn: Option<YarnId>,
+        yarns: &'a mut dyn FnMut(&str, Span) -> Option<YarnId>,
+        parts: &'a mut Parts,
+        budget: Budget,
+    ) -> Hook<'a> {
+        Hook {
+            piece,
+            below,
+            reading,
+            yarn,
+            yarns,
+            parts,
+            budget,
+            problems: Vec::new(),
+            height: Height::Single,
+            start_counts: None,
+            is_first: false,
+            start_moves: false,
+            start: StartChain::Unclear,
+            ring: Ring::None,
+            state: State {
+                only_slips: true,
+                ..State::default()
+            },
+        }
+    }
+
+    fn list(&mut self, items: &[Instruction]) {
+        match items.iter().position(is_loose) {
+            Some(at) if self.reading.of_all => {
+                self.list_of_all(items, at);
+                self.items(&items[at + 1..]);
+            }
+            _ => self.items(items),
+        }
+    }
+
+    /// `sc, inc x 6` read as six times all of the list up to the number.
+    fn list_of_all(&mut self, items: &[Instruction], at: usize) {
+        let Act::Repeat(Repeat {
+            items: last,
+            times: Times::Loose(n),
+            ..
+        }) = &items[at].act
+        else {
+            return;
+        };
+        for _ in 0..*n {
+            if self.spent() {
+                return;
+            }
+            self.items(&items[..at]);
+            self.items(last);
+        }
+    }
+
+    fn items(&mut self, items: &[Instruction]) {
+        for (at, item) in items.iter().enumerate() {
+            if self.spent() {
+                return;
+            }
+            match &item.act {
+                Act::Repeat(repeat) => {
+                    let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());
+                    self.repeat(repeat, goes_on, item.span);
+                }
+                _ => self.act(item),
+            }
+        }
+    }
+
+    pub(super) fn spent(&mut self) -> bool {
+        if self.budget.actions == 0 {
+            return true;
+        }
+        self.budget.actions -= 1;
+        false
+    }
+
+    fn act(&mut self, item: &Instruction) {
+        match &item.act {
+            Act::Work(work) => self.work(work, item.span),
+            Act::Together(group) => self.together(group, item.span),
+            // A list hands its repeats on with what follows them.
+            Act::Repeat(repeat) => self.repeat(repeat, false, item.span),
+            Act::Evenly(evenly) => self.evenly(evenly, item.span),
+            Act::Skip { over, target } => self.skip(*over, *target, item.span),
+            Act::StartAt(target) => self.start_at(*target, item.span),
+            Act::IntoRound { number, hold } => {
+                self.go_to_round(*number, item.span);
+                self.state.hold = *hold;
+            }
+            Act::MagicRing => {
+                self.ring = Ring::Magic;
+                self.state.into_ring = true;
+            }
+            Act::Close => self.close(item.span),
+            Act::Turn => {
+                self.end_run_as_lift();
+                // A turn before the first stitch has been seen to already.
+                self.state.turned ^= self.state.any_stitch;
+            }
+            Act::Hold(hold) => self.state.hold = *hold,
+            Act::Yarn(name) => self.yarn = (self.yarns)(&name.value, name.span),
+            Act::Step(kind) => self.step(*kind, item.span),
+            Act::OtherSide => self.other_side(),
+            Act::NewStart => self.state.new_start = true,
+            Act::LeaveRest => self.state.leaves_rest = true,
+            Act::StartCounts { .. } | Act::AsRounds { .. } | Act::Unread => {}
+        }
+    }
+
+    fn step(&mut self, kind: StepKind, span: Span) {
+        match kind {
+            StepKind::FastenOff => self.state.leaves_rest = true,
+            StepKind::Flatten => self.below.flat = true,
+            _ => {}
+        }
+        self.piece.steps.push(Step {
+            kind,
+            after_round: self.piece.rounds.len() as u32,
+            after: self
+                .piece
+                .stitches
+                .len()
+                .checked_sub(1)
+                .map(|i| StitchId(i as u32)),
+            span,
+        });
+    }
+
+    pub(super) fn push(
+        &mut self,
+        kind: Kind,
+        foot: &Foot,
+        role: Role,
+        span: Span,
+    ) -> Option<StitchId> {
+        if self.budget.stitches == 0 {
+            self.budget.actions = 0;
+            return None;
+        }
+        self.budget.stitches -= 1;
+        let new = NewStitch {
+            kind,
+            into: foot.into,
+            role,
+            yarn: self.yarn,
+            span,
+        };
+        Some(self.piece.work(new, &foot.ids))
+    }
+
+    fn last_id(&self) -> Option<StitchId> {
+        self.piece
+            .stitches
+            .len()
+            .checked_sub(1)
+            .map(|i| StitchId(i as u32))
+    }
+
+    fn heads_of_round(&self) -> impl Iterator<Item = StitchId> + '_ {
+        let round = self.piece.rounds.last();
+        let range = round.map_or(0..0, |r| r.stitches.clone());
+        range
+            .map(StitchId)
+            .filter(|&id| self.piece.stitch(id).role == Role::Head)
+    }
+
+    fn overflow(&mut self, places: usize, span: Span) {
+        self.state.overflow += places;
+        self.state.overflow_span.get_or_insert(span);
+    }
+
+    fn missing(&mut self, code: &'static str, span: Span, message: &str) {
+        if !self.problems.iter().any(|p| p.code == code) {
+            self.problems.push(Problem::error(code, span, message));
+        }
+    }
+
+    /// A stitch other than a chain follows: what was left open about chains before it is settled.
+    fn begin(&mut self) {
+        self.state.started = true;
+        self.state.any_stitch = true;
+        self.state.stood = false;
+        self.state.run.clear();
+    }
+
+    // ---- ends of rounds ----
+
+    fn close(&mut self, span: Span) {
+        let chain = self.foundation();
+        if self.is_first && !self.state.started && !chain.is_empty() && self.ring == Ring::None {
+            self.close_ring(chain[0], span);
+            return;
+        }
+        // A picot just before the joining stitch is closed by its own words; an open run is a space.
+        let first = self.heads_of_round().next();
+        let foot = Foot {
+            into: Into::Stitch,
+            ids: first.into_iter().collect(),
+        };
+        self.push(Kind::plain(Height::Slip), &foot, Role::Close, span);
+        self.state.closed = true;
+        self.state.run.clear();
+    }
+
+    fn finish(&mut self) -> Outcome {
+        let moved = self.state.past_start;
+        // Lace passes over stitches on its way from space to space.
+        let may_leave = self.state.leaves_rest || self.state.into_ring || self.state.laces;
+        let left = if may_leave { 0 } else { self.below.left() };
+        let Some(place) = self.piece.rounds.len().checked_sub(1) else {
+            return Outcome {
+                left: 0,
+                overflow: 0,
+                overflow_span: None,
+                closed: false,
+                turned: false,
+            };
+        };
+        let stitches = self.piece.rounds[place].stitches.clone();
+        let has_heads = stitches
+            .clone()
+            .any(|id| self.piece.stitches[id as usize].role == Role::Head);
+        let mut edge: Vec<StitchId> = stitches
+            .map(StitchId)
+            .filter(|&id| match self.piece.stitch(id).role {
+                Role::Head | Role::Bridge => true,
+                Role::Foundation => !has_heads,
+                _ => false,
+            })
+            .collect();
+        if self.state.new_start && moved > 0 && moved <= edge.len() {
+            edge.drain(..moved);
+        }
+        let round = &mut self.piece.rounds[place];
+        round.edge = edge;
+        round.closed = self.state.closed;
+        Outcome {
+            left,
+            overflow: self.state.overflow,
+            overflow_span: self.state.overflow_span,
+            closed: self.state.closed,
+            turned: self.state.turned,
+        }
+    }
+}
+
+fn is_loose(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Repeat(repeat) if matches!(repeat.times, Times::Loose(_)))
+}
+fn count_of(over: Over) -> u32 {
+    match over {
+        Over::Count(n) | Over::Whole(n) => n,
+        Over::Rest | Over::ToLast(_) => 1,
+    }
+}

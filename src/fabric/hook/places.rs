@@ -1,0 +1,276 @@
+//! The place that words name: the next stitch, a ring, a space, a chain, a round further down.
+
+use super::{Hook, Ring};
+use crate::fabric::along::Gap;
+use crate::fabric::below::{Below, Foot};
+use crate::fabric::model::{Role, StitchId};
+use crate::fabric::parts::PartEdge;
+use crate::pattern::{Over, Target};
+use crate::source::{Problem, Span};
+use crate::terms::{Height, Into, Stitch as Kind};
+
+impl Hook<'_> {
+    /// The place that a target names; `None` if it is not there (a problem, except for running out of stitches).
+    pub(super) fn take(&mut self, target: Target, span: Span) -> Option<Foot> {
+        if let Some(fixed) = &self.state.fixed {
+            return Some(fixed.clone());
+        }
+        match target {
+            Target::Next | Target::Part => {
+                if self.state.in_gap
+                    && let Some(foot) = self.take_gap()
+                {
+                    return Some(foot);
+                }
+                if self.state.into_ring {
+                    return Some(self.ring_foot());
+                }
+                if self.below.is_empty() && self.is_first && !self.chains_wait() {
+                    return self.assumed_ring(span);
+                }
+                self.turn_to_chain();
+                self.below.next()
+            }
+            Target::NextChain if self.state.gap.as_ref().is_some_and(Gap::any_left) => {
+                self.take_gap()
+            }
+            Target::Skipped => self.below.next(),
+            Target::NextChain => {
+                self.turn_to_chain();
+                self.below.next_chain().or_else(|| self.below.next())
+            }
+            Target::StitchOrChain => {
+                self.turn_to_chain();
+                self.below.next_of_all()
+            }
+            Target::StitchOrSpace => {
+                self.state.laces = true;
+                self.below.next_or_space()
+            }
+            Target::Space(chains) => {
+                self.state.laces = true;
+                let space = self.below.next_space(chains);
+                if space.is_some() {
+                    return space;
+                }
+                if self.ring != Ring::None {
+                    return Some(self.ring_foot());
+                }
+                self.no_space(chains, span);
+                Some(Foot {
+                    into: Into::Space,
+                    ids: Vec::new(),
+                })
+            }
+            Target::Same => {
+                self.leave_start();
+                match &self.state.last_foot {
+                    Some(foot) => Some(foot.clone()),
+                    None => self.below.next(),
+                }
+            }
+            Target::NewRing => {
+                self.ring = Ring::Magic;
+                self.state.into_ring = true;
+                Some(self.ring_foot())
+            }
+            Target::Ring => {
+                if self.ring == Ring::None {
+                    if !self.is_first {
+                        self.missing("no-ring", span, "there is no ring here to work into");
+                    }
+                    self.ring = Ring::Magic;
+                }
+                self.state.into_ring = true;
+                Some(self.ring_foot())
+            }
+            Target::FromHook(n) => self.chain_from_hook(n, span),
+            Target::FirstChain => {
+                self.turn_to_chain();
+                self.below.first()
+            }
+            // In a repeat, `first st` is the first of each time.
+            Target::First if self.state.repeated && self.state.fixed.is_none() => self.below.next(),
+            Target::First => match &self.state.first_foot {
+                Some(foot) => Some(foot.clone()),
+                None => self.below.first(),
+            },
+            Target::Last => {
+                self.turn_to_chain();
+                self.below.last()
+            }
+            Target::Earlier(number) => self.earlier(number, span),
+            Target::Deeper(rounds) => self.deeper(rounds, span),
+        }
+    }
+
+    pub(super) fn no_space(&mut self, chains: Option<u32>, span: Span) {
+        let other = chains.filter(|_| self.below.space_left());
+        let message = match other {
+            Some(n) => format!(
+                "there is no space of {n} chains left here to work into, only spaces of other sizes"
+            ),
+            None => "there is no chain space here to work into".to_owned(),
+        };
+        self.missing("no-space", span, &message);
+    }
+
+    pub(super) fn nothing_below(&mut self, span: Span) {
+        // A later round with nothing below follows one that could not be worked: that has been said.
+        if self.is_first && !self.problems.iter().any(|p| p.code == "nothing-below") {
+            self.problems.push(
+                Problem::error("nothing-below", span, "there is nothing here yet to work into")
+                    .help("start with a magic ring (`6 sc in MR`) or a chain (`ch 2, 6 sc in 2nd ch from hook`)"),
+            );
+        }
+    }
+
+    pub(super) fn ring_foot(&self) -> Foot {
+        let ids = match &self.ring {
+            Ring::Chains(ids) => ids.clone(),
+            _ => Vec::new(),
+        };
+        Foot {
+            into: Into::Ring,
+            ids,
+        }
+    }
+
+    /// The first round says only how many stitches: they go into a magic ring.
+    fn assumed_ring(&mut self, span: Span) -> Option<Foot> {
+        self.problems.push(
+            Problem::warning(
+                "ring-assumed",
+                span,
+                "these words do not say what the first round is worked into: read as a magic ring",
+            )
+            .help("say so: `6 sc in MR`"),
+        );
+        self.ring = Ring::Magic;
+        self.state.into_ring = true;
+        Some(self.ring_foot())
+    }
+
+    /// Loops that an earlier round left free.
+    fn earlier(&mut self, number: u32, span: Span) -> Option<Foot> {
+        self.go_to_round(number, span);
+        self.below.next()
+    }
+
+    /// Under the next stitch, so many rounds further down.
+    fn deeper(&mut self, rounds: u32, span: Span) -> Option<Foot> {
+        let mut foot = self.take(Target::Next, span)?;
+        for _ in 0..rounds {
+            let Some(&under) = foot.ids.first().and_then(|&id| self.piece.feet(id).first()) else {
+                break;
+            };
+            foot.ids = vec![under];
+        }
+        Some(foot)
+    }
+
+    /// From here on the edge of an earlier round is what is worked into.
+    pub(super) fn go_to_round(&mut self, number: u32, span: Span) {
+        if self.state.into_round == Some(number) {
+            return;
+        }
+        let rounds = self.piece.rounds.iter().rev().skip(1);
+        match rounds.into_iter().find(|r| r.number == number) {
+            Some(round) => {
+                let edge = round.edge.clone();
+                self.below = Below::new(self.piece, &edge);
+                self.state.into_round = Some(number);
+            }
+            None => self.missing(
+                "round-unknown",
+                span,
+                &format!("there is no round {number} above to work into"),
+            ),
+        }
+    }
+
+    /// A yarn is joined with a slip stitch: the round starts at that place, which is still there to work into.
+    pub(super) fn start_at(&mut self, target: Target, span: Span) {
+        if self.state.started {
+            return;
+        }
+        if target == Target::Skipped {
+            self.state.skipped = self.parts.left_by_the_piece_before();
+            if self.state.skipped.is_none() {
+                self.missing(
+                    "nothing-skipped",
+                    span,
+                    "the piece before this one left no stitches to join to",
+                );
+                self.state.skipped = Some(PartEdge::nothing());
+            }
+            return;
+        }
+        let Some(foot) = self.take(target, span) else {
+            return;
+        };
+        self.push(Kind::plain(Height::Slip), &foot, Role::Travel, span);
+        let from = self.below.last_taken();
+        self.below.start_at(from);
+        self.state.stands_on = Some(self.below.position());
+        self.below.move_to(0);
+        self.state.last_foot = Some(foot);
+    }
+
+    /// Uses up the place at which the yarn was joined. True if the round starts from one.
+    pub(super) fn leave_start(&mut self) -> bool {
+        match self.state.stands_on.take() {
+            Some(after) => {
+                self.below.move_to(after.max(self.below.position()));
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// On along the other side of the starting chain, back from where the hook is.
+    pub(super) fn other_side(&mut self) {
+        if self.turn_gap() || self.state.skipped.is_some() {
+            return;
+        }
+        let chain: Vec<StitchId> = self.below.ids().collect();
+        let at = self.below.position();
+        let mut back: Vec<StitchId> = chain[..at.min(chain.len())].iter().rev().copied().collect();
+        // Chains that only lifted the hook have no other side to work into, and the last was worked all round.
+        back.retain(|&id| self.piece.stitch(id).role != Role::Lift);
+        self.below = Below::new(self.piece, back.get(1..).unwrap_or_default());
+        self.state.laces = true;
+    }
+
+    pub(super) fn skip(&mut self, over: Over, target: Target, span: Span) {
+        let take = |hook: &mut Self| match target {
+            Target::Space(n) => hook.below.next_space(n).is_some(),
+            Target::NextChain => hook.below.next_chain().is_some(),
+            _ => {
+                hook.turn_to_chain();
+                hook.below.next().is_some()
+            }
+        };
+        let n = match over {
+            Over::Count(n) | Over::Whole(n) => n,
+            Over::Rest => {
+                self.state.leaves_rest = true;
+                return;
+            }
+            Over::ToLast(n) => (self.below.left() as u32).saturating_sub(n),
+        };
+        // After a chain that stands for the first stitch, `skip first st` only says so.
+        if target == Target::First && self.state.stood && self.below.position() > 0 {
+            return;
+        }
+        for _ in 0..n {
+            if self.spent() {
+                return;
+            }
+            if !take(self) {
+                self.overflow(1, span);
+                return;
+            }
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! What the first words of a round make of its start.
+
+use crate::fabric::hook::StartChain;
+use crate::pattern::{Act, Instruction, Target};
+use crate::terms::Height;
+
+pub(super) fn starts_with_chain(items: &[Instruction]) -> bool {
+    for item in items {
+        match &item.act {
+            Act::Work(work) if work.stitch.height == Some(Height::Chain) => return work.each > 1,
+            // Slip stitches may move the hook along first.
+            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {}
+            Act::Work(_) | Act::Together(_) | Act::Repeat(_) => return uses_hook(items),
+            _ => {}
+        }
+    }
+    false
+}
+
+/// What becomes of a chain at the start of a round, by the words after it.
+pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
+    let mut acts = Vec::new();
+    first_acts(items, &mut acts);
+    let is_chain =
+        |act: &&Act| matches!(act, Act::Work(w) if w.stitch.height == Some(Height::Chain));
+    let Some(at) = acts.iter().position(is_chain) else {
+        return StartChain::Unclear;
+    };
+    let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
+    match acts.get(at + 1) {
+        Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
+        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
+        Some(Act::MagicRing) => StartChain::BeforeRing,
+        Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
+        Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
+        _ => StartChain::Unclear,
+    }
+}
+
+/// The first few things that are worked, those in repeats among them.
+fn first_acts<'i>(items: &'i [Instruction], acts: &mut Vec<&'i Act>) {
+    const ENOUGH: usize = 8;
+    for item in items {
+        if acts.len() >= ENOUGH {
+            return;
+        }
+        match &item.act {
+            Act::Repeat(repeat) => first_acts(&repeat.items, acts),
+            Act::StartCounts { .. } | Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn => {}
+            act => acts.push(act),
+        }
+    }
+}
+
+fn uses_hook(items: &[Instruction]) -> bool {
+    items.iter().any(
+        |item| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_))),
+    )
+}
+
+pub(super) fn opens_with_turn(items: &[Instruction]) -> bool {
+    for item in items {
+        match &item.act {
+            Act::Turn => return true,
+            Act::Work(work) if work.stitch.height == Some(Height::Chain) => {}
+            Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::StartCounts { .. } => {}
+            _ => return false,
+        }
+    }
+    false
+}
