@@ -3,6 +3,7 @@
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
+use super::lengths::{Lengths, round_height_mm};
 use super::lex::Kind;
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
@@ -12,6 +13,11 @@ use crate::source::{Problem, Source, Span, limits, quoted};
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
 pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
+    read_with(source, &Lengths::new())
+}
+
+/// The same, with lengths that the maker has chosen.
+pub fn read_with<'s>(source: &'s Source, lengths: &'s Lengths) -> (Pattern, Vec<Problem>) {
     let lines = lines::read(source);
     let mut problems = Vec::new();
     let blocks = blocks(lines, source.text());
@@ -34,6 +40,8 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
     let mut assembler = Assembler {
         text: source.text(),
         names: whole::names(&pattern, &blocks, source.text()),
+        round_mm: round_height_mm(&pattern.header, source),
+        lengths,
         pattern,
         problems,
         waiting: Vec::new(),
@@ -57,6 +65,10 @@ pub(super) struct Assembler<'s> {
     /// The heading since the last round, with its level.
     pub heading: Option<(u8, Span, heading::Name)>,
     pub numbering: Numbering,
+    /// Height of a round by the gauge.
+    pub round_mm: Option<f64>,
+    /// Lengths that the maker has chosen.
+    pub lengths: &'s Lengths,
 }
 
 impl<'s> Assembler<'s> {

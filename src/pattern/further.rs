@@ -2,10 +2,11 @@
 
 use super::assemble::Assembler;
 use super::body;
+use super::lengths;
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::tree::*;
-use crate::source::{Problem, limits};
+use crate::source::{Problem, Span, limits};
 use crate::terms::Terms;
 use crate::terms::words::{self, Word};
 
@@ -20,10 +21,10 @@ impl<'s> Assembler<'s> {
             None => match self.repeat_rounds(line) {
                 Some(repeat) => {
                     let rounds = repeat.last.saturating_sub(repeat.first).saturating_add(1);
-                    self.numbering.advance(rounds.saturating_mul(repeat.times));
-                    if repeat.until.is_some() {
+                    if repeat.until.is_some() || repeat.open.is_some() {
                         self.numbering.leave_open();
                     }
+                    self.numbering.advance(rounds.saturating_mul(repeat.times));
                     Line::RepeatRounds(repeat)
                 }
                 None => return false,
@@ -120,6 +121,30 @@ impl<'s> Assembler<'s> {
         (is_round && (1..=last).contains(&count)).then(|| (last - count + 1, last))
     }
 
+    /// How often `each` rounds are worked where the maker chooses, with a note that says so.
+    fn open_length(&mut self, line: Span, words: Span, each: u32) -> (u32, Option<OpenLength>) {
+        let before = self.numbering.highest();
+        let chosen = self.lengths.get(&line).copied();
+        let said = &self.text[words.range()];
+        let (times, by) = lengths::settle(chosen, said, self.round_mm, before, each);
+        let once = match times {
+            1 => "once more".to_owned(),
+            n => format!("{n} times more"),
+        };
+        let why = match by {
+            LengthBy::Maker => ", as chosen",
+            LengthBy::Gauge => ", by the gauge",
+            LengthBy::Custom => "",
+        };
+        self.problems.push(Problem::note(
+            "length-open",
+            line,
+            format!("the maker chooses how often these rounds are worked: here {once}{why}"),
+        ));
+        let open = OpenLength { words, by, before };
+        (times, Some(open))
+    }
+
     fn repeat_rounds(&mut self, line: &RawLine<'s>) -> Option<RepeatRounds> {
         let first = line.tokens.first()?;
         if !(first.is("rep") || first.is("repeat")) {
@@ -145,18 +170,18 @@ impl<'s> Assembler<'s> {
                 }
                 _ => None,
             };
-            if stitches.is_none() {
-                self.problems.push(Problem::note(
-                    "length-open",
-                    line.span,
-                    "the maker chooses how often these rounds are worked: read as once more",
-                ));
-            }
+            let each = last.saturating_sub(first).saturating_add(1);
+            let words = line.tokens[until].span.to(line.tokens.last()?.span);
+            let (times, open) = match stitches {
+                Some(_) => (0, None),
+                None => self.open_length(line.span, words, each),
+            };
             return Some(RepeatRounds {
                 first,
                 last,
-                times: u32::from(stitches.is_none()),
+                times,
                 until: stitches,
+                open,
                 span: line.span,
             });
         }
@@ -175,6 +200,7 @@ impl<'s> Assembler<'s> {
                 last,
                 times: 0,
                 until: None,
+                open: None,
                 span: line.span,
             });
         }
@@ -190,6 +216,7 @@ impl<'s> Assembler<'s> {
             last,
             times,
             until: None,
+            open: None,
             span: line.span,
         })
     }

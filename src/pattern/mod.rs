@@ -17,6 +17,7 @@ mod further;
 mod header;
 mod heading;
 mod label;
+mod lengths;
 mod lex;
 mod lines;
 mod numbering;
@@ -35,7 +36,8 @@ mod tree;
 mod unknown;
 mod whole;
 
-pub use assemble::read;
+pub use assemble::{read, read_with};
 pub use body::place_all_at;
+pub use lengths::{Lengths, length_mm, round_height_mm, times_to_reach};
 pub use stem::stem;
 pub use tree::*;

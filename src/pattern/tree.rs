@@ -121,8 +121,32 @@ pub struct RepeatRounds {
     pub times: u32,
     /// Go on until a round has so many stitches, however many times that takes.
     pub until: Option<u32>,
+    /// How often is for the maker to choose.
+    pub open: Option<OpenLength>,
     /// The words.
     pub span: Span,
+}
+
+/// A length that the maker chooses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenLength {
+    /// The words that leave it open: `until the tail is as long as you like`.
+    pub words: Span,
+    /// What has settled it for now.
+    pub by: LengthBy,
+    /// How many rounds of the piece, by their numbers, come before.
+    pub before: u32,
+}
+
+/// What settles how long a piece becomes that the maker may make longer or shorter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LengthBy {
+    /// The maker has chosen.
+    Maker,
+    /// The words name a length, and the gauge how many rounds that is.
+    Gauge,
+    /// Nothing: the rounds are worked once more, so that those after them can follow.
+    Custom,
 }
 
 /// A round of the text: one label, one body, for one round or several.

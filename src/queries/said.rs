@@ -53,12 +53,7 @@ impl<'a> Both<'a> {
     /// What is needed before the first piece: the header, the materials, the abbreviations.
     pub fn needed(&self) -> Vec<String> {
         let mut lines = self.header();
-        let of = |draft: &Draft<'a>| -> Vec<Said> {
-            let sentences = draft.in_place(Place::Materials);
-            let all = sentences.filter(|sentence| !is_heading(draft, sentence));
-            all.map(|sentence| said(draft, sentence)).collect()
-        };
-        lines.extend(self.told(of(&self.old), of(&self.new), true));
+        lines.extend(self.told(materials(&self.old), materials(&self.new), true));
         lines.extend(self.abbreviations());
         lines.extend(self.told(self.front(&self.old), self.front(&self.new), false));
         lines
@@ -221,6 +216,25 @@ impl<'a> Both<'a> {
             });
         facts && (!things || was.about == is.about)
     }
+}
+
+/// The lines of the list of materials.
+fn materials(draft: &Draft<'_>) -> Vec<Said> {
+    let words = draft.in_place(Place::Materials);
+    let words: Vec<Word<'_>> = words
+        .flat_map(|sentence| sentence.words.iter().copied())
+        .collect();
+    let line = |word: &Word<'_>| draft.source.line_of(word.span.start);
+    let heading = draft.heading(Place::Materials);
+    let heading = heading.map(|span| draft.source.line_of(span.start));
+    let lines = words.chunk_by(|a, b| line(a) == line(b));
+    let said = lines.filter_map(|words| {
+        let span = words[0].span.to(words[words.len() - 1].span);
+        let is_list =
+            Some(line(&words[0])) != heading || words.iter().any(|word| word.number().is_some());
+        is_list.then(|| of_words(words, draft.source.slice(span)))
+    });
+    said.collect()
 }
 
 /// Sentences with numbers that are no work.

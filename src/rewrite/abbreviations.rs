@@ -173,9 +173,11 @@ pub(super) struct Request<'a> {
     pub used: &'a BTreeSet<Used>,
     /// Prose that is kept, in which an abbreviation of the old list may stand.
     pub prose: &'a [Span],
+    /// Rounds that are kept, in which it may stand as well.
+    pub kept: &'a [Span],
 }
 
-impl Request<'_> {
+impl<'a> Request<'a> {
     /// Puts the list in the place of the one that is there, or above the first piece.
     pub fn write(&self, section: Option<&Section>, shape: Shape, edits: &mut Edits) {
         let entries = self.entries(section);
@@ -308,17 +310,22 @@ impl Request<'_> {
         })
     }
 
-    /// True if an abbreviation stands in prose as a word of its own.
+    /// True if an abbreviation stands in what is kept, as words of their own.
     fn is_in_prose(&self, short: &str) -> bool {
-        let forms: Vec<&str> = short.split([',', '/']).map(str::trim).collect();
-        self.prose.iter().any(|&span| {
-            let text = self.source.slice(span);
-            forms.iter().any(|form| {
-                form.chars().all(char::is_alphanumeric)
-                    && text
-                        .split(|c: char| !c.is_alphanumeric())
-                        .any(|word| word == *form)
-            })
+        let words_of = |text: &'a str| -> Vec<&'a str> {
+            let words = text.split(|c: char| !c.is_alphanumeric());
+            words.filter(|word| !word.is_empty()).collect()
+        };
+        let forms = short.split([',', '/']).map(|form| {
+            let words = form.split(|c: char| !c.is_alphanumeric());
+            let words = words.filter(|word| !word.is_empty());
+            words.map(str::to_owned).collect::<Vec<String>>()
+        });
+        let forms: Vec<Vec<String>> = forms.filter(|form| !form.is_empty()).collect();
+        self.prose.iter().chain(self.kept).any(|&span| {
+            let words = words_of(self.source.slice(span));
+            let stands = |form: &Vec<String>| words.windows(form.len()).any(|run| run == form);
+            forms.iter().any(stands)
         })
     }
 }

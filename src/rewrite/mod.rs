@@ -24,7 +24,7 @@ pub use style::{Brackets, Label, Number, Style, Times, Total};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fabric::{self, Fabric, YarnId};
-use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use crate::pattern::{self, Act, Instruction, LengthBy, Line, Pattern, RepeatRounds};
 use crate::source::{Level, Problem, Source, Span};
 use crate::terms::{Height, Terms};
 
@@ -192,12 +192,13 @@ impl<'a> Writer<'a> {
         );
         let lists_yarns = problems.iter().any(|p| p.code == "yarn-added");
         let mut used = BTreeSet::new();
-        let mut prose = Vec::new();
+        let (mut prose, mut kept) = (Vec::new(), Vec::new());
         self.rounds(
             lists_yarns,
             &mut edits,
             &mut used,
             &mut prose,
+            &mut kept,
             &mut problems,
         );
         materials::terms(
@@ -214,6 +215,7 @@ impl<'a> Writer<'a> {
             terms: self.terms,
             used: &used,
             prose: &prose,
+            kept: &kept,
         }
         .write(self.section.as_ref(), self.shape, &mut edits);
         if self.terms != self.pattern.terms {
@@ -231,13 +233,14 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Writes the rounds, and gathers what is kept of the text as prose.
+    /// Writes the rounds, and gathers what is kept of the text: prose, and rounds in their own words.
     fn rounds(
         &self,
         lists_yarns: bool,
         edits: &mut Edits,
         used: &mut BTreeSet<Used>,
         prose: &mut Vec<Span>,
+        kept: &mut Vec<Span>,
         problems: &mut Vec<Problem>,
     ) {
         let letter = |name: &str| self.yarn_name(name, lists_yarns);
@@ -269,12 +272,14 @@ impl<'a> Writer<'a> {
             let Some(worked) = self.fabric.pieces.get(place) else {
                 continue;
             };
+            let mut is_open = false;
             for (at, line) in piece.lines.iter().enumerate() {
                 let round = match line {
                     Line::Round(round) => round,
                     Line::RepeatRounds(repeat) => {
                         let is_kept = self.kept.contains(&(place, at));
-                        rewritten.extend(self.repeat(repeat.span, is_kept, edits));
+                        rewritten.extend(self.repeat(repeat, is_kept, edits));
+                        is_open |= repeat.open.is_some_and(|open| open.by != LengthBy::Maker);
                         continue;
                     }
                     Line::Between(between) => {
@@ -287,7 +292,7 @@ impl<'a> Writer<'a> {
                     .get(&round.span)
                     .map_or(&[][..], Vec::as_slice);
                 let written = (!self.kept.contains(&(place, at)))
-                    .then(|| desk.write(round, worked, rounds, used))
+                    .then(|| desk.write(round, worked, rounds, is_open, used))
                     .flatten();
                 match written {
                     Some(written) => {
@@ -304,6 +309,7 @@ impl<'a> Writer<'a> {
                         }
                     }
                     None => {
+                        kept.push(round.span);
                         rewritten.extend(self.renamed(round.span, edits));
                         problems.push(self.kept_words(round.span));
                     }
@@ -323,13 +329,19 @@ impl<'a> Writer<'a> {
 
     /// Writes the numbers of a line that repeats rounds as the style has them, and its stitches in the new terms. Gives the
     /// line if its words are no longer those of the old terms.
-    fn repeat(&self, line: Span, is_kept: bool, edits: &mut Edits) -> Option<Span> {
+    fn repeat(&self, repeat: &RepeatRounds, is_kept: bool, edits: &mut Edits) -> Option<Span> {
         if !is_kept {
-            for (span, words) in labels::labels(self.source, line, self.style) {
+            for (span, words) in labels::labels(self.source, repeat.span, self.style) {
                 edits.replace(span, words);
             }
         }
-        self.renamed(line, edits)
+        if let Some(open) = repeat.open.filter(|open| open.by == LengthBy::Maker) {
+            // For this maker it is no longer open.
+            let words = self.source.slice(open.words).trim_end_matches('.');
+            let span = Span::new(open.words.start, open.words.start + words.len());
+            edits.replace(span, often(repeat.times));
+        }
+        self.renamed(repeat.span, edits)
     }
 
     /// Names the stitches of a line between rounds in the new terms: a chain to start from, a slip stitch that closes it.
@@ -443,5 +455,19 @@ impl<'a> Writer<'a> {
         } else {
             yarn.name.clone()
         }
+    }
+}
+
+/// `once more`, `eight more times`: after the number of a round, a number in digits would be hard to read.
+fn often(times: u32) -> String {
+    const NAMES: [&str; 11] = [
+        "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    ];
+    match times {
+        1 => "once more".to_owned(),
+        n => match NAMES.get(n as usize - 2) {
+            Some(name) => format!("{name} more times"),
+            None => format!("for {n} more times"),
+        },
     }
 }

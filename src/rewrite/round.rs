@@ -40,12 +40,14 @@ pub(super) struct Written {
 }
 
 impl Desk<'_> {
-    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours.
+    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours. `is_open` says that how
+    /// many rounds come before is for the maker to choose, so that `Next rnd` has no number.
     pub fn write(
         &self,
         round: &Round,
         piece: &Piece,
         at: &[usize],
+        is_open: bool,
         used: &mut BTreeSet<Used>,
     ) -> Option<Written> {
         if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
@@ -60,7 +62,10 @@ impl Desk<'_> {
         kept.extend(steps(&items));
         kept.extend(parts.tail.filter(|_| !parts.tail_works));
 
-        let mut text = self.label(round);
+        let mut text = match self.next(round).filter(|_| is_open) {
+            Some(next) => next,
+            None => self.label(round),
+        };
         if let Some(remark) = &parts.label_remark {
             text += &format!(" ({remark})");
         }
@@ -186,6 +191,18 @@ impl Desk<'_> {
             }
         }
         edits.made(self.source.slice(tail))
+    }
+
+    /// `Next rnd`, where the round's label says no more.
+    fn next(&self, round: &Round) -> Option<String> {
+        let words = self
+            .source
+            .slice(round.label.span)
+            .trim_start_matches(['*', '_']);
+        let opening = words.get(..4)?;
+        opening
+            .eq_ignore_ascii_case("next")
+            .then(|| self.style.next(round.label.is_row, round.label.count()))
     }
 
     fn label(&self, round: &Round) -> String {

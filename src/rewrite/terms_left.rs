@@ -19,7 +19,17 @@ pub(super) fn renamed(
     let found = spans
         .iter()
         .flat_map(|&span| names(source, span, old, new, true));
+    let found = found.map(|(span, name)| {
+        let opens_sentence = source.slice(span).starts_with(char::is_uppercase);
+        (span, if opens_sentence { capital(&name) } else { name })
+    });
     found.collect()
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
 }
 
 /// Points out every word of the old terms in these stretches of prose that is another, or means another stitch, in the new ones.
@@ -304,7 +314,7 @@ mod tests {
 
     #[test]
     fn words_that_tell_what_to_work_take_the_short_names_of_the_new_terms() {
-        let source = Source::new("t", "Rep: sl st in next sc, skip 1 st, (2 dc, ch 2) x 3");
+        let source = Source::new("t", "Sl st in next sc, skip 1 st, (2 dc, ch 2) x 3");
         let all = Span::new(0, source.text().len());
         let mut named = renamed(&source, &[all], Terms::Us, Terms::Uk).into_iter();
         let mut words = || {
@@ -312,7 +322,7 @@ mod tests {
                 .next()
                 .map(|(span, name)| format!("{} {name}", source.slice(span)))
         };
-        for expected in ["sl st ss", "sc dc", "skip miss", "dc tr"] {
+        for expected in ["Sl st Ss", "sc dc", "skip miss", "dc tr"] {
             assert_eq!(words().as_deref(), Some(expected));
         }
         assert_eq!(words(), None);

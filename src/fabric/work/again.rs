@@ -1,7 +1,9 @@
 //! Rounds that are worked as others were.
 
+use std::ops::Range;
+
 use super::{Progress, Task, Worker};
-use crate::fabric::model::Piece;
+use crate::fabric::model::{Length, Piece};
 use crate::pattern::{self, Act, Instruction};
 use crate::source::{Problem, limits};
 
@@ -116,6 +118,16 @@ impl<'p> Worker<'p> {
         }
         Some((items, doubts))
     }
+}
+
+/// The length that a line leaves to the maker, with the rounds that it adds.
+pub(super) fn length(repeat: &pattern::RepeatRounds, added: Range<usize>) -> Option<Length> {
+    repeat.open.map(|open| Length {
+        rounds: added,
+        times: repeat.times,
+        by: open.by,
+        span: repeat.span,
+    })
 }
 
 /// True if the rounds from `before` on bring the number of stitches nearer to `until`.

@@ -210,7 +210,12 @@ impl<'p> Worker<'p> {
                     let batch = interlaced(round, &mut lines);
                     self.written_rounds(&mut piece, &mut progress, &batch);
                 }
-                Line::RepeatRounds(repeat) => self.repeat_rounds(&mut piece, &mut progress, repeat),
+                Line::RepeatRounds(repeat) => {
+                    let before = piece.rounds.len();
+                    self.repeat_rounds(&mut piece, &mut progress, repeat);
+                    let added = before..piece.rounds.len();
+                    piece.lengths.extend(again::length(repeat, added));
+                }
                 Line::Between(between) => self.between(&mut piece, &mut progress, between),
                 Line::Prose(_) => {}
             }
