@@ -1,6 +1,6 @@
 //! Lengths that the maker chooses, as they are typed: `tail=12cm`, `"Rnd 20=8"`.
 
-use crate::pattern::{self, Lengths, Line, OpenLength, Pattern, RepeatRounds};
+use crate::pattern::{self, Again, Line, Pattern};
 use crate::source::{Source, limits};
 
 /// One choice.
@@ -48,82 +48,94 @@ pub fn choice(typed: &str) -> Result<LengthChoice, String> {
     })
 }
 
-/// Finds the lines of a pattern that some choices are for.
+/// Sets the lengths of a pattern that some choices are for.
 ///
 /// # Errors
 /// A name that no open length of the pattern has, or several have; a length that can't be.
-pub fn resolve(
+pub fn choose(
     choices: &[LengthChoice],
     source: &Source,
-    pattern: &Pattern,
-) -> Result<Lengths, String> {
+    pattern: &mut Pattern,
+) -> Result<(), String> {
     let all = open_lengths(source, pattern);
-    let mut lengths = Lengths::new();
+    let mut chosen: Vec<(usize, u32)> = Vec::new();
     for choice in choices {
-        let found: Vec<&Open<'_>> = all
-            .iter()
-            .filter(|open| open.is_named(&choice.name))
+        let named: Vec<usize> = (0..all.len())
+            .filter(|&place| all[place].is_named(&choice.name))
             .collect();
-        let open = match found[..] {
-            [open] => open,
-            [] => {
-                let name = &choice.name;
-                return Err(match list(&all) {
-                    None => {
-                        format!("no length is left to the maker here, so '{name}' can't be chosen")
-                    }
-                    Some(list) => format!("no length is named '{name}'; to choose there is {list}"),
-                });
-            }
-            _ => {
-                let list = list(found.iter().copied()).unwrap_or_default();
-                return Err(format!("'{}' can be {list}", choice.name));
-            }
+        let &[place] = &named[..] else {
+            let name = &choice.name;
+            return Err(match (list(&all), named.is_empty()) {
+                (None, _) => {
+                    format!("no length is left to the maker here, so '{name}' can't be chosen")
+                }
+                (Some(list), true) => {
+                    format!("no length is named '{name}'; to choose there is {list}")
+                }
+                (Some(_), false) => {
+                    let list = list(named.iter().map(|&place| &all[place])).unwrap_or_default();
+                    format!("'{name}' can be {list}")
+                }
+            });
         };
-        let times = open.times(choice.amount, source, pattern)?;
-        if lengths.insert(open.repeat.span, times).is_some() {
-            return Err(format!("{} is chosen twice", open.name()));
+        if chosen.iter().any(|(other, _)| *other == place) {
+            return Err(format!("{} is chosen twice", all[place].name()));
         }
+        chosen.push((place, all[place].times(choice.amount, source, pattern)?));
     }
-    Ok(lengths)
+    for (place, times) in chosen {
+        pattern.choose_length(place, times);
+    }
+    Ok(())
 }
 
 /// A line that leaves a length to the maker.
-struct Open<'a> {
-    piece: &'a str,
-    repeat: &'a RepeatRounds,
-    open: &'a OpenLength,
+struct Open {
+    piece: String,
+    /// Numbers of the rounds that are worked again, if they have any.
+    rounds: Option<(u32, u32)>,
+    /// How many rounds it is each time.
+    each: u32,
+    /// How many rounds come before.
+    before: u32,
     /// Its words in small letters.
     words: Vec<String>,
 }
 
-fn open_lengths<'a>(source: &Source, pattern: &'a Pattern) -> Vec<Open<'a>> {
+fn open_lengths(source: &Source, pattern: &Pattern) -> Vec<Open> {
     let mut all = Vec::new();
     for piece in &pattern.pieces {
         for line in &piece.lines {
             let Line::RepeatRounds(repeat) = line else {
                 continue;
             };
-            let Some(open) = &repeat.open else { continue };
+            let Some(length) = &repeat.length else {
+                continue;
+            };
             all.push(Open {
-                piece: &piece.name,
-                repeat,
-                open,
-                words: words(source.slice(open.words)),
+                piece: piece.name.clone(),
+                rounds: match repeat.what {
+                    Again::Rounds { first, last } => Some((first, last)),
+                    Again::Body(_) => None,
+                },
+                each: repeat.what.rounds(),
+                before: length.before,
+                words: words(source.slice(length.words)),
             });
         }
     }
     all
 }
 
-impl Open<'_> {
+impl Open {
     /// `Snake, Rnd 20`.
     fn name(&self) -> String {
-        let rounds = match (self.repeat.first, self.repeat.last) {
-            (first, last) if first == last => format!("Rnd {first}"),
-            (first, last) => format!("Rnds {first}-{last}"),
+        let rounds = match self.rounds {
+            Some((first, last)) if first == last => format!("Rnd {first}"),
+            Some((first, last)) => format!("Rnds {first}-{last}"),
+            None => format!("after Rnd {}", self.before),
         };
-        match self.piece {
+        match self.piece.as_str() {
             "" => rounds,
             piece => format!("{piece}, {rounds}"),
         }
@@ -131,10 +143,11 @@ impl Open<'_> {
 
     /// True if every word of a name is of the piece, of the rounds that are repeated, or of the words that leave the length open.
     fn is_named(&self, name: &str) -> bool {
-        const OF_ROUNDS: [&str; 9] = [
-            "rnd", "rnds", "round", "rounds", "rd", "rds", "r", "row", "rows",
+        const OF_ROUNDS: [&str; 10] = [
+            "rnd", "rnds", "round", "rounds", "rd", "rds", "r", "row", "rows", "after",
         ];
-        let piece = words(self.piece);
+        let piece = words(&self.piece);
+        let (first, last) = self.rounds.unwrap_or((self.before, self.before));
         let mut names_something = false;
         words(name).iter().all(|word| {
             if OF_ROUNDS.contains(&word.as_str()) {
@@ -142,7 +155,7 @@ impl Open<'_> {
             }
             names_something = true;
             match word.parse::<u32>() {
-                Ok(number) => number == self.repeat.first || number == self.repeat.last,
+                Ok(number) => number == first || number == last,
                 Err(_) => piece.contains(word) || self.words.contains(word),
             }
         }) && names_something
@@ -153,27 +166,26 @@ impl Open<'_> {
             Amount::Times(times) => return Ok(times),
             Amount::Mm(mm) => mm,
         };
-        let name = self.name();
-        let Some(round_mm) = pattern::round_height_mm(&pattern.header, source) else {
+        let Some(rounds) = pattern::rounds_in(&pattern.header, source.text(), mm) else {
             return Err(format!(
-                "the pattern has no gauge to tell rounds from a length by: give {name} a number of times"
+                "the pattern has no gauge to tell rounds from a length by: give {} a number of times",
+                self.name()
             ));
         };
-        let each = self.repeat.last.saturating_sub(self.repeat.first) + 1;
-        pattern::times_to_reach(mm, round_mm, self.open.before, each).ok_or_else(|| {
-            let least = f64::from(self.open.before.saturating_add(each)) * round_mm;
-            let most = limits::ROUNDS as f64 * round_mm;
-            format!(
-                "{name} can be from {} mm to {} mm long",
-                least.ceil(),
-                most.floor()
-            )
-        })
+        let missing = rounds.saturating_sub(self.before);
+        match missing.div_ceil(self.each.max(1)) {
+            0 => Err(format!(
+                "{} is longer already: there are {} rounds before it, and that length is {rounds}",
+                self.name(),
+                self.before
+            )),
+            times => Ok(times),
+        }
     }
 }
 
 /// `Snake, Rnd 20` or `Tail, Rnd 4`; `None` if there is nothing.
-fn list<'a>(all: impl IntoIterator<Item = &'a Open<'a>>) -> Option<String> {
+fn list<'a>(all: impl IntoIterator<Item = &'a Open>) -> Option<String> {
     let names: Vec<String> = all
         .into_iter()
         .map(|open| format!("'{}'", open.name()))
@@ -210,23 +222,23 @@ mod tests {
 
     fn chosen(text: &str, typed: &[&str]) -> Result<Vec<u32>, String> {
         let source = Source::new("t", text);
-        let (pattern, _) = pattern::read(&source);
+        let (mut pattern, _) = pattern::read(&source);
         let choices: Result<Vec<_>, _> = typed.iter().map(|typed| choice(typed)).collect();
-        Ok(resolve(&choices?, &source, &pattern)?
-            .into_values()
-            .collect())
+        choose(&choices?, &source, &mut pattern)?;
+        let lengths = pattern.open_lengths().into_iter();
+        Ok(lengths.map(|length| length.times).collect())
     }
 
     #[test]
     fn a_length_goes_by_its_piece_its_rounds_or_its_words() {
-        assert_eq!(chosen(SNAKE, &["tail=8"]), Ok(vec![8]));
+        assert_eq!(chosen(SNAKE, &["tail=8"]), Ok(vec![8, 1]));
         assert_eq!(
             chosen(SNAKE, &["snake Rnd 2=8", "tongue=3"]),
             Ok(vec![8, 3])
         );
         // 12 cm are 30 rounds of 4 mm, and two are there.
-        assert_eq!(chosen(SNAKE, &["Tail = 12 cm"]), Ok(vec![28]));
-        assert_eq!(chosen(SNAKE, &["snake=2.5in"]), Ok(vec![14]));
+        assert_eq!(chosen(SNAKE, &["Tail = 12 cm"]), Ok(vec![28, 1]));
+        assert_eq!(chosen(SNAKE, &["snake=2.5in"]), Ok(vec![14, 1]));
     }
 
     #[test]
@@ -242,7 +254,7 @@ mod tests {
         says(&["Rnd 2=8"], "can be 'Snake, Rnd 2' or 'Tongue, Rnd 2'");
         says(&["rnd=8"], "no length is named 'rnd'");
         says(&["tail=8", "snake=9"], "chosen twice");
-        says(&["tail=5mm"], "from 12 mm to");
+        says(&["tail=5mm"], "is longer already");
         says(&["tail=0"], "no number of times");
         says(&["tail=long"], "neither a length nor a number");
         says(&["tail"], "write it as");

@@ -59,10 +59,9 @@ impl Worked {
         allowed: &[&str],
         asked: &[&str],
     ) -> Result<Worked, String> {
-        let (mut pattern, mut problems) = pattern::read(&source);
+        let (mut pattern, problems) = pattern::read(&source);
         if !lengths.is_empty() {
-            let lengths = lengths::resolve(lengths, &source, &pattern)?;
-            (pattern, problems) = pattern::read_with(&source, &lengths);
+            lengths::choose(lengths, &source, &mut pattern)?;
         }
         Ok(Worked::of(source, pattern, problems, allowed, asked))
     }

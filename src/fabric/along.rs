@@ -2,7 +2,7 @@
 
 use super::below::{Below, Foot};
 use super::hook::Hook;
-use super::model::{Join, Piece, Role, StitchId};
+use super::model::{Join, PartSide, Piece, Role, StitchId};
 use super::parts::PartEdge;
 use crate::pattern::{Over, Work};
 use crate::source::{Problem, Span};
@@ -109,6 +109,7 @@ impl Hook<'_> {
             part: edge.part,
             copy: edge.copy,
             layers: 1,
+            side: PartSide::default(),
             round: self.piece.rounds.len() as u32 - 1,
             stitches,
             span,

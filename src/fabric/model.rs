@@ -1,7 +1,7 @@
 use std::ops::Range;
 
 use super::reading::Reading;
-pub use crate::pattern::{LengthBy, StepKind};
+pub use crate::pattern::{LengthBy, PartSide, StepKind};
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms};
 
@@ -308,6 +308,8 @@ pub struct Join {
     pub copy: u32,
     /// Layers of the part that each stitch goes through.
     pub layers: u32,
+    /// On which side of the work the part lies.
+    pub side: PartSide,
     /// Round of this piece.
     pub round: u32,
     /// For each stitch of the join, in order: the stitch, and the stitches of the part that it takes (one a layer, the layer nearest the maker first).

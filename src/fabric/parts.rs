@@ -172,6 +172,25 @@ impl Parts {
         })
     }
 
+    /// The earlier piece that the current one leans on: by name, or as `first` and `the other one` by the name that both share.
+    pub fn leaned_on(&self, words: &str) -> Option<usize> {
+        let words = words.to_lowercase();
+        if let Some(place) = self.find(&words, None) {
+            return (place < self.current).then_some(place);
+        }
+        if !stem(&words).is_empty()
+            && !matches!(&*stem(&words), "one" | "previous" | "previous one")
+        {
+            return None;
+        }
+        let shared = stem(last_word(&self.list.get(self.current)?.name));
+        let alike = self.by_last_word.get(&shared)?;
+        let before = || alike.iter().copied().filter(|&place| place < self.current);
+        let wanted = ordinal(&words);
+        let numbered = |&place: &usize| wanted.is_some() && self.list[place].ordinal == wanted;
+        before().find(numbered).or_else(|| before().next_back())
+    }
+
     /// True if words name the piece that is being worked, by its name and number.
     fn is_current(&self, words: &str, copy: Option<u32>) -> bool {
         let Some(part) = self.list.get(self.current) else {
@@ -302,6 +321,7 @@ impl Parts {
             part: place,
             copy,
             layers,
+            side: through.side.unwrap_or_default(),
             round,
             stitches,
             span: through.span,

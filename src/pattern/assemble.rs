@@ -3,7 +3,6 @@
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
-use super::lengths::{Lengths, round_height_mm};
 use super::lex::Kind;
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
@@ -13,11 +12,6 @@ use crate::source::{Problem, Source, Span, limits, quoted};
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
 pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
-    read_with(source, &Lengths::new())
-}
-
-/// The same, with lengths that the maker has chosen.
-pub fn read_with<'s>(source: &'s Source, lengths: &'s Lengths) -> (Pattern, Vec<Problem>) {
     let lines = lines::read(source);
     let mut problems = Vec::new();
     let blocks = blocks(lines, source.text());
@@ -40,8 +34,6 @@ pub fn read_with<'s>(source: &'s Source, lengths: &'s Lengths) -> (Pattern, Vec<
     let mut assembler = Assembler {
         text: source.text(),
         names: whole::names(&pattern, &blocks, source.text()),
-        round_mm: round_height_mm(&pattern.header, source),
-        lengths,
         pattern,
         problems,
         waiting: Vec::new(),
@@ -65,10 +57,6 @@ pub(super) struct Assembler<'s> {
     /// The heading since the last round, with its level.
     pub heading: Option<(u8, Span, heading::Name)>,
     pub numbering: Numbering,
-    /// Height of a round by the gauge.
-    pub round_mm: Option<f64>,
-    /// Lengths that the maker has chosen.
-    pub lengths: &'s Lengths,
 }
 
 impl<'s> Assembler<'s> {
@@ -124,7 +112,7 @@ impl<'s> Assembler<'s> {
     }
 
     /// The short line alone above the rounds that names them, where there is no heading.
-    fn name_in_waiting(&self) -> Option<usize> {
+    pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let candidate = |line: &RawLine<'s>| {
             let words = line.tokens.iter().filter(|t| t.kind == Kind::Word).count();
             let ends = line

@@ -650,6 +650,8 @@ impl Act {
                 | Act::Evenly(_)
                 | Act::Skip { .. }
                 | Act::AsRounds { .. }
+                | Act::AsPiece { .. }
+                | Act::GoOn { .. }
         )
     }
 }

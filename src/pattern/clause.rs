@@ -96,7 +96,16 @@ impl Reader<'_> {
         items: &mut Vec<Instruction>,
         top: bool,
     ) -> bool {
-        if self.yarn_phrase(clause) {
+        if self.yarn_phrase(clause) || self.held_part(clause, items) {
+            return false;
+        }
+        if clause.stitch.is_none() && clause.count.is_none() && self.goes_on(clause, items) {
+            return false;
+        }
+        if let Some(through) = &mut clause.through
+            && let Some(side) = self.side_phrase()
+        {
+            through.side = Some(side);
             return false;
         }
         if clause.part.is_none()
@@ -260,7 +269,11 @@ impl Reader<'_> {
                 });
                 clause.first = self.at;
             }
+            // Stitches before it have said what is worked.
+            Word::GoOn => self.at += taken,
+            Word::As | Word::Same if clause.stitch.is_none() && self.as_piece(clause, items) => {}
             Word::Same if self.refers_to_rounds(taken) => self.as_rounds(clause, items),
+            Word::Round | Word::Row if self.rounds_of_a_piece() => self.as_rounds(clause, items),
             Word::As | Word::Repeat if self.refers_to_rounds(0) => self.as_rounds(clause, items),
             Word::OtherSide => self.other_side(clause, items, taken),
             Word::NewStart | Word::LeaveRest | Word::CountsAs | Word::DoesNotCount => {

@@ -102,13 +102,119 @@ impl Reader<'_> {
                 ));
                 last = first;
             }
+            let act = match self.piece_of_rounds() {
+                Some(piece) => Act::AsPiece {
+                    piece,
+                    rounds: Some((first, last)),
+                },
+                None => Act::AsRounds { first, last },
+            };
             self.swallow();
-            items.push(Instruction {
-                act: Act::AsRounds { first, last },
-                span,
-            });
+            items.push(Instruction { act, span });
         }
         clause.first = self.at;
+    }
+
+    /// `of the body`, `as for the first leg`, after the numbers of rounds: the piece whose rounds they are.
+    fn piece_of_rounds(&mut self) -> Option<Spanned<String>> {
+        let start = self.at;
+        while let Some((
+            Word::Of | Word::As | Word::Same | Word::From | Word::In | Word::Filler,
+            taken,
+        )) = self.word()
+        {
+            self.at += taken;
+        }
+        let piece = self.leaned_on(self.at > start);
+        if piece.is_none() {
+            self.at = start;
+        }
+        piece
+    }
+
+    /// At `Rnds 1-5 as for Body`: rounds of another piece.
+    pub(super) fn rounds_of_a_piece(&mut self) -> bool {
+        let start = self.at;
+        while self.number().is_none() && !self.at_separator() && self.at < start + 3 {
+            self.at += 1;
+        }
+        let mut found = false;
+        if let Some((_, taken)) = self.number() {
+            self.at += taken;
+            while matches!(
+                self.kind(0),
+                Some(Kind::Dash | Kind::Tilde | Kind::Number(_) | Kind::Ampersand)
+            ) || self.is_word(0, "to")
+                || self.is_word(0, "and")
+            {
+                self.at += 1;
+            }
+            found = matches!(
+                self.word(),
+                Some((Word::Of | Word::As | Word::Same | Word::From, _))
+            ) && self.piece_of_rounds().is_some();
+        }
+        self.at = start;
+        found
+    }
+
+    /// `as for the left arm`, `same as first`: all of another piece, or its round of the same number. False if the words
+    /// at the cursor are others.
+    pub(super) fn as_piece(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) -> bool {
+        let start = self.at;
+        let mut says_as = false;
+        while let Some((word @ (Word::As | Word::Same | Word::Filler), taken)) = self.word() {
+            says_as |= word == Word::As;
+            self.at += taken;
+        }
+        let Some(piece) = says_as.then(|| self.leaned_on(true)).flatten() else {
+            self.at = start;
+            return false;
+        };
+        let end = self.at;
+        self.at = start;
+        self.flush(clause, items);
+        self.at = end;
+        self.swallow();
+        items.push(Instruction {
+            act: Act::AsPiece {
+                piece,
+                rounds: None,
+            },
+            span: self.span_from(start),
+        });
+        clause.first = self.at;
+        true
+    }
+
+    /// A piece that is worked like: `the left arm`, or `first` and `the other one` alone.
+    fn leaned_on(&mut self, may_be_ordinal: bool) -> Option<Spanned<String>> {
+        let start = self.at;
+        if self.names_a_part() {
+            self.part_name(start, 0)?;
+            let span = self.span_from(start);
+            let value = self.text[span.range()].to_owned();
+            return Some(Spanned { value, span });
+        }
+        let ordinal = self
+            .ordinal()
+            .map(|(_, taken)| taken)
+            .or(match self.word() {
+                Some((Word::First, taken)) => Some(taken),
+                _ if self.is_word(0, "other") || self.is_word(0, "previous") => Some(1),
+                _ => None,
+            });
+        self.at += ordinal.filter(|_| may_be_ordinal)?;
+        if self.is_word(0, "one") || self.is_word(0, "piece") {
+            self.at += 1;
+        }
+        if !self.at_separator() && !matches!(self.word(), Some((Word::And, _))) {
+            self.at = start;
+            return None;
+        }
+        let span = self.span_from(start);
+        let value = self.text[span.range()].to_owned();
+        Some(Spanned { value, span })
     }
 
     /// Passes over the rest of the clause.

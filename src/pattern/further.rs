@@ -2,38 +2,104 @@
 
 use super::assemble::Assembler;
 use super::body;
-use super::lengths;
+use super::length::{self, Until};
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::tree::*;
-use crate::source::{Problem, Span, limits};
+use crate::source::{Level, Problem, Span, limits};
 use crate::terms::Terms;
 use crate::terms::words::{self, Word};
 
 impl<'s> Assembler<'s> {
     /// `Rep Rnds 5 and 6 twice`, `Rep last rnd once more`, `Work even for 5 rnds` on a line of its own. True if it was one.
     pub(super) fn further(&mut self, line: &RawLine<'s>) -> bool {
+        if self.like_piece(line) {
+            return true;
+        }
         if self.pattern.pieces.is_empty() || self.heading.is_some() {
             return false;
         }
-        let found = match self.work_even(line) {
-            Some(round) => Line::Round(round),
-            None => match self.repeat_rounds(line) {
-                Some(repeat) => {
-                    let rounds = repeat.last.saturating_sub(repeat.first).saturating_add(1);
-                    if repeat.until.is_some() || repeat.open.is_some() {
-                        self.numbering.leave_open();
-                    }
-                    self.numbering.advance(rounds.saturating_mul(repeat.times));
-                    Line::RepeatRounds(repeat)
-                }
-                None => return false,
-            },
+        let found = if let Some(round) = self.work_even(line) {
+            Line::Round(round)
+        } else if let Some(repeat) = self.repeat_rounds(line).or_else(|| self.go_on(line)) {
+            let rounds = repeat.what.rounds();
+            self.numbering.advance(rounds.saturating_mul(repeat.times));
+            if repeat.until.is_some() || repeat.length.is_some() {
+                self.numbering.leave_open();
+            }
+            Line::RepeatRounds(repeat)
+        } else {
+            return false;
         };
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(found);
         }
         true
+    }
+
+    /// `Continue as set until 40 sts`, `Sc around until the tail is as long as you like`.
+    fn go_on(&mut self, line: &RawLine<'s>) -> Option<RepeatRounds> {
+        let piece = self.pattern.pieces.last()?.name.clone();
+        let found = length::find(&line.tokens, self.text, &piece)?;
+        let read = body::read(&line.tokens[..found.first], self.text, &self.names, false);
+        let goes_on = |item: &Instruction| match &item.act {
+            Act::GoOn { .. } => true,
+            Act::Work(work) => work.over == Over::Rest && work.target == Target::Next,
+            _ => false,
+        };
+        let [item] = &read.items[..] else {
+            return None;
+        };
+        if !goes_on(item) || read.problems.iter().any(|p| p.level > Level::Note) {
+            return None;
+        }
+        let words = found.words(&line.tokens);
+        Some(self.until(Again::Body(read.items), found.until, words, line.span))
+    }
+
+    /// Rounds that go on until something is reached.
+    fn until(&mut self, what: Again, until: Until, words: Span, span: Span) -> RepeatRounds {
+        match until {
+            Until::Stitches(stitches, _) => RepeatRounds {
+                what,
+                times: 0,
+                until: Some(stitches),
+                length: None,
+                span,
+            },
+            Until::Open { length, more } => RepeatRounds {
+                what,
+                times: self.default_rounds(&length, more),
+                until: None,
+                length: Some(self.settled_length(length, words, self.numbering.highest())),
+                span,
+            },
+        }
+    }
+
+    /// A length with the words that leave it open, what has settled it, and the number of the round before it.
+    pub(super) fn settled_length(&self, length: Length, words: Span, before: u32) -> Length {
+        Length {
+            words,
+            by: match self.by_gauge(&length) {
+                Some(_) => LengthBy::Gauge,
+                None => LengthBy::Custom,
+            },
+            before,
+            ..length
+        }
+    }
+
+    fn by_gauge(&self, length: &Length) -> Option<u32> {
+        let mm = length.length_mm?;
+        length::rounds_in(&self.pattern.header, self.text, mm)
+    }
+
+    /// How many rounds the gauge makes of a length, less those that are there already unless it is `more`; else one.
+    pub(super) fn default_rounds(&self, length: &Length, more: bool) -> u32 {
+        let there = if more { 0 } else { self.numbering.highest() };
+        self.by_gauge(length)
+            .map_or(1, |rounds| rounds.saturating_sub(there).max(1))
     }
 
     /// `Work even for 5 rnds (12).`
@@ -121,30 +187,6 @@ impl<'s> Assembler<'s> {
         (is_round && (1..=last).contains(&count)).then(|| (last - count + 1, last))
     }
 
-    /// How often `each` rounds are worked where the maker chooses, with a note that says so.
-    fn open_length(&mut self, line: Span, words: Span, each: u32) -> (u32, Option<OpenLength>) {
-        let before = self.numbering.highest();
-        let chosen = self.lengths.get(&line).copied();
-        let said = &self.text[words.range()];
-        let (times, by) = lengths::settle(chosen, said, self.round_mm, before, each);
-        let once = match times {
-            1 => "once more".to_owned(),
-            n => format!("{n} times more"),
-        };
-        let why = match by {
-            LengthBy::Maker => ", as chosen",
-            LengthBy::Gauge => ", by the gauge",
-            LengthBy::Custom => "",
-        };
-        self.problems.push(Problem::note(
-            "length-open",
-            line,
-            format!("the maker chooses how often these rounds are worked: here {once}{why}"),
-        ));
-        let open = OpenLength { words, by, before };
-        (times, Some(open))
-    }
-
     fn repeat_rounds(&mut self, line: &RawLine<'s>) -> Option<RepeatRounds> {
         let first = line.tokens.first()?;
         if !(first.is("rep") || first.is("repeat")) {
@@ -160,30 +202,23 @@ impl<'s> Assembler<'s> {
         {
             self.problems.extend(read.problems);
         }
-        if let Some(until) = line.tokens.iter().position(|t| t.is("until")) {
-            let stitches = match line.tokens.get(until + 1..until + 3) {
-                Some([number, unit]) if matches!(&*unit.text, "sts" | "stitches" | "st") => {
-                    match number.kind {
-                        Kind::Number(n) => Some(n),
-                        _ => None,
-                    }
-                }
-                _ => None,
+        let what = Again::Rounds { first, last };
+        let piece = self.pattern.pieces.last()?.name.clone();
+        if let Some(found) = length::find(&line.tokens, self.text, &piece) {
+            let words = found.words(&line.tokens);
+            return Some(self.until(what, found.until, words, line.span));
+        }
+        if let Some(at) = line.tokens.iter().position(|t| t.is("until")) {
+            let length = Length {
+                name: piece,
+                ..Length::default()
             };
-            let each = last.saturating_sub(first).saturating_add(1);
-            let words = line.tokens[until].span.to(line.tokens.last()?.span);
-            let (times, open) = match stitches {
-                Some(_) => (0, None),
-                None => self.open_length(line.span, words, each),
+            let until = Until::Open {
+                length,
+                more: false,
             };
-            return Some(RepeatRounds {
-                first,
-                last,
-                times,
-                until: stitches,
-                open,
-                span: line.span,
-            });
+            let words = length::span_of(&line.tokens[at..]);
+            return Some(self.until(what, until, words, line.span));
         }
         let times = times_in(&line.tokens).unwrap_or(1);
         if times > limits::COUNT {
@@ -196,11 +231,10 @@ impl<'s> Assembler<'s> {
                 ),
             ));
             return Some(RepeatRounds {
-                first,
-                last,
+                what,
                 times: 0,
                 until: None,
-                open: None,
+                length: None,
                 span: line.span,
             });
         }
@@ -212,11 +246,10 @@ impl<'s> Assembler<'s> {
             ));
         }
         Some(RepeatRounds {
-            first,
-            last,
+            what,
             times,
             until: None,
-            open: None,
+            length: None,
             span: line.span,
         })
     }

@@ -7,8 +7,8 @@ use crate::source::{Problem, Span};
 pub(super) struct Numbering {
     highest: u32,
     started: bool,
-    /// Rounds whose number is not known came last: any number above this one may follow.
-    open: Option<u32>,
+    /// Rounds whose number is not known came last: any number may follow.
+    open: bool,
     gaps: Vec<Gap>,
 }
 
@@ -38,7 +38,7 @@ impl Numbering {
     pub fn continues_at(&self, number: u32) -> bool {
         self.started
             && (number == self.next() && number > 1
-                || self.open.is_some_and(|from| number > from)
+                || self.open && number > self.highest.max(1)
                 || self.gap_at(number).is_some())
     }
 
@@ -47,11 +47,9 @@ impl Numbering {
         for (place, &(first, last)) in runs.iter().enumerate() {
             if !self.started {
                 self.started = true;
-            } else if self.open.is_some_and(|from| first > from) {
-                self.highest = first - 1;
             } else if first <= self.highest {
                 self.add_below(first, last, span, problems);
-            } else if first > self.next() {
+            } else if first > self.next() && !self.open {
                 self.gaps.push(Gap {
                     first: self.next(),
                     last: first - 1,
@@ -60,7 +58,7 @@ impl Numbering {
                 });
             }
             self.highest = self.highest.max(last);
-            self.open = None;
+            self.open = false;
         }
     }
 
@@ -69,9 +67,15 @@ impl Numbering {
         self.highest = self.highest.saturating_add(rounds);
     }
 
-    /// Rounds come next that are worked until something is reached, however many they are.
+    /// Rounds of another piece were worked, up to this number.
+    pub fn lean(&mut self, last: u32) {
+        self.started = true;
+        self.highest = self.highest.max(last);
+    }
+
+    /// Rounds were worked outside any label until something was reached.
     pub fn leave_open(&mut self) {
-        self.open = Some(self.highest);
+        self.open = true;
     }
 
     /// Numbers at or below the highest: they fill a gap, or stand there twice.

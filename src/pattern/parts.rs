@@ -259,6 +259,7 @@ impl Reader<'_> {
                 part: None,
                 copy: None,
                 layers,
+                side: None,
                 span: self.span_from(start),
             })
         })
@@ -303,7 +304,7 @@ impl Reader<'_> {
     }
 
     /// True if a piece of this pattern is named at the cursor.
-    fn names_a_part(&self) -> bool {
+    pub(super) fn names_a_part(&self) -> bool {
         let mut ahead = 0;
         // `the first leg`, `left front leg`
         for _ in 0..6 {
@@ -352,7 +353,8 @@ impl Reader<'_> {
                 continue;
             }
             let Some(token) = self.peek() else { break };
-            if token.kind != Kind::Word {
+            const PLACES: &[&str] = &["against", "behind", "beside", "under", "beneath", "so"];
+            if token.kind != Kind::Word || PLACES.contains(&&*token.text) {
                 break;
             }
             match self.word() {
@@ -412,6 +414,7 @@ impl Reader<'_> {
             }),
             copy,
             layers,
+            side: None,
             span: self.span_from(first),
         })
     }
@@ -441,7 +444,7 @@ impl Reader<'_> {
         }) = items.last_mut()
             && work.through.is_none()
         {
-            work.through = Some(through.clone());
+            work.through = Some(self.with_what_was_held(through.clone()));
         } else {
             self.through_ahead = Some(through.clone());
         }

@@ -1,8 +1,12 @@
 //! A round's lines → [`Round`]: its label checked, its remark and its body read.
 
+use std::borrow::Cow;
+
 use super::assemble::Assembler;
 use super::blocks::RawRound;
+
 use super::body;
+use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::tree::*;
 use crate::source::{Level, Problem, Span, limits};
@@ -58,8 +62,18 @@ impl<'s> Assembler<'s> {
             span,
         };
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
-        let tokens = &raw.tokens[body_at..];
-        let read = body::read(tokens, self.text, &self.names, first_round);
+        let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
+        let on = self.goes_on_until(&tokens).map(|found| {
+            let words = found.words(&tokens);
+            (found, words)
+        });
+        if let Some((found, _)) = &on {
+            let rest = tokens[found.end..].to_vec();
+            let tokens = tokens.to_mut();
+            tokens.truncate(found.first);
+            tokens.extend(rest);
+        }
+        let read = body::read(&tokens, self.text, &self.names, first_round);
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);
         round.body.extend(read.items);
@@ -72,9 +86,48 @@ impl<'s> Assembler<'s> {
                 "this round says nothing",
             ));
         }
+        let more = on.and_then(|(found, words)| self.more_of(&mut round, found, words));
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(Line::Round(round));
+            piece.lines.extend(more.map(Line::RepeatRounds));
         }
+    }
+
+    /// Words of a round that say how far it is worked again and again: `until the tail is as long as you like`.
+    fn goes_on_until(&self, tokens: &[Token<'s>]) -> Option<Found> {
+        let piece = self.pattern.pieces.last()?;
+        length::find(tokens, self.text, &piece.name)
+    }
+
+    /// The rounds after this one that its own words ask for.
+    fn more_of(&mut self, round: &mut Round, found: Found, words: Span) -> Option<RepeatRounds> {
+        let (_, number) = *round.label.numbers.last()?;
+        let grows = round.body.iter().any(|i| matches!(i.act, Act::GoOn { .. }));
+        let single = round.label.count() == 1;
+        self.numbering.leave_open();
+        let (what, times, until, length) = match found.until {
+            Until::Stitches(n, _) if grows && single => {
+                round.stated = round.stated.filter(|s| s.stitches != Some(n));
+                (Again::Body(round.body.clone()), 0, Some(n), None)
+            }
+            Until::Stitches(..) => return None,
+            Until::Open { length, more } => {
+                let what = Again::Rounds {
+                    first: number,
+                    last: number,
+                };
+                let times = self.default_rounds(&length, more).saturating_sub(1);
+                let length = self.settled_length(length, words, number);
+                (what, times, None, Some(length))
+            }
+        };
+        Some(RepeatRounds {
+            what,
+            times,
+            until,
+            length,
+            span: round.words,
+        })
     }
 
     /// What a label says before its colon: a loop, a yarn, a side, a total, how many rounds it is.

@@ -97,7 +97,10 @@ impl Reader<'_> {
         span: Span,
         items: &mut Vec<Instruction>,
     ) {
-        let through = clause.through.clone().or_else(|| self.through_ahead.take());
+        let through = match clause.through.clone() {
+            Some(through) => Some(self.with_what_was_held(through)),
+            None => self.through_ahead.take(),
+        };
         let in_one = clause.in_one.max(1);
         let is_chain = stitch.height == Some(Height::Chain) && !stitch.picot;
         let feet = match stitch.form {

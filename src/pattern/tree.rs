@@ -1,6 +1,6 @@
 //! What a written pattern says, as a tree with a place in the text for everything.
 
-use crate::source::Span;
+use crate::source::{Span, limits};
 use crate::terms::{Form, Hand, Height, Into, Terms};
 
 /// A whole pattern.
@@ -93,8 +93,10 @@ pub struct Piece {
 pub enum Line {
     /// A round, or several worked alike.
     Round(Round),
-    /// `Rep Rnds 5 and 6 twice`, with no label of its own.
+    /// `Rep Rnds 5 and 6 twice`, `Continue as set until 40 sts`, with no label of its own.
     RepeatRounds(RepeatRounds),
+    /// `Work as for the first leg`: rounds of an earlier piece.
+    LikePiece(LikePiece),
     /// Something done between rounds: steps, a change of yarn, a turn.
     Between(Between),
     /// Everything else.
@@ -110,26 +112,42 @@ pub struct Between {
     pub span: Span,
 }
 
-/// Rounds to work again.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// Rounds to work that have no label of their own.
+#[derive(Debug, Clone, PartialEq)]
 pub struct RepeatRounds {
-    /// Number of the first.
-    pub first: u32,
-    /// Number of the last.
-    pub last: u32,
-    /// How many times more.
+    /// What is worked each time.
+    pub what: Again,
+    /// How many times.
     pub times: u32,
     /// Go on until a round has so many stitches, however many times that takes.
     pub until: Option<u32>,
-    /// How often is for the maker to choose.
-    pub open: Option<OpenLength>,
+    /// The maker chooses how many times; `times` is what the words or the gauge suggest, or once.
+    pub length: Option<Length>,
     /// The words.
     pub span: Span,
 }
 
-/// A length that the maker chooses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct OpenLength {
+/// What is worked again.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Again {
+    /// Earlier rounds of the piece.
+    Rounds {
+        /// Number of the first.
+        first: u32,
+        /// Number of the last.
+        last: u32,
+    },
+    /// One round each time, as the words say.
+    Body(Vec<Instruction>),
+}
+
+/// What a length that is left to the maker is of.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Length {
+    /// What grows so long: `tail` in `until the tail is as long as you like`, else the piece's name.
+    pub name: String,
+    /// The length that the words ask for, in millimetres.
+    pub length_mm: Option<f64>,
     /// The words that leave it open: `until the tail is as long as you like`.
     pub words: Span,
     /// What has settled it for now.
@@ -139,14 +157,131 @@ pub struct OpenLength {
 }
 
 /// What settles how long a piece becomes that the maker may make longer or shorter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum LengthBy {
     /// The maker has chosen.
     Maker,
     /// The words name a length, and the gauge how many rounds that is.
     Gauge,
-    /// Nothing: the rounds are worked once more, so that those after them can follow.
+    /// Nothing: the rounds are worked once, so that those after them can follow.
+    #[default]
     Custom,
+}
+
+/// A length that a pattern leaves to the maker.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpenLength {
+    /// What it is of.
+    pub name: String,
+    /// How many times its rounds are worked as it stands: what the gauge makes of the length that the words ask for, else once.
+    pub times: u32,
+    /// The words.
+    pub span: Span,
+}
+
+impl Pattern {
+    /// The lengths that the words leave to the maker, in the order of the text.
+    pub fn open_lengths(&self) -> Vec<OpenLength> {
+        let lines = self.pieces.iter().flat_map(|piece| &piece.lines);
+        lines
+            .filter_map(|line| match line {
+                Line::RepeatRounds(repeat) => Some(OpenLength {
+                    name: repeat.length.as_ref()?.name.clone(),
+                    times: repeat.times,
+                    span: repeat.span,
+                }),
+                _ => None,
+            })
+            .collect()
+    }
+
+    /// Sets how many times (up to the most that a repeat may have) the rounds of an open length are worked; `place` is its
+    /// place in [`Pattern::open_lengths`]. The rounds after it are numbered on from there. False if there is none.
+    pub fn choose_length(&mut self, place: usize, times: u32) -> bool {
+        let mut open = 0..=place;
+        for piece in &mut self.pieces {
+            let is_it = |line: &Line| {
+                matches!(line, Line::RepeatRounds(repeat) if repeat.length.is_some())
+                    && open.next() == Some(place)
+            };
+            let Some(at) = piece.lines.iter().position(is_it) else {
+                continue;
+            };
+            let (line, after) = piece.lines[at..].split_at_mut(1);
+            let [Line::RepeatRounds(repeat)] = line else {
+                return false;
+            };
+            let times = times.min(limits::COUNT);
+            let more = i64::from(times) - i64::from(repeat.times);
+            repeat.times = times;
+            if let Some(length) = &mut repeat.length {
+                length.by = LengthBy::Maker;
+            }
+            renumber(after, more * i64::from(repeat.what.rounds()));
+            return true;
+        }
+        false
+    }
+}
+
+/// Moves the numbers of some rounds on, and those by which they point to each other.
+fn renumber(lines: &mut [Line], more: i64) {
+    let labels = lines.iter().filter_map(|line| match line {
+        Line::Round(round) => round.label.each().next(),
+        _ => None,
+    });
+    let Some(from) = labels.min() else { return };
+    let moved = |number: &mut u32| {
+        if *number >= from {
+            *number = (i64::from(*number) + more).clamp(0, i64::from(u32::MAX)) as u32;
+        }
+    };
+    for line in lines {
+        match line {
+            Line::Round(round) => {
+                for (first, last) in &mut round.label.numbers {
+                    moved(first);
+                    moved(last);
+                }
+                for item in &mut round.body {
+                    if let Act::AsRounds { first, last } = &mut item.act {
+                        moved(first);
+                        moved(last);
+                    }
+                }
+            }
+            Line::RepeatRounds(repeat) => {
+                if let Again::Rounds { first, last } = &mut repeat.what {
+                    moved(first);
+                    moved(last);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+impl Again {
+    /// How many rounds it is each time.
+    pub fn rounds(&self) -> u32 {
+        match self {
+            Again::Rounds { first, last } => last.saturating_sub(*first).saturating_add(1),
+            Again::Body(_) => 1,
+        }
+    }
+}
+
+/// Rounds worked as those of an earlier piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LikePiece {
+    /// The piece, as the words name it.
+    pub piece: Spanned<String>,
+    /// Numbers of the first and last of its rounds; `None` for all.
+    pub rounds: Option<(u32, u32)>,
+    /// The yarn stays on, whatever that piece does at its end.
+    pub stays_on: bool,
+    /// The words.
+    pub span: Span,
 }
 
 /// A round of the text: one label, one body, for one round or several.
@@ -293,6 +428,18 @@ pub enum Act {
         first: u32,
         /// Number of the last of them.
         last: u32,
+    },
+    /// Work as the rounds before were worked, growing or shrinking on as they did.
+    GoOn {
+        /// Stitches gained a round (lost, if negative), where the words say.
+        step: Option<i32>,
+    },
+    /// Work as a round of an earlier piece: the one of the same number, or those that the words name, one after another.
+    AsPiece {
+        /// The piece, as the words name it.
+        piece: Spanned<String>,
+        /// Numbers of the first and last round.
+        rounds: Option<(u32, u32)>,
     },
     /// Words that could not be read; a problem says so.
     Unread,
@@ -484,8 +631,21 @@ pub struct Through {
     pub copy: Option<u32>,
     /// Layers of the part.
     pub layers: u32,
+    /// On which side of the work it lies, where the words say.
+    pub side: Option<PartSide>,
     /// The words.
     pub span: Span,
+}
+
+/// On which side of the work a part lies when it is joined. Words that do not say leave it outside, where it can be seen
+/// (common practice, no source).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum PartSide {
+    /// In front of the work, which is seen from outside.
+    #[default]
+    Outside,
+    /// Behind the work.
+    Inside,
 }
 
 /// Something done between stitches.

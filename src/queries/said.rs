@@ -264,7 +264,7 @@ fn worked(line: &Line) -> Option<Span> {
             Some(Span::new(round.span.start, end.unwrap_or(round.span.end)))
         }
         Line::RepeatRounds(repeat) => Some(repeat.span),
-        Line::Between(_) | Line::Prose(_) => None,
+        Line::LikePiece(_) | Line::Between(_) | Line::Prose(_) => None,
     }
 }
 

@@ -279,14 +279,15 @@ impl<'a> Writer<'a> {
                     Line::RepeatRounds(repeat) => {
                         let is_kept = self.kept.contains(&(place, at));
                         rewritten.extend(self.repeat(repeat, is_kept, edits));
-                        is_open |= repeat.open.is_some_and(|open| open.by != LengthBy::Maker);
+                        let length = repeat.length.as_ref();
+                        is_open |= length.is_some_and(|length| length.by != LengthBy::Maker);
                         continue;
                     }
                     Line::Between(between) => {
                         rewritten.extend(self.between(&between.acts, between.span, edits, used));
                         continue;
                     }
-                    Line::Prose(_) => continue,
+                    Line::LikePiece(_) | Line::Prose(_) => continue,
                 };
                 let rounds = self.places[place]
                     .get(&round.span)
@@ -335,7 +336,8 @@ impl<'a> Writer<'a> {
                 edits.replace(span, words);
             }
         }
-        if let Some(open) = repeat.open.filter(|open| open.by == LengthBy::Maker) {
+        let chosen = repeat.length.as_ref();
+        if let Some(open) = chosen.filter(|length| length.by == LengthBy::Maker) {
             // For this maker it is no longer open.
             let words = self.source.slice(open.words).trim_end_matches('.');
             let span = Span::new(open.words.start, open.words.start + words.len());

@@ -1,6 +1,6 @@
 //! The proof: what was written is read and worked again, and has to come out as the old words did.
 
-use crate::fabric::{Fabric, Piece, Step, Stitch, StitchId, YarnId};
+use crate::fabric::{Fabric, PartSide, Piece, Step, Stitch, StitchId, YarnId};
 
 /// Where a piece first comes out otherwise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,8 +77,8 @@ fn same_round(old: &Fabric, a: &Piece, new: &Fabric, b: &Piece, at: usize) -> bo
             .all(|(x, y)| same_stitch(x, y))
 }
 
-/// The part, copy and layers that a stitch goes through, and what it takes of them.
-fn join(piece: &Piece, id: StitchId) -> Option<(usize, u32, u32, &[StitchId])> {
+/// The part and copy that a stitch goes through, with layers and side, and what it takes of them.
+fn join(piece: &Piece, id: StitchId) -> Option<(usize, u32, (u32, PartSide), &[StitchId])> {
     let join = &piece.joins[piece.stitch(id).join? as usize];
     let taken = join
         .stitches
@@ -86,7 +86,7 @@ fn join(piece: &Piece, id: StitchId) -> Option<(usize, u32, u32, &[StitchId])> {
     Some((
         join.part,
         join.copy,
-        join.layers,
+        (join.layers, join.side),
         taken.map_or(&[][..], |at| &join.stitches[at].1),
     ))
 }

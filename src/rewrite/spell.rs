@@ -7,7 +7,7 @@ use super::places::{Around, ordinal_word, place};
 use super::settled::each_work;
 use super::style::{Number, Style};
 use super::used::{Used, base, skip};
-use crate::fabric::{Join, Piece, Role};
+use crate::fabric::{Join, PartSide, Piece, Role};
 use crate::pattern::{
     Act, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Target, Through, Times,
     Work,
@@ -117,7 +117,7 @@ impl Speller<'_> {
                     format!("with {letter}")
                 }
             }
-            Act::Step(_) => self.as_it_stands(item.span),
+            Act::Step(_) | Act::GoOn { .. } | Act::AsPiece { .. } => self.as_it_stands(item.span),
             Act::OtherSide => "on the other side of the chain".to_owned(),
             Act::NewStart => "new start of the round".to_owned(),
             Act::LeaveRest => "leave the rest unworked".to_owned(),
@@ -666,9 +666,14 @@ impl Speller<'_> {
             n if n > 2 => format!("through {n} layers"),
             _ => return None,
         };
+        let side = match joins.first().map(|join| join.side) {
+            Some(PartSide::Inside) => " on the inside",
+            // Seen from outside it lies in front, where nothing is said.
+            Some(PartSide::Outside) | None => "",
+        };
         Some(match self.part_named(through) {
-            Some(part) => format!("{layers} of {part}"),
-            None => layers,
+            Some(part) => format!("{layers} of {part}{side}"),
+            None => format!("{layers}{side}"),
         })
     }
 

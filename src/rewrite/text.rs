@@ -43,6 +43,7 @@ pub(super) fn front_end(source: &Source, pattern: &Pattern) -> Option<usize> {
         Line::Round(round) => Some(round.span),
         Line::RepeatRounds(repeat) => Some(repeat.span),
         Line::Between(between) => Some(between.span),
+        Line::LikePiece(like) => Some(like.span),
         Line::Prose(_) => None,
     });
     Some(match work {

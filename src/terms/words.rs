@@ -87,6 +87,8 @@ pub enum Word {
     Total,
     /// `repeat`, `rep`.
     Repeat,
+    /// `as set`, `in this manner`: on as the rounds before.
+    GoOn,
     /// `join`.
     Join,
     /// `turn`.
@@ -490,10 +492,14 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave",
+            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave",
             Remark,
         ),
         ("as", As),
+        (
+            "as set | as established | in this manner | in the same manner | in this way | in the same way | in this fashion | in the same fashion | in pattern | in established pattern | in the same pattern | as before | as you have been",
+            GoOn,
+        ),
         ("rnd | rnds | round | rounds | rd | rds", Round),
         ("row | rows", Row),
         ("foundation | fdn", Foundation),

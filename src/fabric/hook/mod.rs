@@ -251,7 +251,11 @@ impl Hook<'_> {
             Act::OtherSide => self.other_side(),
             Act::NewStart => self.state.new_start = true,
             Act::LeaveRest => self.state.leaves_rest = true,
-            Act::StartCounts { .. } | Act::AsRounds { .. } | Act::Unread => {}
+            Act::StartCounts { .. }
+            | Act::AsRounds { .. }
+            | Act::AsPiece { .. }
+            | Act::GoOn { .. }
+            | Act::Unread => {}
         }
     }
 

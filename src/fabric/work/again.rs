@@ -1,74 +1,68 @@
-//! Rounds that are worked as others were.
+//! Rounds that are worked as others were: earlier ones of the piece, or those of another piece.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::{Progress, Task, Worker};
-use crate::fabric::model::{Length, Piece};
-use crate::pattern::{self, Act, Instruction};
-use crate::source::{Problem, limits};
+use super::{Lent, Progress, Task, Worker};
+use crate::fabric::model::{Length, LengthBy, Piece};
+use crate::pattern::{self, Act, Again, Doubts, Instruction, LikePiece, RepeatRounds};
+use crate::source::{Problem, Span, limits};
+
+/// The most rounds that are worked to reach a number of stitches.
+const MOST_UNTIL: u32 = 200;
 
 impl<'p> Worker<'p> {
     pub(super) fn repeat_rounds(
         &mut self,
         piece: &mut Piece,
         progress: &mut Progress<'p>,
-        repeat: &pattern::RepeatRounds,
+        repeat: &'p RepeatRounds,
     ) {
-        let known = (repeat.first..=repeat.last).all(|n| progress.rounds.contains_key(&n));
-        if !known {
+        if let Again::Rounds { first, last } = repeat.what
+            && !(first..=last).all(|n| progress.rounds.contains_key(&n))
+        {
             self.problems.push(Problem::error(
                 "round-unknown",
                 repeat.span,
-                format!(
-                    "rounds {} to {} are not all above this line",
-                    repeat.first, repeat.last
-                ),
+                format!("rounds {first} to {last} are not all above this line"),
             ));
             return;
         }
-        const MOST_UNTIL: u32 = 200;
+        if repeat.length.is_some() {
+            self.problems.push(length_left_open(repeat));
+        }
         let times = repeat.until.map_or(repeat.times, |_| MOST_UNTIL);
         let reached = |piece: &Piece| {
             let count = piece.rounds.last().map_or(0, |round| round.count);
             repeat.until == Some(count)
         };
-        let before = piece.rounds.len();
+        // Even rounds in between bring it no nearer.
+        let patience = match repeat.what {
+            Again::Rounds { .. } => 1,
+            Again::Body(_) => 2,
+        };
+        let mut before = piece.rounds.len();
+        let mut in_vain = 0;
         for _ in 0..times {
             if reached(piece) {
                 return;
             }
-            for source in repeat.first..=repeat.last {
-                if piece.rounds.len() >= limits::ROUNDS || self.spent {
-                    return;
-                }
-                let Some(&round) = progress.rounds.get(&source) else {
-                    return;
-                };
-                let number = piece
-                    .rounds
-                    .last()
-                    .map_or(1, |r| r.number.saturating_add(1));
-                let written = progress.written;
-                progress.written += 1;
-                let Some((items, doubts)) = self.body_of(progress, round, source, 0) else {
-                    return;
-                };
-                let task = Task {
-                    round,
-                    number,
-                    span: repeat.span,
-                    items,
-                    doubts,
-                    stated: round.stated.filter(|_| repeat.until.is_none()),
-                };
-                self.round(piece, progress, &task, written);
-                progress.rounds.insert(number, round);
+            if !self.once_more(piece, progress, repeat) {
+                return;
             }
             // Away from the number, or nowhere: the rounds of this line can't reach it.
-            if let Some(until) = repeat.until
-                && !nears(piece, before, until)
-            {
-                break;
+            if let Some(until) = repeat.until {
+                in_vain = if nears(piece, before, until) {
+                    0
+                } else {
+                    in_vain + 1
+                };
+                if in_vain >= patience {
+                    break;
+                }
+                if in_vain == 0 {
+                    before = piece.rounds.len();
+                }
             }
         }
         if let (Some(until), false) = (repeat.until, reached(piece)) {
@@ -80,35 +74,168 @@ impl<'p> Worker<'p> {
         }
     }
 
-    /// A round's instructions, those of the round that it points to put in their place.
+    /// The rounds of a line once. False if the work ends here.
+    fn once_more(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        repeat: &'p RepeatRounds,
+    ) -> bool {
+        let (first, last) = match repeat.what {
+            Again::Rounds { first, last } => (first, last),
+            Again::Body(_) => (0, 0),
+        };
+        for source in first..=last {
+            if piece.rounds.len() >= limits::ROUNDS || self.spent {
+                return false;
+            }
+            let of = match &repeat.what {
+                Again::Rounds { .. } => progress.rounds.get(&source).copied(),
+                // What is not said of the round is as in the one above.
+                Again::Body(_) => progress.rounds.values().next_back().copied(),
+            };
+            let Some(round) = of else {
+                return false;
+            };
+            let number = piece
+                .rounds
+                .last()
+                .map_or(1, |r| r.number.saturating_add(1));
+            let written = progress.written;
+            progress.written += 1;
+            let (body, doubts) = match &repeat.what {
+                Again::Rounds { .. } => (&round.body, round.doubts),
+                Again::Body(body) => (body, Doubts::default()),
+            };
+            let Some((items, doubts)) =
+                self.body_of(piece, progress, (body, doubts), source.max(number), 0)
+            else {
+                return false;
+            };
+            let goes_to = repeat.until.is_some() || matches!(repeat.what, Again::Body(_));
+            let task = Task {
+                round,
+                number,
+                span: repeat.span,
+                items,
+                doubts,
+                stated: round.stated.filter(|_| !goes_to),
+            };
+            self.round(piece, progress, &task, written);
+            progress.remember(task.items);
+            if matches!(repeat.what, Again::Rounds { .. }) {
+                progress.rounds.insert(number, round);
+            }
+        }
+        true
+    }
+
+    /// Rounds of an earlier piece, worked in this one.
+    pub(super) fn like_piece(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        like: &'p LikePiece,
+    ) {
+        const DEEPEST: u32 = 8;
+        let Some(place) = self.parts.leaned_on(&like.piece.value) else {
+            self.problems
+                .push(no_such_piece(&like.piece.value, like.piece.span));
+            return;
+        };
+        let outer = progress.lent;
+        let depth = outer.map_or(1, |lent| lent.depth + 1);
+        if depth > DEEPEST {
+            return;
+        }
+        progress.lent = Some(Lent {
+            span: outer.map_or(like.span, |lent| lent.span),
+            only: like.rounds,
+            stays_on: like.stays_on || outer.is_some_and(|lent| lent.stays_on),
+            depth,
+        });
+        let source = &self.yarns.pattern.pieces[place];
+        if let (Some(yarn), true) = (&source.yarn, piece.rounds.is_empty()) {
+            progress.yarn = self.yarns.named(&yarn.value, yarn.span);
+        }
+        let told = self.problems.len();
+        self.lines(piece, progress, &source.lines);
+        // What is wrong with these rounds has been said where they stand.
+        let here = self.problems.split_off(told);
+        self.problems
+            .extend(here.into_iter().filter(|p| p.code == "too-many-stitches"));
+        progress.lent = outer;
+    }
+
+    /// A round's instructions, those of the rounds that they point to put in their place.
     pub(super) fn body_of(
         &mut self,
+        piece: &Piece,
         progress: &Progress<'p>,
-        round: &'p pattern::Round,
+        (body, doubts): (&[Instruction], Doubts),
         number: u32,
         place: u32,
-    ) -> Option<(Vec<Instruction>, pattern::Doubts)> {
-        let mut items = round.body.clone();
-        let mut doubts = round.doubts;
+    ) -> Option<(Vec<Instruction>, Doubts)> {
+        let mut items = body.to_vec();
+        let mut doubts = doubts;
         let mut below = number;
-        // Each step points to a lower number, so this ends.
-        while let Some(at) = items
-            .iter()
-            .position(|item| matches!(item.act, Act::AsRounds { .. }))
-        {
-            let Act::AsRounds { first, last } = items[at].act else {
-                break;
-            };
+        let mut rounds = &progress.rounds;
+        let mut in_piece = self.parts.current;
+        let finished = std::mem::take(&mut self.finished);
+        let mut failed = None;
+        // Each step points to a lower number or to an earlier piece, so this ends.
+        while let Some(at) = items.iter().position(|item| points_elsewhere(&item.act)) {
             let span = items[at].span;
-            let wanted = first + place % last.saturating_sub(first).saturating_add(1);
-            let source = progress.rounds.get(&wanted).filter(|_| wanted < below);
-            let Some(source) = source else {
-                self.problems.push(Problem::error(
+            let (wanted, found) = match &items[at].act {
+                Act::AsPiece {
+                    piece,
+                    rounds: said,
+                } => {
+                    let (first, last) = said.unwrap_or((below, below));
+                    let wanted = nth_of(first, last, place);
+                    let other = self.parts.leaned_on(&piece.value);
+                    let Some(other) = other.filter(|&other| other < in_piece) else {
+                        failed = Some(no_such_piece(&piece.value, piece.span));
+                        break;
+                    };
+                    in_piece = other;
+                    rounds = &finished[other];
+                    (wanted, rounds.get(&wanted))
+                }
+                Act::AsRounds { first, last } => {
+                    let wanted = nth_of(*first, *last, place);
+                    (wanted, rounds.get(&wanted).filter(|_| wanted < below))
+                }
+                Act::GoOn { step } => {
+                    match self.going_on(piece, progress, *step) {
+                        Some(mut on) => {
+                            pattern::place_all_at(&mut on, span);
+                            items.splice(at..=at, on);
+                        }
+                        None => {
+                            failed = Some(Problem::error(
+                                "round-unknown",
+                                span,
+                                "there is no round above to go on from",
+                            ));
+                            break;
+                        }
+                    }
+                    continue;
+                }
+                _ => break,
+            };
+            let Some(source) = found else {
+                failed = Some(Problem::error(
                     "round-unknown",
                     span,
-                    format!("there is no round {wanted} above this one"),
+                    if in_piece == self.parts.current {
+                        format!("there is no round {wanted} above this one")
+                    } else {
+                        format!("that piece has no round {wanted}")
+                    },
                 ));
-                return None;
+                break;
             };
             below = wanted;
             doubts = source.doubts;
@@ -116,16 +243,69 @@ impl<'p> Worker<'p> {
             pattern::place_all_at(&mut body, span);
             items.splice(at..=at, body);
         }
+        self.finished = finished;
+        if let Some(problem) = failed {
+            self.problems.push(problem);
+            return None;
+        }
         Some((items, doubts))
     }
 }
 
+/// Rounds of the text by number.
+pub(super) type Numbered<'p> = BTreeMap<u32, &'p pattern::Round>;
+
+fn points_elsewhere(act: &Act) -> bool {
+    matches!(
+        act,
+        Act::AsRounds { .. } | Act::AsPiece { .. } | Act::GoOn { .. }
+    )
+}
+
+/// The `place`th of some numbers, begun again after the last.
+fn nth_of(first: u32, last: u32, place: u32) -> u32 {
+    first.saturating_add(place % last.saturating_sub(first).saturating_add(1))
+}
+
+fn no_such_piece(name: &str, span: Span) -> Problem {
+    Problem::error(
+        "part-unknown",
+        span,
+        format!("no piece above this one is {}", crate::source::quoted(name)),
+    )
+    .help("name it as its heading does")
+}
+
+fn length_left_open(repeat: &RepeatRounds) -> Problem {
+    let times = match repeat.times {
+        0 => "not again".to_owned(),
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    };
+    let how = match repeat.what {
+        Again::Rounds { .. } => "again ",
+        Again::Body(_) => "",
+    };
+    let how = if repeat.times == 0 { "" } else { how };
+    let why = match repeat.length.as_ref().map(|length| length.by) {
+        Some(LengthBy::Maker) => ", as chosen",
+        Some(LengthBy::Gauge) => ", by the gauge",
+        Some(LengthBy::Custom) | None => "",
+    };
+    Problem::note(
+        "length-open",
+        repeat.span,
+        format!("the maker chooses how often these rounds are worked: read as {how}{times}{why}"),
+    )
+}
+
 /// The length that a line leaves to the maker, with the rounds that it adds.
-pub(super) fn length(repeat: &pattern::RepeatRounds, added: Range<usize>) -> Option<Length> {
-    repeat.open.map(|open| Length {
+pub(super) fn length(repeat: &RepeatRounds, added: Range<usize>) -> Option<Length> {
+    repeat.length.as_ref().map(|length| Length {
         rounds: added,
         times: repeat.times,
-        by: open.by,
+        by: length.by,
         span: repeat.span,
     })
 }

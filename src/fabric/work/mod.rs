@@ -2,12 +2,15 @@
 
 mod again;
 mod chains_worked;
+mod going_on;
 mod starts;
 mod yarns;
 
 use std::collections::BTreeMap;
 
+use self::again::Numbered;
 use self::chains_worked::count_chains_worked;
+use self::going_on::History;
 use self::starts::{opens_with_turn, start_chain, starts_with_chain};
 use self::yarns::Yarns;
 use super::below::Below;
@@ -36,6 +39,8 @@ struct Worker<'p> {
     budget: Budget,
     /// The limits have ended the work, and a problem says so.
     spent: bool,
+    /// The rounds of the pieces worked so far, by number.
+    finished: Vec<Numbered<'p>>,
     yarns: Yarns<'p>,
 }
 
@@ -63,8 +68,34 @@ struct Progress<'p> {
     edge: Vec<StitchId>,
     written: u32,
     /// Rounds of the text by number, for those that point to them.
-    rounds: BTreeMap<u32, &'p pattern::Round>,
+    rounds: Numbered<'p>,
+    /// What the last few rounds were, for one that goes on as they did.
+    history: History,
     is_row: bool,
+    /// The rounds being worked are those of another piece.
+    lent: Option<Lent>,
+}
+
+/// Rounds of another piece.
+#[derive(Debug, Clone, Copy)]
+struct Lent {
+    /// The words that ask for them.
+    span: Span,
+    /// Only those from one number to another.
+    only: Option<(u32, u32)>,
+    /// The yarn is not fastened off at their end.
+    stays_on: bool,
+    depth: u32,
+}
+
+impl Progress<'_> {
+    fn remember(&mut self, items: Vec<Instruction>) {
+        const ENOUGH: usize = 4;
+        if self.history.len() >= ENOUGH {
+            self.history.remove(0);
+        }
+        self.history.push(items);
+    }
 }
 
 /// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
@@ -168,6 +199,7 @@ impl<'p> Worker<'p> {
                 actions: limits::ACTIONS,
             },
             spent: false,
+            finished: Vec::new(),
             yarns: Yarns {
                 pattern,
                 list: yarns,
@@ -201,30 +233,45 @@ impl<'p> Worker<'p> {
             edge: Vec::new(),
             written: 0,
             rounds: BTreeMap::new(),
+            history: History::new(),
             is_row: false,
+            lent: None,
         };
-        let mut lines = source.lines.iter();
-        while let Some(line) = lines.next() {
-            match line {
-                Line::Round(round) => {
-                    let batch = interlaced(round, &mut lines);
-                    self.written_rounds(&mut piece, &mut progress, &batch);
-                }
-                Line::RepeatRounds(repeat) => {
-                    let before = piece.rounds.len();
-                    self.repeat_rounds(&mut piece, &mut progress, repeat);
-                    let added = before..piece.rounds.len();
-                    piece.lengths.extend(again::length(repeat, added));
-                }
-                Line::Between(between) => self.between(&mut piece, &mut progress, between),
-                Line::Prose(_) => {}
-            }
-        }
+        self.lines(&mut piece, &mut progress, &source.lines);
+        self.finished.push(std::mem::take(&mut progress.rounds));
         count_chains_worked(&mut piece);
         self.parts.finished(place, &piece);
         self.problems.append(&mut self.yarns.problems);
         self.fabric.pieces.push(piece);
         self.fabric.yarns = self.yarns.list.clone();
+    }
+
+    fn lines(&mut self, piece: &mut Piece, progress: &mut Progress<'p>, lines: &'p [Line]) {
+        let mut lines = lines.iter();
+        while let Some(line) = lines.next() {
+            if progress.lent.is_some() {
+                // Pieces that lean on pieces could go through the same lines again and again.
+                if self.budget.actions == 0 {
+                    return;
+                }
+                self.budget.actions -= 1;
+            }
+            match line {
+                Line::Round(round) => {
+                    let batch = interlaced(round, &mut lines);
+                    self.written_rounds(piece, progress, &batch);
+                }
+                Line::RepeatRounds(repeat) => {
+                    let before = piece.rounds.len();
+                    self.repeat_rounds(piece, progress, repeat);
+                    let added = before..piece.rounds.len();
+                    piece.lengths.extend(again::length(repeat, added));
+                }
+                Line::LikePiece(like) => self.like_piece(piece, progress, like),
+                Line::Between(between) => self.between(piece, progress, between),
+                Line::Prose(_) => {}
+            }
+        }
     }
 
     fn between(
@@ -233,8 +280,18 @@ impl<'p> Worker<'p> {
         progress: &mut Progress<'p>,
         between: &pattern::Between,
     ) {
+        let lent = progress.lent;
+        let stays_on = lent.is_some_and(|lent| lent.stays_on);
+        let reached = piece.rounds.last().map_or(0, |round| round.number);
+        if lent
+            .and_then(|lent| lent.only)
+            .is_some_and(|(first, last)| reached < first || reached >= last)
+        {
+            return;
+        }
         for act in &between.acts {
             match act.act {
+                Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
                 Act::Step(kind) => {
                     piece.steps.push(Step {
                         kind,
@@ -244,7 +301,7 @@ impl<'p> Worker<'p> {
                             .len()
                             .checked_sub(1)
                             .map(|i| StitchId(i as u32)),
-                        span: act.span,
+                        span: lent.map_or(act.span, |lent| lent.span),
                     });
                     if kind == pattern::StepKind::Flatten {
                         progress.pending.push(act.clone());
@@ -282,7 +339,15 @@ impl<'p> Worker<'p> {
                 break;
             }
             let round = batch[line];
-            let Some((mut items, doubts)) = self.body_of(progress, round, number, place) else {
+            let lent = progress.lent;
+            if let Some((first, last)) = lent.and_then(|lent| lent.only)
+                && !(first..=last).contains(&number)
+            {
+                continue;
+            }
+            let body = (&round.body[..], round.doubts);
+            let Some((mut items, doubts)) = self.body_of(piece, progress, body, number, place)
+            else {
                 return;
             };
             if round
@@ -293,15 +358,28 @@ impl<'p> Worker<'p> {
             {
                 items.extend(round.ending.iter().cloned());
             }
+            if let Some(lent) = lent {
+                let ends = Act::Step(pattern::StepKind::FastenOff);
+                items.retain(|item| !(lent.stays_on && item.act == ends));
+                pattern::place_all_at(&mut items, lent.span);
+            }
+            // A total after rounds that grow is that of the last.
+            let grows = round.body.iter().any(|i| matches!(i.act, Act::GoOn { .. }));
+            let is_last = round
+                .label
+                .numbers
+                .last()
+                .is_some_and(|run| run.1 == number);
             let task = Task {
                 round,
                 number,
-                span: round.span,
+                span: lent.map_or(round.span, |lent| lent.span),
                 items,
                 doubts,
-                stated: round.stated,
+                stated: round.stated.filter(|_| !grows || is_last),
             };
             self.round(piece, progress, &task, written + line as u32);
+            progress.remember(task.items);
             progress.rounds.insert(number, round);
         }
     }

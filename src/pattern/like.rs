@@ -1,0 +1,111 @@
+//! Lines that work a piece as another one: `Second leg: as first, do not fasten off`, `Work Rnds 1-5 as for Body`.
+
+use super::assemble::Assembler;
+use super::body;
+use super::heading;
+use super::lex::{Kind, Token};
+use super::lines::RawLine;
+use super::stem::stem;
+use super::tree::*;
+
+impl<'s> Assembler<'s> {
+    /// Takes in such a line, and opens the piece that it names or stands under. False if it is another kind of line.
+    pub(super) fn like_piece(&mut self, line: &RawLine<'s>) -> bool {
+        const LONGEST: usize = 40;
+        if self.pattern.pieces.is_empty() || line.tokens.len() > LONGEST {
+            return false;
+        }
+        let Some((name, like)) = self.like_piece_of(line) else {
+            return false;
+        };
+        if let Some(name) = name {
+            self.settle_waiting();
+            self.heading = Some((2, line.span, name));
+        }
+        let under_a_name = self.heading.is_some()
+            || self.numbering.highest() > 0 && self.name_in_waiting().is_some();
+        if under_a_name {
+            self.open_piece(line.span);
+        } else {
+            self.settle_waiting();
+        }
+        self.numbering
+            .lean(like.rounds.map_or(0, |rounds| rounds.1));
+        if let Some(piece) = self.pattern.pieces.last_mut() {
+            piece.lines.push(Line::LikePiece(like));
+        }
+        true
+    }
+
+    /// The highest number of the rounds of the piece that some words name, or of the one before.
+    fn rounds_of(&self, words: &str) -> u32 {
+        let name = stem(&words.to_lowercase());
+        let before = self
+            .pattern
+            .pieces
+            .split_last()
+            .map_or(&[][..], |(_, before)| before);
+        let named = |piece: &&Piece| {
+            let of = piece.name.to_lowercase();
+            stem(&of) == name || of.split_whitespace().next_back().map(stem).as_ref() == Some(&name)
+        };
+        let piece = before.iter().find(named).or(before.last());
+        let numbers =
+            piece
+                .into_iter()
+                .flat_map(|piece| &piece.lines)
+                .filter_map(|line| match line {
+                    Line::Round(round) => round.label.numbers.iter().map(|run| run.1).max(),
+                    Line::LikePiece(like) => like.rounds.map(|rounds| rounds.1),
+                    _ => None,
+                });
+        numbers.max().unwrap_or(1)
+    }
+
+    fn like_piece_of(&self, line: &RawLine<'s>) -> Option<(Option<heading::Name>, LikePiece)> {
+        const LONGEST_NAME: usize = 8;
+        let colon = line
+            .tokens
+            .iter()
+            .take(LONGEST_NAME)
+            .position(|t| t.kind == Kind::Colon);
+        let work = &line.tokens[colon.map_or(0, |at| at + 1)..];
+        let says_as = work
+            .iter()
+            .take(12)
+            .any(|t| matches!(&*t.text, "as" | "same" | "of"));
+        if !says_as {
+            return None;
+        }
+        let read = body::read(work, self.text, &self.names, false);
+        let mut worked = read.items.iter().filter(|item| item.act.is_worked());
+        let (Some(item), None) = (worked.next(), worked.next()) else {
+            return None;
+        };
+        let Act::AsPiece { piece, rounds } = &item.act else {
+            return None;
+        };
+        let name = colon.map(|at| heading::read(&line.tokens[..at], self.text));
+        Some((
+            name,
+            LikePiece {
+                piece: piece.clone(),
+                rounds: *rounds,
+                stays_on: stays_on(work),
+                span: line.span,
+            },
+        ))
+    }
+}
+
+/// `do not fasten off`
+fn stays_on(tokens: &[Token<'_>]) -> bool {
+    tokens.windows(2).any(|pair| {
+        let denies = matches!(&*pair[0].text, "not" | "don't" | "without");
+        denies
+            && matches!(
+                &*pair[1].text,
+                "fasten" | "fastening" | "cut" | "cutting" | "break" | "breaking" | "finish"
+            )
+    })
+}
