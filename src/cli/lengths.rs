@@ -166,7 +166,10 @@ impl Open {
             Amount::Times(times) => return Ok(times),
             Amount::Mm(mm) => mm,
         };
-        let Some(rounds) = pattern::rounds_in(&pattern.header, source.text(), mm) else {
+        let rounds_in = |mm| pattern::rounds_in(&pattern.header, source.text(), mm);
+        // Less than half a round is none.
+        let least = || rounds_in(1_000.0 * mm).map(|_| 0);
+        let Some(rounds) = rounds_in(mm).or_else(least) else {
             return Err(format!(
                 "the pattern has no gauge to tell rounds from a length by: give {} a number of times",
                 self.name()

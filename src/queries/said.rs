@@ -338,9 +338,9 @@ fn of_words(list: &[Word<'_>], words: &str) -> Said {
 /// A unit by one of its names.
 fn unit_of(word: &Word<'_>) -> String {
     match word.stem().as_str() {
-        "stitch" => "st".to_owned(),
+        "stitch" | "stitche" => "st".to_owned(),
         "round" | "rd" => "rnd".to_owned(),
-        "inch" => "in".to_owned(),
+        "inch" | "inche" => "in".to_owned(),
         "gram" | "gramme" => "g".to_owned(),
         "metre" | "meter" => "m".to_owned(),
         unit @ ("st" | "rnd" | "row" | "in" | "g" | "m" | "mm" | "cm" | "yd" | "oz" | "time") => {

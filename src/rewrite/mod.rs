@@ -360,7 +360,12 @@ impl<'a> Writer<'a> {
         if acts.iter().any(|item| item.act == Act::Close) {
             used.insert(Used::Height(Height::Slip));
         }
-        self.renamed(line, edits)
+        // What is told of sewing and stuffing is prose.
+        let works = |item: &Instruction| item.act.is_worked() || item.act == Act::Close;
+        acts.iter()
+            .any(works)
+            .then(|| self.renamed(line, edits))
+            .flatten()
     }
 
     fn renamed(&self, line: Span, edits: &mut Edits) -> Option<Span> {

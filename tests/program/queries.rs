@@ -241,7 +241,7 @@ Sew the whiskers on 3 sts below the eyes.
     // Other words for the same.
     let words = old
         .replace("Hook: 2.5 mm", "Hook: 2.50mm")
-        .replace("Insert the eyes between", "Put in the eyes, between")
+        .replace("Insert the eyes between", "Insert eyes in the gap between")
         .replace("Stuff firmly", "Fill with stuffing")
         .replace(
             "Sew the whiskers on 3 sts",
