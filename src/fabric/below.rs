@@ -157,6 +157,17 @@ impl Below {
         }
     }
 
+    /// The place of a number, wherever the cursor is; nothing if there is none.
+    pub fn at_place(&self, index: usize) -> Foot {
+        if index < self.sites().len() {
+            return self.foot(index);
+        }
+        Foot {
+            into: Into::Stitch,
+            ids: Vec::new(),
+        }
+    }
+
     fn find(&self, from: usize, is: impl Fn(usize) -> bool) -> Option<usize> {
         (from..self.sites().len()).find(|&index| is(index))
     }

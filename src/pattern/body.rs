@@ -21,6 +21,8 @@ pub(super) struct Names {
     pub yarns: Vec<String>,
     /// Stitches are written as single capital letters (`6V`).
     pub letter_code: bool,
+    /// Stitches are written as single small letters (`6v`).
+    pub small_letters: bool,
     /// Names of pieces and the last words of them, for comparing.
     pub pieces: BTreeSet<String>,
     /// Stitches that the pattern defines.
@@ -272,7 +274,9 @@ impl<'a> Reader<'a> {
                 }
                 Kind::Word | Kind::Number(_) => {
                     if !self.repeat_phrase(&mut items, &mut open)
+                        && !self.alternating(&mut items)
                         && !self.times_for_list(&mut items, &mut open)
+                        && !self.times_of_clause(&mut items, until.is_none())
                     {
                         open.bare_group = false;
                         self.clause(&mut items, until.is_none());
@@ -534,6 +538,10 @@ impl<'a> Reader<'a> {
         let last_stops_after = match last {
             LastTime::Whole => None,
             LastTime::Omitting(count) => Some(inner.len().saturating_sub(count)),
+            LastTime::AfterChain(n) => inner
+                .iter()
+                .rposition(|item| item.act.is_chain_of(n))
+                .map(|at| at + 1),
             LastTime::AtMark => mark.map(|m| m.saturating_sub(from).min(inner.len())),
         };
         if matches!(times, Times::Unsure(_)) {
@@ -626,6 +634,11 @@ pub(super) fn start_of_repeat(items: &[Instruction]) -> usize {
 }
 
 impl Act {
+    /// True if it makes a chain of so many.
+    fn is_chain_of(&self, n: u32) -> bool {
+        matches!(self, Act::Work(work) if work.stitch.height == Some(Height::Chain) && work.each == n)
+    }
+
     /// True if it ends a round: closed, or worked as far as the round goes.
     pub(super) fn goes_all_round(&self) -> bool {
         match self {

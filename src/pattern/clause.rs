@@ -30,6 +30,10 @@ pub(super) struct Clause {
     /// `sc inc`, in two words.
     pub(super) apart: bool,
     pub(super) extended: bool,
+    /// Worked backwards.
+    pub(super) reverse: bool,
+    /// Each pair of stitches crossed.
+    pub(super) crossed: bool,
     pub(super) foundation: bool,
     /// `inc 6 evenly`: somewhere around, at even steps.
     pub(super) evenly: bool,
@@ -96,7 +100,7 @@ impl Reader<'_> {
         items: &mut Vec<Instruction>,
         top: bool,
     ) -> bool {
-        if self.yarn_phrase(clause) || self.held_part(clause, items) {
+        if self.yarn_phrase(clause, items) || self.held_part(clause, items) {
             return false;
         }
         if clause.stitch.is_none() && clause.count.is_none() && self.goes_on(clause, items) {
@@ -189,9 +193,27 @@ impl Reader<'_> {
             }
             Word::Spike => {
                 self.at += taken;
-                let stitch = StitchWord::plain(Height::Single);
-                self.begin_stitch(clause, items, stitch, 1);
+                self.short_stitch(clause, items, Form::Spike);
                 clause.deeper = 1;
+            }
+            Word::LoopStitch | Word::CrabStitch => {
+                self.at += taken;
+                let form = if word == Word::LoopStitch {
+                    Form::Loop
+                } else {
+                    Form::Reverse
+                };
+                self.short_stitch(clause, items, form);
+            }
+            Word::Reverse if self.stitch_at(taken) => {
+                self.at += taken;
+                self.start_anew(clause, items);
+                clause.reverse = true;
+            }
+            Word::Crossed if self.stitch_at(taken) => {
+                self.at += taken;
+                self.start_anew(clause, items);
+                clause.crossed = true;
             }
             Word::Evenly
                 if clause.stitch.is_some_and(|stitch| {
@@ -261,6 +283,26 @@ impl Reader<'_> {
             Word::Join => return self.join_phrase(clause, items),
             Word::Change => self.change_phrase(clause),
             Word::Turn => {
+                self.flush(clause, items);
+                self.at += taken;
+                items.push(Instruction {
+                    act: Act::Turn,
+                    span: self.span_from(start),
+                });
+                clause.first = self.at;
+            }
+            // The list repeats what it has so far.
+            Word::Alternating => return true,
+            // `close with 6 sc through both layers`
+            Word::CloseHole
+                if matches!(self.word_ahead(taken), Some((Word::With, _)))
+                    && self.number_ahead(taken + 1).is_some()
+                    && self.stitch_at(taken + 2) =>
+            {
+                self.at += taken + 1;
+            }
+            // Away from a chain, the piece is only turned.
+            Word::OtherSide if self.is_word(0, "turn") && !self.first_round => {
                 self.flush(clause, items);
                 self.at += taken;
                 items.push(Instruction {

@@ -1,5 +1,6 @@
 //! Words made of several: `FPdc`, `scinc`, `esc`, `fsc`; and the nearest known word to one that is not.
 
+use crate::terms::near::is_one_slip;
 use crate::terms::words::{self, Word};
 use crate::terms::{Height, Into, Terms};
 
@@ -132,19 +133,6 @@ pub(super) fn nearest(word: &str, terms: Terms) -> Option<&'static str> {
             && is_one_slip(&letters, &candidate.chars().collect::<Vec<_>>())
     };
     COMMON.iter().find(known).copied()
-}
-
-fn is_one_slip(a: &[char], b: &[char]) -> bool {
-    let same_head = a.iter().zip(b).take_while(|(x, y)| x == y).count();
-    let (ta, tb) = (&a[same_head..], &b[same_head..]);
-    match (ta, tb) {
-        ([], [_]) | ([_], []) => true,
-        ([_, ra @ ..], [_, rb @ ..]) if ra == rb => true,
-        ([_, ra @ ..], tb) if ra == tb => true,
-        (ta, [_, rb @ ..]) if ta == rb => true,
-        ([x1, x2, ra @ ..], [y1, y2, rb @ ..]) => x1 == y2 && x2 == y1 && ra == rb,
-        _ => false,
-    }
 }
 
 #[cfg(test)]

@@ -52,6 +52,16 @@ impl Reader<'_> {
             self.at = start;
             return false;
         }
+        // `flatten the fin and close with 6 sc`
+        if flattens {
+            self.flush(clause, items);
+            items.push(Instruction {
+                act: Act::Step(StepKind::Flatten),
+                span: self.span_from(start),
+            });
+            clause.first = self.at;
+            return true;
+        }
         // `6 sc through both layers, with the wing on the inside`
         if let (true, Some(through)) = (only_with, &mut clause.through) {
             through.side = part.side;

@@ -29,8 +29,9 @@ impl<'s> Assembler<'s> {
         } else {
             self.settle_waiting();
         }
-        self.numbering
-            .lean(like.rounds.map_or(0, |rounds| rounds.1));
+        let last = like.rounds.map(|rounds| rounds.1);
+        let last = last.unwrap_or_else(|| self.rounds_of(&like.piece.value));
+        self.numbering.lean(last);
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(Line::LikePiece(like));
         }

@@ -23,6 +23,7 @@ mod length;
 mod lex;
 mod like;
 mod lines;
+mod misspelt;
 mod numbering;
 mod numbers;
 mod often;

@@ -4,6 +4,7 @@ use super::body::{Open, Reader, start_of_repeat};
 use super::lex::Kind;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
+use crate::terms::Height;
 use crate::terms::words::Word;
 
 /// How the last time of a repeat differs.
@@ -12,6 +13,8 @@ pub(super) enum LastTime {
     Whole,
     Omitting(usize),
     AtMark,
+    /// `ending last rep after ch 1`: after the last chain of so many.
+    AfterChain(u32),
 }
 
 impl Reader<'_> {
@@ -151,6 +154,46 @@ impl Reader<'_> {
         }
     }
 
+    /// `1 B, 1 A alternating around`: all that stands before it, with the yarn that it begins with.
+    pub(super) fn alternating(&mut self, items: &mut Vec<Instruction>) -> bool {
+        let Some((Word::Alternating, taken)) = self.word() else {
+            return false;
+        };
+        let first = self.at;
+        self.at += taken;
+        let (times, last) = self
+            .times(false)
+            .unwrap_or((Times::Around, LastTime::Whole));
+        let mut from = start_of_repeat(items);
+        while from > 0 && matches!(items[from - 1].act, Act::Yarn(_)) {
+            from -= 1;
+        }
+        let span = self.span_from(first);
+        self.wrap(items, from, times, last, None, span);
+        true
+    }
+
+    /// `4 × 2 sc in 1 st`, `6 x 2 sc tog`: a clause worked so many times.
+    pub(super) fn times_of_clause(&mut self, items: &mut Vec<Instruction>, top: bool) -> bool {
+        let Some((n, taken)) = self.number() else {
+            return false;
+        };
+        let signed = self.at_times_sign(taken) && self.kind(taken) != Some(Kind::Star(1));
+        let inner = self.number_ahead(taken + 1).map_or(0, |(_, inner)| inner);
+        if !signed || inner == 0 || !self.stitch_at(taken + 1 + inner) {
+            return false;
+        }
+        let (first, from) = (self.at, items.len());
+        self.at += taken + 1;
+        let n = self.checked_times(n, first);
+        self.clause(items, top);
+        if items.len() > from {
+            let span = self.span_from(first);
+            self.wrap(items, from, Times::Exactly(n), LastTime::Whole, None, span);
+        }
+        true
+    }
+
     fn more_follows(&mut self) -> bool {
         let mut more = false;
         while let Some((word @ (Word::More | Word::Total), taken)) = self.word() {
@@ -213,7 +256,17 @@ impl Reader<'_> {
             }
             Some((Word::Ending, taken)) => {
                 self.at += taken;
+                let mut after = false;
                 while !self.at_separator() {
+                    after |= self.is_word(0, "after");
+                    if let (true, Some((Word::Stitch(Height::Chain), taken))) = (after, self.word())
+                    {
+                        self.at += taken;
+                        self.at += usize::from(self.kind(0) == Some(Kind::Dash));
+                        let (n, taken) = self.number().unwrap_or((1, 0));
+                        self.at += taken;
+                        return LastTime::AfterChain(n);
+                    }
                     let done = matches!(self.kind(0), Some(Kind::Star(_)));
                     self.at += 1;
                     if done {

@@ -518,7 +518,11 @@ impl Reader<'_> {
     }
 
     /// `with B`, `in white`, `3 B`. True if it was one.
-    pub(super) fn yarn_phrase(&mut self, clause: &mut Clause) -> bool {
+    pub(super) fn yarn_phrase(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
         let start = self.at;
         let mut preposition = None;
         if let Some((word @ (Word::With | Word::In), taken)) = self.word() {
@@ -535,6 +539,16 @@ impl Reader<'_> {
             self.at += taken;
             if let Some((Word::Colour, taken)) = self.word() {
                 self.at += taken;
+            }
+            // `A6 B6`: each letter with its number.
+            let numbered = self
+                .peek()
+                .is_some_and(|t| matches!(t.kind, Kind::Number(_)) && !t.spaced);
+            if numbered && (clause.count.is_some() || clause.stitch.is_some()) {
+                let end = self.at;
+                self.at = start;
+                self.flush(clause, items);
+                self.at = end;
             }
             clause.yarn = Some(name);
             return true;

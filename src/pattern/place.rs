@@ -59,6 +59,8 @@ struct Said {
     first: bool,
     same: bool,
     next: bool,
+    /// `in skipped st`
+    skipped: bool,
     unit: Option<Unit>,
     ordinal: Option<u32>,
     from_hook: bool,
@@ -309,6 +311,15 @@ impl Reader<'_> {
                 continue;
             }
             let Some((word, taken)) = self.word() else {
+                if self.is_word(0, "skipped") || self.is_word(0, "sk'd") {
+                    said.skipped = true;
+                    self.at += 1;
+                    continue;
+                }
+                if self.is_word(0, "just") && self.is_word(1, "skipped") {
+                    self.at += 1;
+                    continue;
+                }
                 // `in the front loops of R4`
                 if self.is_word(0, "r")
                     && let Some((n, taken)) = self.number_ahead(1)
@@ -473,6 +484,7 @@ impl Said {
             || self.last
             || self.first
             || self.same
+            || self.skipped
             || self.ordinal.is_some()
             || self.number.is_some()
             || self.hold.is_some() && self.of
@@ -498,6 +510,8 @@ impl Said {
         let mut every = None;
         let target = if let Some(ring) = self.ring {
             ring
+        } else if self.skipped {
+            Target::JustSkipped
         } else if self.unit == Some(Unit::Space) && self.first {
             Target::Space(self.space_size)
         } else if self.from_hook {

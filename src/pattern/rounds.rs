@@ -8,6 +8,7 @@ use super::blocks::RawRound;
 use super::body;
 use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
+use super::misspelt;
 use super::tree::*;
 use crate::source::{Level, Problem, Span, limits};
 
@@ -74,6 +75,7 @@ impl<'s> Assembler<'s> {
             tokens.extend(rest);
         }
         let read = body::read(&tokens, self.text, &self.names, first_round);
+        let read = misspelt::mended(read, &tokens, self.text, &self.names, first_round);
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);
         round.body.extend(read.items);

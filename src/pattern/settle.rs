@@ -58,6 +58,13 @@ impl Reader<'_> {
                 act: Act::Hold(Some(hold)),
                 span,
             });
+        } else if self.depth > 0
+            && done.count.is_some()
+            && done.unknown.is_empty()
+            && self.works_from.first() == Some(&true)
+        {
+            // `(1, inc) x 6`
+            self.push_work(&done, StitchWord::OPEN, span, items);
         } else if let (Some(first), true) = (done.count_first, done.unknown.is_empty())
             && self.stated.is_none()
         {
@@ -107,6 +114,10 @@ impl Reader<'_> {
             Form::Together(n) => u32::from(n),
             _ => 1,
         };
+        if clause.crossed {
+            push_crossed(clause, stitch, span, items);
+            return;
+        }
         if clause.evenly {
             self.push_evenly(clause, stitch, in_one, span, items);
             return;
@@ -288,4 +299,37 @@ impl Reader<'_> {
             items.push(Instruction { act, span });
         }
     }
+}
+
+/// `3 crossed dc`: pairs of stitches, the first past one stitch, the second back into it.
+fn push_crossed(clause: &Clause, stitch: StitchWord, span: Span, items: &mut Vec<Instruction>) {
+    let work = |target| {
+        Act::Work(Work {
+            stitch,
+            each: 1,
+            over: Over::Count(1),
+            target,
+            hold: clause.hold,
+            through: None,
+            bare: Bare::No,
+        })
+    };
+    let skip = Act::Skip {
+        over: Over::Count(1),
+        target: Target::Next,
+    };
+    let acts = [skip, work(Target::Next), work(Target::JustSkipped)];
+    let around = clause.places.iter().any(|place| place.over == Over::Rest);
+    items.push(Instruction {
+        act: Act::Repeat(Repeat {
+            items: acts.map(|act| Instruction { act, span }).to_vec(),
+            times: if around {
+                Times::Around
+            } else {
+                Times::Exactly(clause.count.unwrap_or(1))
+            },
+            last_stops_after: None,
+        }),
+        span,
+    });
 }

@@ -29,9 +29,26 @@ impl Reader<'_> {
         if std::mem::take(&mut clause.extended) {
             stitch.form = Form::Extended;
         }
+        if std::mem::take(&mut clause.reverse) {
+            stitch.form = Form::Reverse;
+        }
         stitch.foundation = std::mem::take(&mut clause.foundation);
         clause.stitch = Some(stitch);
         clause.in_one = in_one;
+    }
+
+    /// A short stitch of a form of its own: a spike, a loop stitch.
+    pub(super) fn short_stitch(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        form: Form,
+    ) {
+        let stitch = StitchWord {
+            form,
+            ..StitchWord::plain(Height::Single)
+        };
+        self.begin_stitch(clause, items, stitch, 1);
     }
 
     /// A stitch's name, with what may hang on it: `sc2tog`, `hdc-inc`, `ch-3`, `sc dec`.
@@ -267,8 +284,9 @@ impl Reader<'_> {
         };
         // `V-st`, where the pattern defines one, is no V.
         let own = matches!(self.word_ahead(ahead), Some((Word::Own(_), _)));
-        self.names.letter_code
+        (self.names.letter_code || self.names.small_letters)
             && !own
+            && !self.is_small_times(ahead)
             && token.kind == Kind::Word
             && self.code(&self.text[token.span.range()]).is_some()
     }
@@ -280,9 +298,25 @@ impl Reader<'_> {
         self.code(&self.text[self.peek()?.span.range()])
     }
 
+    /// A small `x` before a number, or between a number and a bracket, is "times" in every code.
+    fn is_small_times(&self, ahead: usize) -> bool {
+        let at = self.at + ahead;
+        let is_small = self
+            .tokens
+            .get(at)
+            .is_some_and(|t| &self.text[t.span.range()] == "x");
+        let after = self.tokens.get(at + 1).map(|t| t.kind);
+        let counts = matches!(after, Some(Kind::Open(_))) && self.tokens[at].spaced;
+        is_small && (matches!(after, Some(Kind::Number(_))) || counts)
+    }
+
     /// A letter's stitch: by the pattern's own list, else by custom.
     fn code(&self, letter: &str) -> Option<(StitchWord, u32)> {
-        self.names.own.letter(letter).or_else(|| code(letter))
+        let own = |letter: &str| self.names.own.letter(letter).or_else(|| code(letter));
+        if self.names.small_letters && letter.len() == 1 {
+            return own(&letter.to_ascii_uppercase());
+        }
+        own(letter).filter(|_| self.names.letter_code)
     }
 }
 

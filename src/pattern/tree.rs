@@ -620,6 +620,8 @@ pub enum Target {
     Part,
     /// What the piece before passed over.
     Skipped,
+    /// What this round has just passed over, in the order in which it did.
+    JustSkipped,
 }
 
 /// A part worked through.

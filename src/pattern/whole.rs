@@ -151,6 +151,7 @@ pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Name
         terms: pattern.terms,
         yarns,
         letter_code: false,
+        small_letters: false,
         pieces: names_of_pieces(blocks, text),
         own: OwnStitches::default(),
     };
@@ -163,7 +164,28 @@ pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Name
             ),
             _ => false,
         });
+    names.small_letters = !names.letter_code && uses_small_letters(blocks, text);
     names
+}
+
+/// The rounds are written in small letters (`6v`, `(x, v)*6`): a `v` stands for a stitch, and no stitch is named in words.
+fn uses_small_letters(blocks: &[Block<'_>], text: &str) -> bool {
+    let rounds = || {
+        blocks.iter().filter_map(|block| match block {
+            Block::Round(round) => Some(&round.tokens[round.label.body.min(round.tokens.len())..]),
+            _ => None,
+        })
+    };
+    let is_v = |tokens: &[Token<'_>]| {
+        let parted = |t: Option<&Token<'_>>| {
+            t.is_none_or(|t| !matches!(t.kind, Kind::Word | Kind::Dash) || t.spaced)
+        };
+        (0..tokens.len())
+            .any(|at| &text[tokens[at].span.range()] == "v" && parted(tokens.get(at + 1)))
+    };
+    let names_stitch =
+        |t: &Token<'_>| matches!(&*t.text, "sc" | "inc" | "dec" | "dc" | "hdc" | "tr" | "htr");
+    rounds().any(is_v) && !rounds().flatten().any(names_stitch)
 }
 
 fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches {

@@ -55,6 +55,7 @@ pages! {
     "marker-unplaced"
     "marker-unused"
     "material-unlisted"
+    "misspelt"
     "nesting"
     "no-ring"
     "no-rounds"

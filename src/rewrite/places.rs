@@ -68,6 +68,7 @@ fn single(target: Target, around: Around) -> Option<String> {
         Target::Last => format!("last {stitch}"),
         Target::First => "first st".to_owned(),
         Target::Skipped => "first skipped st".to_owned(),
+        Target::JustSkipped => "skipped st".to_owned(),
         _ => return None,
     })
 }

@@ -19,7 +19,7 @@ pub fn height_mm(kind: Stitch) -> f64 {
         Height::DoubleTreble => 10.6,
     };
     match kind.form {
-        Form::Plain | Form::Together(_) => plain,
+        Form::Plain | Form::Together(_) | Form::Loop | Form::Reverse | Form::Spike => plain,
         Form::Extended => plain + 1.4,
         // The gathered ones need room for their belly.
         Form::Bobble(_) | Form::Popcorn(_) | Form::Puff(_) => plain.max(6.4),
@@ -29,7 +29,8 @@ pub fn height_mm(kind: Stitch) -> f64 {
 /// Least distance between heads of neighbours of this kind, in mm; half of each is what two kinds need beside each other.
 pub fn width_mm(kind: Stitch) -> f64 {
     let ink = match kind.form {
-        Form::Plain | Form::Extended | Form::Together(_) => 0.0,
+        Form::Plain | Form::Extended | Form::Together(_) | Form::Reverse | Form::Spike => 0.0,
+        Form::Loop => STITCH_WIDTH_MM,
         Form::Bobble(stems) => bobble::width(stems),
         Form::Popcorn(stems) => popcorn::width(stems),
         Form::Puff(stems) => puff::width(stems),

@@ -2,7 +2,10 @@ use kurbo::{Point, Vec2};
 
 use super::axes::Axes;
 use super::foot::{self, Foot};
-use super::{Symbol, bobble, chain, extension, height_mm, popcorn, puff, single, slip, tall};
+use super::{
+    Symbol, bobble, chain, extension, height_mm, loop_stitch, popcorn, puff, reverse_single,
+    single, slip, spike, tall,
+};
 use crate::terms::{Form, Height, Into, Stitch};
 
 /// The symbol of a stitch: `head` is the place of its top on its own round, each of `feet` the head of
@@ -24,8 +27,11 @@ pub fn sibling(kind: Stitch, into: Into, feet: &[Point], head: Point) -> Symbol 
     if is_gathered(kind, feet) {
         return together(kind, into, feet, axes);
     }
-    match kind.height {
-        Height::Chain => chain(foot.midpoint(head), head - foot, axes.length),
+    match (kind.form, kind.height) {
+        (Form::Loop, _) => loop_stitch(foot, head),
+        (Form::Reverse, Height::Single) => reverse_single(foot, head),
+        (Form::Spike, _) => spike(foot, head),
+        (_, Height::Chain) => chain(foot.midpoint(head), head - foot, axes.length),
         _ => axes.place(upright(kind, into, axes.length)),
     }
 }

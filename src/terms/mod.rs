@@ -2,6 +2,7 @@
 //! writing it.
 
 mod into;
+pub mod near;
 pub mod sides;
 mod stitch;
 pub mod words;

@@ -106,6 +106,12 @@ pub enum Form {
     Popcorn(u8),
     /// This many loops drawn up in one place, joined at the head.
     Puff(u8),
+    /// With a long loop of yarn left at its back.
+    Loop,
+    /// Worked backwards, from left to right for a right-hander.
+    Reverse,
+    /// Down into a round below the last, its yarn drawn up over the stitches between.
+    Spike,
 }
 
 /// One stitch of the model: what leaves one head, whatever it is worked into.
@@ -154,6 +160,9 @@ impl Stitch {
             Form::Bobble(_) => "bobble".to_owned(),
             Form::Popcorn(_) => "pc".to_owned(),
             Form::Puff(_) => "puff".to_owned(),
+            Form::Loop => "loop st".to_owned(),
+            Form::Reverse => format!("rev {base}"),
+            Form::Spike => "spike st".to_owned(),
         }
     }
 
@@ -167,6 +176,9 @@ impl Stitch {
             Form::Bobble(n) => format!("bobble of {n} {base}"),
             Form::Popcorn(n) => format!("popcorn of {n} {base}"),
             Form::Puff(n) => format!("puff stitch of {n} loops"),
+            Form::Loop => "loop stitch".to_owned(),
+            Form::Reverse => format!("reverse {base}"),
+            Form::Spike => "spike stitch".to_owned(),
         }
     }
 

@@ -11,6 +11,14 @@ pub enum Word {
     Stitch(Height),
     /// `extended`, before a stitch.
     Extended,
+    /// A short stitch with a long loop at its back.
+    LoopStitch,
+    /// A short stitch worked backwards.
+    CrabStitch,
+    /// Worked backwards; before a stitch.
+    Reverse,
+    /// Two stitches, the second into the place before the first's; before a stitch.
+    Crossed,
     /// Two or more in one place.
     Increase,
     /// Two or more worked as one.
@@ -87,6 +95,8 @@ pub enum Word {
     Total,
     /// `repeat`, `rep`.
     Repeat,
+    /// `alternating around`: what stands before it, again and again.
+    Alternating,
     /// `as set`, `in this manner`: on as the rounds before.
     GoOn,
     /// `join`.
@@ -187,6 +197,8 @@ impl Word {
                 | Word::Puff
                 | Word::Picot
                 | Word::Spike
+                | Word::LoopStitch
+                | Word::CrabStitch
                 | Word::Own(_)
         )
     }
@@ -224,6 +236,11 @@ pub fn tells_terms(word: &str) -> Option<Terms> {
         }
         _ => None,
     }
+}
+
+/// Every single word that stands in a phrase of the trade, again and again as it does.
+pub(super) fn single_words() -> impl Iterator<Item = &'static str> {
+    table().iter().flat_map(|row| row.phrase.split(' '))
 }
 
 struct Row {
@@ -287,7 +304,7 @@ const BY_CUSTOM: &[(&str, Option<Height>, Option<Height>)] = {
     &[
         // A UK text has no `sc`; where one stands all the same it can only be the short stitch.
         (
-            "sc | scs | sc's | s c | single crochet | single crochets | single | crab st | crab sts | crab stitch | crab stitches | loop st | loop sts | loop stitch | loop stitches",
+            "sc | scs | sc's | s c | single crochet | single crochets | single",
             Some(Single),
             Some(Single),
         ),
@@ -337,6 +354,16 @@ const BOTH: &[(&str, Word)] = {
             Stitch(Height::Slip),
         ),
         ("extended | ext", Extended),
+        (
+            "loop st | loop sts | loop stitch | loop stitches",
+            LoopStitch,
+        ),
+        (
+            "crab st | crab sts | crab stitch | crab stitches",
+            CrabStitch,
+        ),
+        ("reverse | rev", Reverse),
+        ("crossed | cross | cr", Crossed),
         (
             "inc | incs | inc's | increase | increases | increasing | incr",
             Increase,
@@ -416,10 +443,11 @@ const BOTH: &[(&str, Word)] = {
             Total,
         ),
         ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
+        ("alternating | alternately", Alternating),
         ("join | joined | joining | attach | attaching", Join),
         ("turn | turned | turning", Turn),
         (
-            "change to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",
+            "pick up | picking up | change to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",
             Change,
         ),
         ("with | using | w", With),
@@ -434,7 +462,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | rev | reverse",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -473,7 +501,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("sew", Sew),
         (
-            "other side of the chain | other side of chain | other side of the ch | other side of ch | opposite side of the ch | opposite side of ch | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | underside of the chain | bottom of the chain | bottom loops | free loops",
+            "other side of the chain | other side of chain | other side of the ch | other side of ch | opposite side of the ch | opposite side of ch | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | underside of the chain | bottom of the chain | bottom loops | free loops | rotate | rotate the work | rotate work | rotate the piece | rotate piece | turn work around | turn the work around | turn piece around | turn the piece around",
             OtherSide,
         ),
         (

@@ -1,18 +1,19 @@
 //! One round, stitch by stitch.
 
 mod chains;
+mod horn;
 mod places;
 mod repeats;
 mod stitches;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use super::along::Gap;
 use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
 use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
-use crate::pattern::{Act, Instruction, Over, Repeat, Times};
+use crate::pattern::{Act, Instruction, Over, Repeat, Target, Times};
 use crate::source::{Problem, Span};
 use crate::terms::{Height, Into, Stitch as Kind};
 
@@ -84,6 +85,12 @@ pub(super) struct State {
     /// What the piece before passed over is what is worked into.
     pub(super) skipped: Option<PartEdge>,
     hold: Option<Into>,
+    /// Chains of this round that are still to be worked back along.
+    horn: Vec<StitchId>,
+    /// Places of the round below that were passed over last.
+    passed: VecDeque<usize>,
+    /// What comes next goes into chains.
+    chains_follow: bool,
     into_ring: bool,
     /// A repeat has been worked once.
     repeated: bool,
@@ -204,6 +211,10 @@ impl Hook<'_> {
             if self.spent() {
                 return;
             }
+            self.state.chains_follow = matches!(
+                items.get(at + 1).map(|next| &next.act),
+                Some(Act::Work(work)) if work.target == Target::NextChain
+            );
             match &item.act {
                 Act::Repeat(repeat) => {
                     let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());

@@ -35,6 +35,18 @@ impl Hook<'_> {
                 self.take_gap()
             }
             Target::Skipped => self.below.next(),
+            Target::JustSkipped => {
+                let place = self.state.passed.pop_front();
+                if place.is_none() {
+                    self.missing(
+                        "nothing-skipped",
+                        span,
+                        "no stitch has been passed over here",
+                    );
+                }
+                Some(self.below.at_place(place.unwrap_or_default()))
+            }
+            Target::NextChain if !self.state.horn.is_empty() => self.along_horn(),
             Target::NextChain => {
                 self.turn_to_chain();
                 self.below.next_chain().or_else(|| self.below.next())
@@ -84,6 +96,7 @@ impl Hook<'_> {
                 self.state.into_ring = true;
                 Some(self.ring_foot())
             }
+            Target::FromHook(n) if self.at_horn(n) => self.turn_along_horn(n),
             Target::FromHook(n) => self.chain_from_hook(n, span),
             Target::FirstChain => {
                 self.turn_to_chain();
@@ -263,11 +276,18 @@ impl Hook<'_> {
         if target == Target::First && self.state.stood && self.below.position() > 0 {
             return;
         }
+        self.state.passed.clear();
         for _ in 0..n {
             if self.spent() {
                 return;
             }
-            if !take(self) {
+            if take(self) {
+                self.state.passed.push_back(self.below.position() - 1);
+            } else {
+                // Before the first space of the round as many were passed over without a word.
+                if self.state.laces && self.below.position() > 0 {
+                    return;
+                }
                 self.overflow(1, span);
                 return;
             }

@@ -19,7 +19,7 @@ impl Hook<'_> {
             self.chains(work.each, span);
             return;
         }
-        if height == Height::Slip && self.closes_chain(work, span) {
+        if height == Height::Slip && !self.starts_horn(work) && self.closes_chain(work, span) {
             return;
         }
         let kind = Kind {
@@ -79,8 +79,13 @@ impl Hook<'_> {
         {
             self.below.flat = true;
         }
-        self.places(over, work.target, span, |hook| {
-            hook.work_place(kind, each, work.target, work.hold, height, span)
+        let target = if self.goes_along_horn(work) {
+            Target::NextChain
+        } else {
+            work.target
+        };
+        self.places(over, target, span, |hook| {
+            hook.work_place(kind, each, target, work.hold, height, span)
         });
         if let Some(through) = &work.through
             && work.target != Target::Part

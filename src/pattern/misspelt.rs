@@ -1,0 +1,99 @@
+//! Misspelt words of a round: `sc arround`, `magic rnig`. Read as the one word of the trade that is a letter away, if
+//! the round reads better so.
+
+use std::borrow::Cow;
+
+use super::body::{self, BodyRead, Names, Reader};
+use super::lex::{Kind, Token};
+use crate::source::{Level, Problem, quoted};
+use crate::terms::near;
+
+/// Most words of one round that are looked at.
+const MOST: usize = 24;
+
+/// The round read with its misspelt words mended, where that leaves fewer words unread; else as it was read.
+pub(super) fn mended(
+    read: BodyRead,
+    tokens: &[Token<'_>],
+    text: &str,
+    names: &Names,
+    first_round: bool,
+) -> BodyRead {
+    let slips = slips(&read, tokens, text, names, first_round);
+    if slips.is_empty() {
+        return read;
+    }
+    let mut other = tokens.to_vec();
+    for &(at, word) in &slips {
+        other[at].text = Cow::Borrowed(word);
+    }
+    let mut better = body::read(&other, text, names, first_round);
+    let faults = |read: &BodyRead| {
+        read.problems
+            .iter()
+            .filter(|p| p.level > Level::Note)
+            .count()
+    };
+    if faults(&better) >= faults(&read) {
+        return read;
+    }
+    for (at, word) in slips {
+        let span = tokens[at].span;
+        let written = quoted(&text[span.range()]);
+        better.problems.push(
+            Problem::warning(
+                "misspelt",
+                span,
+                format!("{written} is no word that I know: read as `{word}`"),
+            )
+            .help(format!("write `{word}`"))
+            .mend(span, word),
+        );
+    }
+    better
+}
+
+/// Places of misspelt words among those that were not read, and the words meant.
+fn slips(
+    read: &BodyRead,
+    tokens: &[Token<'_>],
+    text: &str,
+    names: &Names,
+    first_round: bool,
+) -> Vec<(usize, &'static str)> {
+    let unread: Vec<_> = read
+        .problems
+        .iter()
+        .filter(|p| matches!(p.code, "unread" | "unknown-stitch"))
+        .map(|p| p.span)
+        .collect();
+    if unread.is_empty() {
+        return Vec::new();
+    }
+    let reader = Reader::new(tokens, text, names, first_round);
+    let mut next = unread.iter().peekable();
+    let mut found = Vec::new();
+    for (at, token) in tokens.iter().enumerate() {
+        while next.peek().is_some_and(|span| span.end <= token.span.start) {
+            next.next();
+        }
+        let inside = next
+            .peek()
+            .is_some_and(|span| span.start <= token.span.start);
+        if !inside || token.kind != Kind::Word || reader.word_ahead(at).is_some() {
+            continue;
+        }
+        if found.len() >= MOST {
+            break;
+        }
+        let is_name = names.pieces.contains(&*token.text)
+            || names
+                .yarns
+                .iter()
+                .any(|yarn| yarn.to_lowercase() == *token.text);
+        if !is_name && let Some(word) = near::nearest(&token.text) {
+            found.push((at, word));
+        }
+    }
+    found
+}
