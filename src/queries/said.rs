@@ -6,9 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::errata::Version;
 use super::sheet::code;
 use crate::pattern::Line;
+use crate::prose::words;
+use crate::prose::{Place, Sentence, Word};
 use crate::review::abbreviations;
-use crate::review::draft::{Draft, Place, Sentence};
-use crate::review::words::{self, Word};
+use crate::review::draft::Draft;
 use crate::source::Span;
 
 /// The rounds of each piece that go by another number now: the old number, and the new one.

@@ -48,7 +48,7 @@ impl Word<'_> {
 }
 
 /// A word in small letters without its plural.
-pub(super) fn stem(word: &str) -> String {
+pub(crate) fn stem(word: &str) -> String {
     let lower = word.to_lowercase();
     match lower.as_str() {
         "feet" => "foot".to_owned(),
