@@ -228,6 +228,7 @@ impl Maker {
             part,
             copy,
             layers,
+            side: Default::default(),
             round: self.piece.rounds.len() as u32 - 1,
             stitches: ids.into_iter().map(|id| (id, Vec::new())).collect(),
             span: Span::default(),
