@@ -32,7 +32,18 @@ pub(super) fn says(fabric: &Fabric, piece: &Piece, rounds: &Range<usize>) -> Str
     };
     let each = if rounds.len() > 1 { " each" } else { "" };
     let parts = parts(fabric, piece, round);
-    format!("{opening}: {}. {count}{each}.", told(&parts))
+    let mut lengths = rounds.clone().filter_map(|at| piece.length_at(at));
+    let length = match lengths.next() {
+        Some(length) => format!(" {}.", capital(&length.says())),
+        None => String::new(),
+    };
+    format!("{opening}: {}. {count}{each}.{length}", told(&parts))
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
 }
 
 /// What is worked, in the order of work: a phrase, and whether a number can stand before it.

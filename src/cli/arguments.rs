@@ -3,6 +3,7 @@
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
+use super::lengths::{LengthChoice, choice};
 use crate::queries::Choice;
 use crate::review::{self, pages};
 use crate::terms::Terms;
@@ -94,6 +95,8 @@ pub struct Check {
     /// Report problems with this code too, which is silent otherwise
     #[arg(long, value_name = "CODE", value_parser = silent_code)]
     pub also: Vec<&'static str>,
+    #[command(flatten)]
+    pub lengths: Chosen,
 }
 
 #[derive(Debug, Args)]
@@ -135,6 +138,8 @@ pub struct Chart {
     #[arg(long, default_value_t = 300, value_parser = value_parser!(u32).range(36..=1200))]
     pub dpi: u32,
     #[command(flatten)]
+    pub lengths: Chosen,
+    #[command(flatten)]
     pub maker: Maker,
 }
 
@@ -156,6 +161,8 @@ pub struct Steps {
     /// Draw this piece alone
     #[arg(long, value_name = "NAME")]
     pub piece: Option<String>,
+    #[command(flatten)]
+    pub lengths: Chosen,
     #[command(flatten)]
     pub maker: Maker,
 }
@@ -194,6 +201,15 @@ pub struct Key {
     pub out: Option<PathBuf>,
     #[command(flatten)]
     pub maker: Maker,
+}
+
+/// Lengths that the maker chooses.
+#[derive(Debug, Clone, Args)]
+pub struct Chosen {
+    /// How long to make what the pattern leaves open, by its piece, its rounds or its words: tail=12cm for the whole length by
+    /// the gauge, or "Rnd 20=8" to work those rounds 8 times more; may be given several times
+    #[arg(long = "length", value_name = "NAME=LENGTH", value_parser = choice)]
+    pub lengths: Vec<LengthChoice>,
 }
 
 /// For whom pictures are drawn.
@@ -277,6 +293,8 @@ pub struct Write {
     /// Put the new text in the place of the file instead of printing it
     #[arg(long)]
     pub in_place: bool,
+    #[command(flatten)]
+    pub lengths: Chosen,
 }
 
 /// How the rounds of a chart lie.

@@ -59,7 +59,7 @@ fn chart(
         path: name.clone().into(),
         reason,
     };
-    let worked = Worked::told(path, console).map_err(about)?;
+    let worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(about)?;
     let tally = worked.tally();
     let fabric = arguments.maker.fabric(worked.fabric);
     let chosen = chosen(&fabric, arguments.piece.as_deref()).map_err(about)?;

@@ -9,9 +9,11 @@ use super::{Status, input, json, problems, table};
 pub fn run(arguments: &Check, console: &mut Console) -> Status {
     let mut status = Status::Fine;
     for path in &arguments.patterns {
-        match input::read(path) {
-            Ok(source) => {
-                let worked = Worked::with(source, &arguments.allow, &arguments.also);
+        let lengths = &arguments.lengths.lengths;
+        let worked = input::read(path)
+            .and_then(|source| Worked::with(source, lengths, &arguments.allow, &arguments.also));
+        match worked {
+            Ok(worked) => {
                 status = status.max(worked.status);
                 match arguments.format {
                     Report::Text => console.print(&text(&worked, console.colours_out())),

@@ -12,6 +12,7 @@ mod files;
 mod input;
 mod json;
 mod key;
+mod lengths;
 mod maker;
 mod names;
 mod output;

@@ -69,7 +69,7 @@ fn draw_steps(
         path: name.clone().into(),
         reason,
     };
-    let worked = Worked::told(path, console).map_err(about)?;
+    let worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(about)?;
     let tally = worked.tally();
     let pieces = pieces(arguments, &worked.source, worked.fabric).map_err(about)?;
     if pieces.is_empty() {

@@ -8,6 +8,7 @@ use crate::source::{Level, Mend, Problem, Source, limits};
 use crate::{queries, review};
 
 use super::console::Console;
+use super::lengths::{self, LengthChoice};
 use super::{Status, input, problems};
 
 /// A pattern read, worked and checked.
@@ -26,9 +27,13 @@ impl Worked {
     /// Reads a file, works and checks it, and tells its problems on standard error.
     ///
     /// # Errors
-    /// Why the file can't be read.
-    pub fn told(path: &Path, console: &mut Console) -> Result<Worked, String> {
-        let worked = Worked::new(input::read(path)?);
+    /// Why the file can't be read, or a length that it does not leave open.
+    pub fn told(
+        path: &Path,
+        lengths: &[LengthChoice],
+        console: &mut Console,
+    ) -> Result<Worked, String> {
+        let worked = Worked::with(input::read(path)?, lengths, &[], &[])?;
         console.warn(&problems::text(
             &worked.source,
             &worked.problems,
@@ -39,12 +44,35 @@ impl Worked {
 
     /// Reads, works and checks a pattern.
     pub fn new(source: Source) -> Worked {
-        Worked::with(source, &[], &[])
+        let (pattern, problems) = pattern::read(&source);
+        Worked::of(source, pattern, problems, &[], &[])
     }
 
-    /// The same without the problems of some codes, and with those of codes that have to be asked for.
-    pub fn with(source: Source, allowed: &[&str], asked: &[&str]) -> Worked {
-        let (pattern, mut problems) = pattern::read(&source);
+    /// The same with lengths that the maker has chosen, without the problems of some codes, and with those of codes that have
+    /// to be asked for.
+    ///
+    /// # Errors
+    /// A length that the pattern does not leave open.
+    pub fn with(
+        source: Source,
+        lengths: &[LengthChoice],
+        allowed: &[&str],
+        asked: &[&str],
+    ) -> Result<Worked, String> {
+        let (mut pattern, problems) = pattern::read(&source);
+        if !lengths.is_empty() {
+            lengths::choose(lengths, &source, &mut pattern)?;
+        }
+        Ok(Worked::of(source, pattern, problems, allowed, asked))
+    }
+
+    fn of(
+        source: Source,
+        pattern: Pattern,
+        mut problems: Vec<Problem>,
+        allowed: &[&str],
+        asked: &[&str],
+    ) -> Worked {
         let (fabric, found) = fabric::work(&pattern);
         problems.extend(found);
         problems.extend(review::review_also(&source, &pattern, &fabric, asked));

@@ -38,7 +38,11 @@ fn write(arguments: &Write, console: &mut Console) -> Result<Status, Failure> {
         path: input::name(path).into(),
         reason,
     })?;
-    let worked = Worked::new(source);
+    let worked =
+        Worked::with(source, &arguments.lengths.lengths, &[], &[]).map_err(|reason| Failure {
+            path: input::name(path).into(),
+            reason,
+        })?;
     let (style, slips) = Style::of(&worked.source, &worked.pattern);
     let style = match style {
         Some(style) => style,
@@ -52,8 +56,8 @@ fn write(arguments: &Write, console: &mut Console) -> Result<Status, Failure> {
         &style,
         terms,
     );
-    let is_error = |p: &&Problem| p.level == Level::Error;
-    let mut told: Vec<Problem> = worked.problems.iter().filter(is_error).cloned().collect();
+    let is_told = |p: &&Problem| p.level == Level::Error || p.code == "length-open";
+    let mut told: Vec<Problem> = worked.problems.iter().filter(is_told).cloned().collect();
     told.extend(slips);
     told.extend(written.problems);
     told.sort_by_key(|p| (p.span, std::cmp::Reverse(p.level)));

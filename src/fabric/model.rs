@@ -1,7 +1,7 @@
 use std::ops::Range;
 
 use super::reading::Reading;
-pub use crate::pattern::{PartSide, StepKind};
+pub use crate::pattern::{LengthBy, PartSide, StepKind};
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms};
 
@@ -65,6 +65,8 @@ pub struct Piece {
     pub joins: Vec<Join>,
     /// What is done between rounds, in the order of the text.
     pub steps: Vec<Step>,
+    /// Rounds that the maker may work more or less often, in the order of work.
+    pub lengths: Vec<Length>,
 }
 
 impl Piece {
@@ -148,6 +150,13 @@ impl Piece {
         }
         self.joins.truncate(mark.joins);
         self.steps.truncate(mark.steps);
+    }
+
+    /// The length that a round belongs to, where the maker may choose it. `round` is a place in [`Piece::rounds`].
+    pub fn length_at(&self, round: usize) -> Option<&Length> {
+        self.lengths
+            .iter()
+            .find(|length| length.rounds.contains(&round))
     }
 
     /// The stitches of a round with their numbers, in the order of work.
@@ -307,6 +316,34 @@ pub struct Join {
     pub stitches: Vec<(StitchId, Vec<StitchId>)>,
     /// The words.
     pub span: Span,
+}
+
+/// Rounds worked again as often as the maker likes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Length {
+    /// Places of the rounds that this adds, in [`Piece::rounds`].
+    pub rounds: Range<usize>,
+    /// How often the rounds before are worked again.
+    pub times: u32,
+    /// What has settled that.
+    pub by: LengthBy,
+    /// The words.
+    pub span: Span,
+}
+
+impl Length {
+    /// `as often as you like: here 8 times`.
+    pub fn says(&self) -> String {
+        let times = match self.times {
+            1 => "once".to_owned(),
+            n => format!("{n} times"),
+        };
+        match self.by {
+            LengthBy::Maker => format!("as often as you like: here {times}, as chosen"),
+            LengthBy::Gauge => format!("as often as you like: here {times}, by the gauge"),
+            LengthBy::Custom => format!("as often as you like: here {times}"),
+        }
+    }
 }
 
 /// Something that is done between stitches.

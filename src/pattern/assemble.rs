@@ -304,7 +304,7 @@ impl<'s> Assembler<'s> {
             self.problems.push(problem);
         }
         self.problems.sort_by_key(|p| (p.span.start, p.span.end));
-        self.pattern.definitions = self.names.own.lines().collect();
+        self.pattern.definitions = self.names.own.definitions();
         (self.pattern, self.problems)
     }
 }

@@ -98,10 +98,10 @@ impl Reader<'_> {
                 Some(Kind::Dash | Kind::Tilde | Kind::Ampersand)
             ) || matches!(self.word(), Some((Word::And | Word::To, _)));
             if joins {
-                let ahead = 1 + usize::from(matches!(
-                    self.word_ahead(1),
-                    Some((Word::Round | Word::Row, _))
-                ));
+                let ahead = 1 + usize::from(
+                    matches!(self.word_ahead(1), Some((Word::Round | Word::Row, _)))
+                        || self.is_word(1, "r"),
+                );
                 if let Some((n, taken)) = self.number_ahead(ahead) {
                     last = n;
                     self.at += ahead + taken;

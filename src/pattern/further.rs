@@ -22,10 +22,7 @@ impl<'s> Assembler<'s> {
         let found = if let Some(round) = self.work_even(line) {
             Line::Round(round)
         } else if let Some(repeat) = self.repeat_rounds(line).or_else(|| self.go_on(line)) {
-            let rounds = match repeat.what {
-                Again::Rounds { first, last } => last.saturating_sub(first).saturating_add(1),
-                Again::Body(_) => 1,
-            };
+            let rounds = repeat.what.rounds();
             self.numbering.advance(rounds.saturating_mul(repeat.times));
             if repeat.until.is_some() || repeat.length.is_some() {
                 self.numbering.leave_open();
@@ -56,11 +53,12 @@ impl<'s> Assembler<'s> {
         if !goes_on(item) || read.problems.iter().any(|p| p.level > Level::Note) {
             return None;
         }
-        Some(self.until(Again::Body(read.items), found.until, line.span))
+        let words = found.words(&line.tokens);
+        Some(self.until(Again::Body(read.items), found.until, words, line.span))
     }
 
     /// Rounds that go on until something is reached.
-    fn until(&mut self, what: Again, until: Until, span: Span) -> RepeatRounds {
+    fn until(&mut self, what: Again, until: Until, words: Span, span: Span) -> RepeatRounds {
         match until {
             Until::Stitches(stitches, _) => RepeatRounds {
                 what,
@@ -73,18 +71,34 @@ impl<'s> Assembler<'s> {
                 what,
                 times: self.default_rounds(&length, more),
                 until: None,
-                length: Some(length),
+                length: Some(self.settled_length(length, words, self.numbering.highest())),
                 span,
             },
         }
     }
 
+    /// A length with the words that leave it open, what has settled it, and the number of the round before it.
+    pub(super) fn settled_length(&self, length: Length, words: Span, before: u32) -> Length {
+        Length {
+            words,
+            by: match self.by_gauge(&length) {
+                Some(_) => LengthBy::Gauge,
+                None => LengthBy::Custom,
+            },
+            before,
+            ..length
+        }
+    }
+
+    fn by_gauge(&self, length: &Length) -> Option<u32> {
+        let mm = length.length_mm?;
+        length::rounds_in(&self.pattern.header, self.text, mm)
+    }
+
     /// How many rounds the gauge makes of a length, less those that are there already unless it is `more`; else one.
     pub(super) fn default_rounds(&self, length: &Length, more: bool) -> u32 {
         let there = if more { 0 } else { self.numbering.highest() };
-        length
-            .length_mm
-            .and_then(|mm| length::rounds_in(&self.pattern.header, self.text, mm))
+        self.by_gauge(length)
             .map_or(1, |rounds| rounds.saturating_sub(there).max(1))
     }
 
@@ -191,18 +205,20 @@ impl<'s> Assembler<'s> {
         let what = Again::Rounds { first, last };
         let piece = self.pattern.pieces.last()?.name.clone();
         if let Some(found) = length::find(&line.tokens, self.text, &piece) {
-            return Some(self.until(what, found.until, line.span));
+            let words = found.words(&line.tokens);
+            return Some(self.until(what, found.until, words, line.span));
         }
-        if line.tokens.iter().any(|t| t.is("until")) {
+        if let Some(at) = line.tokens.iter().position(|t| t.is("until")) {
             let length = Length {
                 name: piece,
-                length_mm: None,
+                ..Length::default()
             };
             let until = Until::Open {
                 length,
                 more: false,
             };
-            return Some(self.until(what, until, line.span));
+            let words = length::span_of(&line.tokens[at..]);
+            return Some(self.until(what, until, words, line.span));
         }
         let times = times_in(&line.tokens).unwrap_or(1);
         if times > limits::COUNT {

@@ -20,6 +20,22 @@ pub(super) struct Found {
     pub end: usize,
 }
 
+impl Found {
+    /// The words that say it, of the tokens that they were found among.
+    pub fn words(&self, tokens: &[Token<'_>]) -> Span {
+        span_of(tokens.get(self.first..self.end).unwrap_or_default())
+    }
+}
+
+/// From the first of some tokens to the last.
+pub(super) fn span_of(tokens: &[Token<'_>]) -> Span {
+    match tokens {
+        [] => Span::default(),
+        [one] => one.span,
+        [first, .., last] => first.span.to(last.span),
+    }
+}
+
 /// Most tokens of the words after `until`.
 const LONGEST: usize = 20;
 
@@ -119,6 +135,7 @@ fn until(tokens: &[Token<'_>], at: usize, text: &str, piece: &str) -> Option<Fou
     let length = Length {
         name: name_of(&words[..verb.unwrap_or(0)], text, piece),
         length_mm,
+        ..Length::default()
     };
     Some(Found {
         until: Until::Open {
@@ -186,6 +203,7 @@ fn for_length(tokens: &[Token<'_>], at: usize, piece: &str) -> Option<Found> {
     let length = Length {
         name: piece.to_owned(),
         length_mm,
+        ..Length::default()
     };
     Some(Found {
         until: Until::Open { length, more: true },
@@ -206,7 +224,7 @@ fn as_you_like(tokens: &[Token<'_>], at: usize, piece: &str) -> Option<Found> {
         until: Until::Open {
             length: Length {
                 name: piece.to_owned(),
-                length_mm: None,
+                ..Length::default()
             },
             more: false,
         },
@@ -280,8 +298,13 @@ fn decimal(words: &[Token<'_>], at: usize, whole: u32) -> (f64, usize) {
     }
 }
 
-/// How many rounds the header's gauge makes of a length.
-pub(super) fn rounds_in(header: &Header, text: &str, length_mm: f64) -> Option<u32> {
+/// The length that some words name, in millimetres: `12 cm`.
+pub fn length_mm(words: &str) -> Option<f64> {
+    length_in(&lex(words, Span::new(0, words.len())))
+}
+
+/// How many rounds the header's gauge makes of a length; `None` without a gauge of rounds.
+pub fn rounds_in(header: &Header, text: &str, length_mm: f64) -> Option<u32> {
     const MOST: f64 = 500.0;
     let gauge = header
         .entries

@@ -42,5 +42,6 @@ mod whole;
 
 pub use assemble::read;
 pub use body::place_all_at;
+pub use length::{length_mm, rounds_in};
 pub use stem::stem;
 pub use tree::*;

@@ -288,7 +288,9 @@ impl Reader<'_> {
             return false;
         };
         let first = self.at;
-        if matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _))) {
+        let of_rounds = matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
+            || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some();
+        if of_rounds {
             return false;
         }
         self.at += taken;

@@ -1,6 +1,6 @@
 //! A pattern's own stitches: `Bobble (bo): 5 dc together in one stitch`, `mini picot = ch 2, sl st in first ch`, `X: sc`.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::body::{self, Names};
 use super::lex::{Kind, Token};
@@ -28,8 +28,8 @@ pub(super) struct OwnStitches {
     names: BTreeMap<String, Vec<(Vec<String>, u16)>>,
     /// Single capital letters.
     letters: BTreeMap<String, u16>,
-    /// The lines that define them.
-    lines: BTreeSet<Span>,
+    /// The lines that define them, with what they say of each.
+    lines: BTreeMap<Span, Definition>,
 }
 
 /// Most stitches that a pattern may define.
@@ -50,12 +50,12 @@ impl OwnStitches {
 
     /// True if this line defines a stitch.
     pub fn defines(&self, line: Span) -> bool {
-        self.lines.contains(&line)
+        self.lines.contains_key(&line)
     }
 
-    /// The lines that define stitches, in order.
-    pub fn lines(&self) -> impl Iterator<Item = Span> + '_ {
-        self.lines.iter().copied()
+    /// The stitches as their lines define them, in the order of the lines.
+    pub fn definitions(&self) -> Vec<Definition> {
+        self.lines.values().cloned().collect()
     }
 
     /// The longest name that some words begin with: the stitch, and how many words it takes.
@@ -88,6 +88,11 @@ impl OwnStitches {
             return;
         };
         let place = self.stitches.len() as u16;
+        let mut definition = Definition {
+            names: Vec::new(),
+            single: stitch.single,
+            span: line.span,
+        };
         for name in parts.names {
             let letter = &text[name[0].span.range()];
             if name.len() == 1 && is_letter(letter) {
@@ -96,12 +101,15 @@ impl OwnStitches {
                 }
                 continue;
             }
+            definition
+                .names
+                .push(name[0].span.to(name[name.len() - 1].span));
             let words: Vec<String> = name.iter().map(|t| t.text.to_string()).collect();
             let entry = self.names.entry(words[0].clone()).or_default();
             entry.push((words, place));
         }
         self.stitches.push(stitch);
-        self.lines.insert(line.span);
+        self.lines.insert(line.span, definition);
     }
 
     /// True if letters stand for stitches.

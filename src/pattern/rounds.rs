@@ -64,8 +64,11 @@ impl<'s> Assembler<'s> {
         };
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
         let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
-        let on = self.goes_on_until(&tokens);
-        if let Some(found) = &on {
+        let on = self.goes_on_until(&tokens).map(|found| {
+            let words = found.words(&tokens);
+            (found, words)
+        });
+        if let Some((found, _)) = &on {
             let rest = tokens[found.end..].to_vec();
             let tokens = tokens.to_mut();
             tokens.truncate(found.first);
@@ -85,7 +88,7 @@ impl<'s> Assembler<'s> {
                 "this round says nothing",
             ));
         }
-        let more = on.and_then(|found| self.more_of(&mut round, found));
+        let more = on.and_then(|(found, words)| self.more_of(&mut round, found, words));
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(Line::Round(round));
             piece.lines.extend(more.map(Line::RepeatRounds));
@@ -109,7 +112,7 @@ impl<'s> Assembler<'s> {
     }
 
     /// The rounds after this one that its own words ask for.
-    fn more_of(&mut self, round: &mut Round, found: Found) -> Option<RepeatRounds> {
+    fn more_of(&mut self, round: &mut Round, found: Found, words: Span) -> Option<RepeatRounds> {
         let (_, number) = *round.label.numbers.last()?;
         let grows = round.body.iter().any(|i| matches!(i.act, Act::GoOn { .. }));
         let single = round.label.count() == 1;
@@ -126,6 +129,7 @@ impl<'s> Assembler<'s> {
                     last: number,
                 };
                 let times = self.default_rounds(&length, more).saturating_sub(1);
+                let length = self.settled_length(length, words, number);
                 (what, times, None, Some(length))
             }
         };

@@ -14,8 +14,19 @@ pub struct Pattern {
     pub terms: Terms,
     /// Its pieces, in the order of the text.
     pub pieces: Vec<Piece>,
-    /// Lines that define stitches of its own, in order.
-    pub definitions: Vec<Span>,
+    /// Its own stitches, in the order of the lines that define them.
+    pub definitions: Vec<Definition>,
+}
+
+/// A stitch of the pattern's own: `Bobble (bo): 5 dc together in one stitch`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Definition {
+    /// The names that it goes by, in the words of its line; letters of a chart's code are none.
+    pub names: Vec<Span>,
+    /// The stitch, and how many of it go into one place, where that is all there is to it.
+    pub single: Option<(StitchWord, u32)>,
+    /// The line.
+    pub span: Span,
 }
 
 /// A value with the words it was read from.
@@ -131,12 +142,30 @@ pub enum Again {
 }
 
 /// What a length that is left to the maker is of.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Length {
     /// What grows so long: `tail` in `until the tail is as long as you like`, else the piece's name.
     pub name: String,
     /// The length that the words ask for, in millimetres.
     pub length_mm: Option<f64>,
+    /// The words that leave it open: `until the tail is as long as you like`.
+    pub words: Span,
+    /// What has settled it for now.
+    pub by: LengthBy,
+    /// How many rounds of the piece, by their numbers, come before.
+    pub before: u32,
+}
+
+/// What settles how long a piece becomes that the maker may make longer or shorter.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LengthBy {
+    /// The maker has chosen.
+    Maker,
+    /// The words name a length, and the gauge how many rounds that is.
+    Gauge,
+    /// Nothing: the rounds are worked once, so that those after them can follow.
+    #[default]
+    Custom,
 }
 
 /// A length that a pattern leaves to the maker.
@@ -167,18 +196,78 @@ impl Pattern {
     }
 
     /// Sets how many times (up to the most that a repeat may have) the rounds of an open length are worked; `place` is its
-    /// place in [`Pattern::open_lengths`]. False if there is none.
+    /// place in [`Pattern::open_lengths`]. The rounds after it are numbered on from there. False if there is none.
     pub fn choose_length(&mut self, place: usize, times: u32) -> bool {
-        let lines = self.pieces.iter_mut().flat_map(|piece| &mut piece.lines);
-        let mut open = lines.filter_map(|line| match line {
-            Line::RepeatRounds(repeat) if repeat.length.is_some() => Some(repeat),
-            _ => None,
-        });
-        let Some(repeat) = open.nth(place) else {
-            return false;
-        };
-        repeat.times = times.min(limits::COUNT);
-        true
+        let mut open = 0..=place;
+        for piece in &mut self.pieces {
+            let is_it = |line: &Line| {
+                matches!(line, Line::RepeatRounds(repeat) if repeat.length.is_some())
+                    && open.next() == Some(place)
+            };
+            let Some(at) = piece.lines.iter().position(is_it) else {
+                continue;
+            };
+            let (line, after) = piece.lines[at..].split_at_mut(1);
+            let [Line::RepeatRounds(repeat)] = line else {
+                return false;
+            };
+            let times = times.min(limits::COUNT);
+            let more = i64::from(times) - i64::from(repeat.times);
+            repeat.times = times;
+            if let Some(length) = &mut repeat.length {
+                length.by = LengthBy::Maker;
+            }
+            renumber(after, more * i64::from(repeat.what.rounds()));
+            return true;
+        }
+        false
+    }
+}
+
+/// Moves the numbers of some rounds on, and those by which they point to each other.
+fn renumber(lines: &mut [Line], more: i64) {
+    let labels = lines.iter().filter_map(|line| match line {
+        Line::Round(round) => round.label.each().next(),
+        _ => None,
+    });
+    let Some(from) = labels.min() else { return };
+    let moved = |number: &mut u32| {
+        if *number >= from {
+            *number = (i64::from(*number) + more).clamp(0, i64::from(u32::MAX)) as u32;
+        }
+    };
+    for line in lines {
+        match line {
+            Line::Round(round) => {
+                for (first, last) in &mut round.label.numbers {
+                    moved(first);
+                    moved(last);
+                }
+                for item in &mut round.body {
+                    if let Act::AsRounds { first, last } = &mut item.act {
+                        moved(first);
+                        moved(last);
+                    }
+                }
+            }
+            Line::RepeatRounds(repeat) => {
+                if let Again::Rounds { first, last } = &mut repeat.what {
+                    moved(first);
+                    moved(last);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+impl Again {
+    /// How many rounds it is each time.
+    pub fn rounds(&self) -> u32 {
+        match self {
+            Again::Rounds { first, last } => last.saturating_sub(*first).saturating_add(1),
+            Again::Body(_) => 1,
+        }
     }
 }
 

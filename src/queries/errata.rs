@@ -1,7 +1,9 @@
 //! The corrections that buyers of a pattern get: what is worked otherwise in the new version, whatever the wording.
 
 use super::compare::{self, Pair, Worked, Yarns};
+use super::said::{Both, Renumbered};
 use super::sheet::{Rounds, code, plain};
+use super::steps;
 use crate::fabric::{Fabric, Piece, Round};
 use crate::pattern::{Line, Pattern};
 use crate::source::{Source, Span};
@@ -23,9 +25,83 @@ pub fn errata(old: &Version<'_>, new: &Version<'_>) -> String {
         title => title,
     };
     let mut text = format!("# Corrections to {}\n", plain(title));
+    let pieces = pieces(old, new);
+    let numbers = pieces.iter().map(PieceVersions::renumbered).collect();
+    let said = Both::new(old, new, numbers);
+    let mut all = section("What you need", &said.needed());
+    for piece in &pieces {
+        let mut lines = piece.lines();
+        if let PieceVersions::Both(told) = piece {
+            lines.extend(said.piece(told.places.0, told.places.1));
+        }
+        let name = match piece.name() {
+            "" => "Piece without a name",
+            name => name,
+        };
+        all += &section(name, &lines);
+    }
+    all += &section("Making up", &said.making_up());
+    text += match (all.as_str(), old.source.text() == new.source.text()) {
+        ("", true) => "\nThe two versions are the same.\n",
+        ("", false) => "\nNothing to correct: all is worked as before, only the wording differs.\n",
+        (all, _) => all,
+    };
+    text
+}
+
+fn section(name: &str, lines: &[String]) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    let mut section = format!("\n## {}\n\n", plain(name));
+    for line in lines {
+        section += &format!("- {line}\n");
+    }
+    section
+}
+
+/// A piece of the new version with its answer in the old one, or one that is gone.
+enum PieceVersions<'a> {
+    Both(Told<'a>),
+    Gone(&'a Piece),
+    New(&'a Piece),
+}
+
+impl PieceVersions<'_> {
+    fn name(&self) -> &str {
+        match self {
+            PieceVersions::Both(told) => &told.is.name,
+            PieceVersions::Gone(piece) | PieceVersions::New(piece) => &piece.name,
+        }
+    }
+
+    /// Its rounds that have another number now.
+    fn renumbered(&self) -> Renumbered {
+        match self {
+            PieceVersions::Both(told) => told.numbers().into_iter().collect(),
+            PieceVersions::Gone(_) | PieceVersions::New(_) => Renumbered::new(),
+        }
+    }
+
+    fn lines(&self) -> Vec<String> {
+        match self {
+            PieceVersions::Both(told) => told.lines(),
+            PieceVersions::Gone(_) => vec!["This piece is no longer made.".to_owned()],
+            PieceVersions::New(piece) => {
+                let rounds = piece.rounds.len();
+                let s = if rounds == 1 { "" } else { "s" };
+                vec![format!(
+                    "This piece is new: {rounds} round{s}, in the new version."
+                )]
+            }
+        }
+    }
+}
+
+/// All pieces, in the order of the new version; those that are gone at the end.
+fn pieces<'a>(old: &'a Version<'a>, new: &'a Version<'a>) -> Vec<PieceVersions<'a>> {
     let yarns = compare::yarns(old.fabric, new.fabric);
-    let mut all = String::new();
-    let pairs = pieces(old, new, &yarns);
+    let pairs = pairs(old, new, &yarns);
     // A part under a new name is still the same part to the rounds that join it.
     let mut names = (compare::names(old.fabric), compare::names(new.fabric));
     for pair in &pairs {
@@ -33,43 +109,36 @@ pub fn errata(old: &Version<'_>, new: &Version<'_>) -> String {
             names.0[was] = names.1[is].clone();
         }
     }
-    for pair in pairs {
-        let lines = piece_lines(old, new, (&yarns, &names), pair);
-        if lines.is_empty() {
-            continue;
+    let versions = pairs.into_iter().filter_map(|pair| match pair {
+        (Some(was), Some(is)) => {
+            let places = (was, is);
+            let (was, is) = (&old.fabric.pieces[was], &new.fabric.pieces[is]);
+            let before = compare::rounds(was, &yarns.0, &names.0);
+            let after = compare::rounds(is, &yarns.1, &names.1);
+            let pairs = compare::line_up(&before, &after);
+            Some(PieceVersions::Both(Told {
+                old,
+                new,
+                was,
+                is,
+                places,
+                before,
+                after,
+                pairs,
+            }))
         }
-        let name = match pair {
-            (_, Some(piece)) => &new.fabric.pieces[piece].name,
-            (Some(piece), None) => &old.fabric.pieces[piece].name,
-            (None, None) => continue,
-        };
-        let name = if name.is_empty() {
-            "Piece without a name"
-        } else {
-            name
-        };
-        all += &format!("\n## {}\n\n", plain(name));
-        for line in lines {
-            all += &format!("- {line}\n");
-        }
-    }
-    text += match (all.as_str(), old.source.text() == new.source.text()) {
-        ("", true) => "\nThe two versions are the same.\n",
-        ("", false) => {
-            "\nNothing to correct: every round is worked as before, only the wording differs.\n"
-        }
-        (all, _) => all,
-    };
-    text
+        (Some(was), None) => Some(PieceVersions::Gone(&old.fabric.pieces[was])),
+        (None, Some(is)) => Some(PieceVersions::New(&new.fabric.pieces[is])),
+        (None, None) => None,
+    });
+    versions.collect()
 }
 
-type Both = (Yarns, Yarns);
-
 /// Pieces that answer to each other: by name, then by what is worked, then what is left in order.
-fn pieces(
+fn pairs(
     old: &Version<'_>,
     new: &Version<'_>,
-    yarns: &Both,
+    yarns: &(Yarns, Yarns),
 ) -> Vec<(Option<usize>, Option<usize>)> {
     let (olds, news) = (&old.fabric.pieces, &new.fabric.pieces);
     let names = (compare::names(old.fabric), compare::names(new.fabric));
@@ -107,44 +176,18 @@ fn pieces(
     here.chain(gone).collect()
 }
 
-fn piece_lines(
-    old: &Version<'_>,
-    new: &Version<'_>,
-    (yarns, names): (&Both, &(Vec<String>, Vec<String>)),
-    pair: (Option<usize>, Option<usize>),
-) -> Vec<String> {
-    let (was, is) = match pair {
-        (Some(was), Some(is)) => (&old.fabric.pieces[was], &new.fabric.pieces[is]),
-        (Some(_), None) => return vec!["This piece is no longer made.".to_owned()],
-        (None, Some(is)) => {
-            let rounds = new.fabric.pieces[is].rounds.len();
-            let s = if rounds == 1 { "" } else { "s" };
-            return vec![format!(
-                "This piece is new: {rounds} round{s}, in the new version."
-            )];
-        }
-        (None, None) => return Vec::new(),
-    };
-    let mut lines = Vec::new();
-    if was.name.to_lowercase() != is.name.to_lowercase() {
-        lines.push(format!("This piece was named {}.", code(&was.name)));
-    }
-    if was.make != is.make {
-        lines.push(format!("Make {}; was {}.", is.make, was.make));
-    }
-    let before = compare::rounds(was, &yarns.0, &names.0);
-    let after = compare::rounds(is, &yarns.1, &names.1);
-    let told = Told { old, new, was, is };
-    lines.extend(told.lines(&before, &after));
-    lines
-}
-
 /// A piece in both versions.
 struct Told<'a> {
     old: &'a Version<'a>,
     new: &'a Version<'a>,
     was: &'a Piece,
     is: &'a Piece,
+    /// Its places in the two versions.
+    places: (usize, usize),
+    before: Vec<Worked>,
+    after: Vec<Worked>,
+    /// Its rounds, lined up.
+    pairs: Vec<Pair>,
 }
 
 /// A correction that the next round may belong to as well: rounds of one line of the text are told once.
@@ -162,20 +205,40 @@ enum Kind {
 }
 
 impl Told<'_> {
-    fn lines(&self, before: &[Worked], after: &[Worked]) -> Vec<String> {
+    fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        if self.was.name.to_lowercase() != self.is.name.to_lowercase() {
+            lines.push(format!("This piece was named {}.", code(&self.was.name)));
+        }
+        if self.was.make != self.is.make {
+            lines.push(format!("Make {}; was {}.", self.is.make, self.was.make));
+        }
+        lines.extend(self.rounds());
+        let (was, is) = ((self.old.source, self.was), (self.new.source, self.is));
+        lines.extend(steps::corrections(was, is, &self.pairs));
+        lines
+    }
+
+    /// Numbers of the rounds that are in both versions.
+    fn numbers(&self) -> Vec<(u32, u32)> {
+        let both = self.pairs.iter().filter_map(|pair| match *pair {
+            Pair::Same(a, b) | Pair::Changed(a, b) => {
+                Some((self.was.rounds[a].number, self.is.rounds[b].number))
+            }
+            Pair::Gone(_) | Pair::New(_) => None,
+        });
+        both.collect()
+    }
+
+    fn rounds(&self) -> Vec<String> {
         let mut corrections: Vec<(Correction, Rounds)> = Vec::new();
-        let mut renumbered: Vec<(u32, u32)> = Vec::new();
-        for pair in compare::line_up(before, after) {
-            let (kind, round, words) = match pair {
-                Pair::Same(a, b) => {
-                    renumbered.push((self.was.rounds[a].number, self.is.rounds[b].number));
-                    continue;
-                }
+        for pair in &self.pairs {
+            let (kind, round, words) = match *pair {
+                Pair::Same(..) => continue,
                 Pair::Changed(a, b) => {
                     let (was, is) = (&self.was.rounds[a], &self.is.rounds[b]);
-                    renumbered.push((was.number, is.number));
                     let words = (words(self.old, was), words(self.new, is));
-                    if words.0 == words.1 && before[a].makes_as(&after[b]) {
+                    if words.0 == words.1 && self.before[a].makes_as(&self.after[b]) {
                         continue;
                     }
                     (Kind::Changed, was, words)
@@ -214,7 +277,7 @@ impl Told<'_> {
             .map(|(what, rounds)| told(what, rounds))
             .collect();
         if !lines.is_empty() {
-            lines.extend(renumberings(&renumbered));
+            lines.extend(renumberings(&self.numbers()));
         }
         lines
     }

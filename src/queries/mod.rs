@@ -1,8 +1,9 @@
 //! What a technical editor sends back: each problem as a numbered query with the arithmetic in words and the likeliest mend,
 //! mends put into the text, and the corrections between two versions of a pattern.
 //!
-//! `slip`, `two` and `words` look for mends by trying them (`trial`), and `custom` tells the likeliest; `arithmetic` tells what a round takes and makes; `sheet` puts
-//! the queries together; `accept` puts mends into the text; `compare` and `errata` hold one version against another.
+//! `slip`, `two` and `words` look for mends by trying them (`trial`), and `custom` tells the likeliest; `arithmetic` tells what a
+//! round takes and makes; `sheet` puts the queries together; `accept` puts mends into the text; `errata` holds one version against
+//! another: rounds by `compare`, what is done between them by `steps`, and what else is said by `said`.
 
 mod accept;
 mod arithmetic;
@@ -10,8 +11,10 @@ mod compare;
 mod custom;
 mod errata;
 mod numbers;
+mod said;
 mod sheet;
 mod slip;
+mod steps;
 mod trial;
 mod two;
 mod words;

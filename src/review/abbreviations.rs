@@ -7,7 +7,7 @@ use crate::source::Span;
 const LONGEST_LINE: usize = 4_000;
 
 /// An entry of the list.
-pub(super) struct Entry {
+pub(crate) struct Entry {
     /// Its abbreviations in small letters: `st` and `sts` of `st, sts: stitch, stitches`.
     pub names: Vec<String>,
     /// What it stands for, in small letters, single spaces, up to the first comma, semicolon or bracket.
@@ -17,7 +17,7 @@ pub(super) struct Entry {
 }
 
 /// The entries of the list; `None` if the pattern has none.
-pub(super) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
+pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     draft.heading(Place::Abbreviations)?;
     let text = draft.source.text();
     let mut entries = Vec::new();

@@ -7,11 +7,11 @@ use crate::fabric::{Fabric, Piece};
 use crate::pattern::Pattern;
 use crate::place::{self, Placement};
 use crate::prose::{self, Prose, lengths};
-pub(super) use crate::prose::{Place, Sentence};
+pub(crate) use crate::prose::{Place, Sentence};
 use crate::source::{Source, Span};
 
 /// Everything that a check may look at.
-pub(super) struct Draft<'a> {
+pub(crate) struct Draft<'a> {
     pub source: &'a Source,
     pub pattern: &'a Pattern,
     pub fabric: &'a Fabric,

@@ -5,8 +5,8 @@
 mod abbreviation_twice;
 mod abbreviation_unlisted;
 mod abbreviation_unused;
-mod abbreviations;
-mod draft;
+pub(crate) mod abbreviations;
+pub(crate) mod draft;
 mod eyes_never;
 mod eyes_not_level;
 mod eyes_too_late;

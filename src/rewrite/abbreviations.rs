@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::edits::Edits;
 use super::style::Style;
-use super::text::{Shape, line_after, line_of};
+use super::terms_left;
+use super::text::{Shape, front_end, line_after, line_of};
 use super::used::{Used, base};
 use crate::pattern::Pattern;
 use crate::source::{Source, Span};
@@ -17,21 +18,26 @@ pub(super) struct Section {
     /// Lines of the section that hold entries, and what parts the first from its line's start.
     lines: Vec<Span>,
     bullet: String,
+    /// What stands between an abbreviation and its meaning.
+    sign: &'static str,
     /// All on one line: `Abbreviations: sc = single crochet; …`
     in_line: bool,
     /// Where a list goes if the section has none.
     end: usize,
 }
 
+#[derive(Clone)]
 struct Entry {
     short: String,
     means: String,
+    /// The line of an old list that it stands on alone.
+    line: Option<Span>,
 }
 
 impl Section {
     /// The section of a text that lists its abbreviations, above its first piece.
     pub fn find(source: &Source, pattern: &Pattern) -> Option<Section> {
-        let first_piece = pattern.pieces.first()?.span.start;
+        let first_piece = front_end(source, pattern)?;
         let mut line = source.line_span(0);
         loop {
             if line.start >= first_piece {
@@ -40,7 +46,7 @@ impl Section {
             let words = bare(source.slice(line));
             let lower = words.to_lowercase();
             if let Some(rest) = lower.strip_prefix("abbreviations:")
-                && rest.contains('=')
+                && !rest.trim_matches(['*', '_', ' ']).is_empty()
             {
                 return Some(Section::in_line(source, line));
             }
@@ -54,16 +60,12 @@ impl Section {
     fn in_line(source: &Source, line: Span) -> Section {
         let text = source.slice(line);
         let list = text.split_once(':').map_or("", |(_, list)| list);
-        let entries = list
-            .trim_end()
-            .trim_end_matches('.')
-            .split(';')
-            .filter_map(|entry| Entry::read(entry, &['=']))
-            .collect();
+        let list = list.trim_matches(['*', '_', ' ']).trim_end_matches('.');
         Section {
-            entries,
+            entries: in_line_entries(list),
             lines: vec![line],
             bullet: String::new(),
+            sign: " = ",
             in_line: true,
             end: line.end,
         }
@@ -74,6 +76,7 @@ impl Section {
             entries: Vec::new(),
             lines: Vec::new(),
             bullet: "- ".to_owned(),
+            sign: ": ",
             in_line: false,
             end: heading.end,
         };
@@ -87,9 +90,14 @@ impl Section {
                 - text
                     .trim_start_matches(|c: char| c.is_whitespace() || "-•*·▪".contains(c))
                     .len();
-            if let Some(entry) = Entry::read(&text[start..], &[':', '=']) {
+            if let Some(mut entry) = Entry::read(&text[start..], &[':', '=']) {
+                entry.line = Some(line);
                 if section.entries.is_empty() {
                     section.bullet = text[..start].to_owned();
+                    let sign = text[start..].find([':', '=']).map(|at| &text[start + at..]);
+                    if sign.is_some_and(|sign| sign.starts_with('=')) {
+                        section.sign = " = ";
+                    }
                 }
                 section.entries.push(entry);
                 section.lines.push(line);
@@ -107,6 +115,30 @@ impl Section {
     }
 }
 
+/// The entries of a list on one line, parted by semicolons or commas: `sc = single crochet, inc = increase`, `sc single crochet`.
+fn in_line_entries(list: &str) -> Vec<Entry> {
+    if list.contains(';') || list.matches('=').count() == 1 {
+        let parts = list.split(';');
+        return parts.filter_map(|part| Entry::read(part, &['='])).collect();
+    }
+    let has_signs = list.contains('=');
+    let mut parts: Vec<String> = Vec::new();
+    for part in list.split(',') {
+        match parts.last_mut() {
+            Some(last) if has_signs && !part.contains('=') => {
+                last.push(',');
+                last.push_str(part);
+            }
+            _ => parts.push(part.to_owned()),
+        }
+    }
+    let sign = if has_signs { '=' } else { ' ' };
+    let parts = parts.iter();
+    parts
+        .filter_map(|part| Entry::read(part.trim(), &[sign]))
+        .collect()
+}
+
 impl Entry {
     fn read(words: &str, signs: &[char]) -> Option<Entry> {
         let at = words.find(|c| signs.contains(&c))?;
@@ -116,6 +148,7 @@ impl Entry {
         (!short.is_empty() && !means.is_empty() && short.len() <= 24).then(|| Entry {
             short: short.to_owned(),
             means: means.to_owned(),
+            line: None,
         })
     }
 
@@ -140,9 +173,11 @@ pub(super) struct Request<'a> {
     pub used: &'a BTreeSet<Used>,
     /// Prose that is kept, in which an abbreviation of the old list may stand.
     pub prose: &'a [Span],
+    /// Rounds that are kept, in which it may stand as well.
+    pub kept: &'a [Span],
 }
 
-impl Request<'_> {
+impl<'a> Request<'a> {
     /// Puts the list in the place of the one that is there, or above the first piece.
     pub fn write(&self, section: Option<&Section>, shape: Shape, edits: &mut Edits) {
         let entries = self.entries(section);
@@ -153,7 +188,7 @@ impl Request<'_> {
         match section {
             Some(section) if section.in_line => edits.replace(section.lines[0], in_line(&entries)),
             Some(section) => {
-                let list = listed(&entries, &section.bullet, eol);
+                let list = listed(&entries, &section.bullet, section.sign, eol);
                 let Some((first, rest)) = section.lines.split_first() else {
                     edits.insert(section.end, format!("{eol}{eol}{list}"));
                     return;
@@ -170,10 +205,10 @@ impl Request<'_> {
     }
 
     fn add(&self, entries: &[Entry], eol: &str, edits: &mut Edits) {
-        let Some(piece) = self.pattern.pieces.first() else {
+        let Some(front) = front_end(self.source, self.pattern) else {
             return;
         };
-        let line = line_of(self.source, piece.span.start);
+        let line = line_of(self.source, front);
         let heading = self.source.slice(line).trim_start();
         let hashes = heading.len() - heading.trim_start_matches('#').len();
         // Without Markdown a heading of ours could be taken for a piece, and a list for its first lines.
@@ -181,7 +216,7 @@ impl Request<'_> {
             edits.insert(line.start, format!("{}{eol}{eol}", in_line(entries)));
             return;
         }
-        let list = listed(entries, "- ", eol);
+        let list = listed(entries, "- ", ": ", eol);
         let marks = "#".repeat(hashes.max(2));
         edits.insert(
             line.start,
@@ -208,23 +243,50 @@ impl Request<'_> {
                 .iter()
                 .find(|entry| entry.is_of(&short) && self.holds(entry));
             entries.push(match kept {
-                Some(entry) => Entry {
-                    short: entry.short.clone(),
-                    means: entry.means.clone(),
+                Some(entry) => entry.clone(),
+                None => Entry {
+                    short,
+                    means,
+                    line: None,
                 },
-                None => Entry { short, means },
             });
         }
         for entry in old {
             let is_new = !entries.iter().any(|other| other.is_of(&entry.short));
-            if is_new && self.is_in_prose(&entry.short) {
-                entries.push(Entry {
-                    short: entry.short.clone(),
-                    means: entry.means.clone(),
-                });
+            if is_new && (self.is_own(entry) || self.is_in_prose(&entry.short)) {
+                entries.push(self.in_new_terms(entry));
             }
         }
         entries
+    }
+
+    /// True if an entry defines a stitch of the pattern's own that is used.
+    fn is_own(&self, entry: &Entry) -> bool {
+        let mut used = self.used.iter();
+        used.any(|used| {
+            matches!(used, Used::Own(place)
+            if self.pattern.definitions.get(*place).is_some_and(|own| {
+                entry.line.is_some_and(|line| line.range().contains(&own.span.start))
+            }))
+        })
+    }
+
+    /// An entry of the old list with its stitches named in the new terms.
+    fn in_new_terms(&self, entry: &Entry) -> Entry {
+        let (old, new) = (self.pattern.terms, self.terms);
+        if old == new {
+            return entry.clone();
+        }
+        let means = Source::new("", entry.means.as_str());
+        let all = Span::new(0, entry.means.len());
+        let mut edits = Edits::default();
+        for (span, name) in terms_left::renamed(&means, &[all], old, new) {
+            edits.replace(span, name);
+        }
+        Entry {
+            means: edits.made(&entry.means),
+            ..entry.clone()
+        }
     }
 
     /// True if an entry says the same in the terms that are written.
@@ -248,25 +310,30 @@ impl Request<'_> {
         })
     }
 
-    /// True if an abbreviation stands in prose as a word of its own.
+    /// True if an abbreviation stands in what is kept, as words of their own.
     fn is_in_prose(&self, short: &str) -> bool {
-        let forms: Vec<&str> = short.split([',', '/']).map(str::trim).collect();
-        self.prose.iter().any(|&span| {
-            let text = self.source.slice(span);
-            forms.iter().any(|form| {
-                form.chars().all(char::is_alphanumeric)
-                    && text
-                        .split(|c: char| !c.is_alphanumeric())
-                        .any(|word| word == *form)
-            })
+        let words_of = |text: &'a str| -> Vec<&'a str> {
+            let words = text.split(|c: char| !c.is_alphanumeric());
+            words.filter(|word| !word.is_empty()).collect()
+        };
+        let forms = short.split([',', '/']).map(|form| {
+            let words = form.split(|c: char| !c.is_alphanumeric());
+            let words = words.filter(|word| !word.is_empty());
+            words.map(str::to_owned).collect::<Vec<String>>()
+        });
+        let forms: Vec<Vec<String>> = forms.filter(|form| !form.is_empty()).collect();
+        self.prose.iter().chain(self.kept).any(|&span| {
+            let words = words_of(self.source.slice(span));
+            let stands = |form: &Vec<String>| words.windows(form.len()).any(|run| run == form);
+            forms.iter().any(stands)
         })
     }
 }
 
-fn listed(entries: &[Entry], bullet: &str, eol: &str) -> String {
+fn listed(entries: &[Entry], bullet: &str, sign: &str, eol: &str) -> String {
     let lines: Vec<String> = entries
         .iter()
-        .map(|entry| format!("{bullet}{}: {}", entry.short, entry.means))
+        .map(|entry| format!("{bullet}{}{sign}{}", entry.short, entry.means))
         .collect();
     lines.join(eol)
 }

@@ -1,7 +1,8 @@
 //! The header: the terms line, and a line for every yarn.
 
 use super::edits::Edits;
-use super::text::{Shape, line_after, line_of};
+use super::terms_left::words_of;
+use super::text::{Shape, front_end, line_after, line_of};
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
 use crate::source::{Problem, Source, Span};
@@ -25,7 +26,7 @@ const KEYS: [&str; 14] = [
     "skill level",
 ];
 
-/// Sets the line `Terms:`, after the title or above the other lines of the header if there is none.
+/// Sets the line `Terms:`, after the title or above the other lines of the header if there is none; or the words that say so in prose.
 pub(super) fn terms(
     source: &Source,
     pattern: &Pattern,
@@ -46,21 +47,23 @@ pub(super) fn terms(
         let line = source.slice(line_of(source, entry.value.start));
         is_key(&entry.key) && line.starts_with(char::is_alphabetic)
     });
-    if let Some(entry) = entry {
+    let heading = pattern
+        .pieces
+        .first()
+        .map(|piece| line_of(source, piece.span.start).start);
+    let front = front_end(source, pattern);
+    if let Some((span, custom)) = said_in_prose(source, front.unwrap_or(source.text().len())) {
+        if custom != terms {
+            edits.replace(span, terms.name());
+        }
+    } else if let Some(entry) = entry {
         let at = line_of(source, entry.value.start).start;
         edits.insert(at, format!("{line}{eol}"));
+    } else if let Some(front) = front.filter(|_| front != heading) {
+        edits.insert(front, format!("{line}{eol}{eol}"));
     } else if let Some(title) = &pattern.title {
-        let mut end = line_of(source, title.span.end);
-        // A title underlined with `===`.
-        let below = line_after(source, end);
-        let is_rule = |words: &str| {
-            let words = words.trim();
-            words.len() >= 3 && words.chars().all(|c| c == '=' || c == '-')
-        };
-        if below.is_some_and(|below| is_rule(source.slice(below))) {
-            end = below.unwrap_or(end);
-        }
-        edits.insert(end.end, format!("{eol}{eol}{line}"));
+        let end = end_of_title(source, title.span);
+        edits.insert(end, format!("{eol}{eol}{line}"));
     } else {
         let mark = if source.text().starts_with('\u{feff}') {
             3
@@ -69,6 +72,42 @@ pub(super) fn terms(
         };
         edits.insert(mark, format!("{line}{eol}{eol}"));
     }
+}
+
+/// The end of a title: of its underline, or without Markdown of the lines right below it.
+fn end_of_title(source: &Source, title: Span) -> usize {
+    let line = line_of(source, title.end);
+    let is_marked = source.slice(line).trim_start().starts_with('#');
+    let is_rule = |words: &str| {
+        let words = words.trim();
+        words.len() >= 3 && words.chars().all(|c| c == '=' || c == '-')
+    };
+    let mut end = line;
+    while let Some(below) = line_after(source, end) {
+        let words = source.slice(below);
+        if is_rule(words) {
+            return below.end;
+        }
+        if is_marked || words.trim().is_empty() || words.contains(':') {
+            break;
+        }
+        end = below;
+    }
+    end.end
+}
+
+/// `US terms.` in the prose above the work: the word for the custom, and which it is.
+fn said_in_prose(source: &Source, end: usize) -> Option<(Span, Terms)> {
+    let words = words_of(source, Span::new(0, end));
+    words.windows(2).find_map(|pair| {
+        let custom = match pair[0].lower.as_str() {
+            "us" | "american" => Terms::Us,
+            "uk" | "british" => Terms::Uk,
+            _ => return None,
+        };
+        let speaks = matches!(pair[1].lower.as_str(), "terms" | "terminology");
+        speaks.then_some((pair[0].span, custom))
+    })
 }
 
 /// Lists yarns that are used and not listed, each with a note that asks what it is.

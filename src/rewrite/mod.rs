@@ -6,7 +6,9 @@
 
 mod abbreviations;
 mod edits;
+mod labels;
 mod materials;
+mod own;
 mod places;
 mod proof;
 mod round;
@@ -22,12 +24,14 @@ pub use style::{Brackets, Label, Number, Style, Times, Total};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fabric::{self, Fabric, YarnId};
-use crate::pattern::{self, Line, Pattern};
+use crate::pattern::{self, Act, Instruction, LengthBy, Line, Pattern, RepeatRounds};
 use crate::source::{Level, Problem, Source, Span};
-use crate::terms::Terms;
+use crate::terms::{Height, Terms};
 
 use abbreviations::{Request, Section};
 use edits::Edits;
+use own::OwnStitches;
+use proof::Difference;
 use round::Desk;
 use text::{Shape, line_of};
 use used::Used;
@@ -46,6 +50,7 @@ const TRIES: usize = 6;
 
 /// Writes a pattern again. `pattern` and `fabric` are what reading and working made of `source`.
 ///
+/// The text has always been read and worked again, and gave the same fabric; where no text does, it is the old one, unchanged.
 /// Never fails: what has no form of ours is kept as it stands, and a problem says so.
 pub fn write(
     source: &Source,
@@ -55,34 +60,23 @@ pub fn write(
     terms: Terms,
 ) -> Written {
     let mut writer = Writer::new(source, pattern, fabric, *style, terms);
-    for _ in 0..TRIES {
+    let mut last = None;
+    for attempt in 0..=TRIES {
         let written = writer.draft();
-        let differs = writer.differences(&written.text);
-        if differs.as_ref().is_some_and(Vec::is_empty) {
+        let Some(differs) = writer.differences(&written.text) else {
+            break;
+        };
+        let Some(&first) = differs.first() else {
             return written;
+        };
+        last = Some(first);
+        match attempt {
+            TRIES => break,
+            at if at + 1 == TRIES => writer.keep_pieces(&differs),
+            _ => writer.keep_first(&differs),
         }
-        writer.keep_first(&differs.unwrap_or_default());
     }
-    let written = writer.draft();
-    match writer.differences(&written.text) {
-        Some(differs) if differs.is_empty() => written,
-        Some(differs) => {
-            writer.keep_pieces(&differs);
-            writer.draft()
-        }
-        // The pieces themselves would not be the same.
-        None => Written {
-            text: source.text().to_owned(),
-            problems: vec![
-                Problem::warning(
-                    "not-rewritten",
-                    Span::default(),
-                    "this pattern could not be written again so that it reads the same, and is left as it stands",
-                )
-                .help("give each piece a heading of its own: `## Wing (make 2)`"),
-            ],
-        },
-    }
+    writer.as_it_stood(last)
 }
 
 /// A pattern being written.
@@ -128,30 +122,62 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Which rounds of a text come out otherwise; `None` if it has other pieces.
-    fn differences(&self, text: &str) -> Option<Vec<(usize, usize)>> {
+    /// Where a text comes out otherwise; `None` if it has other pieces, or is read in other terms.
+    fn differences(&self, text: &str) -> Option<Vec<Difference>> {
         let source = Source::new("", text);
         let (pattern, _) = pattern::read(&source);
+        if pattern.terms != self.terms {
+            return None;
+        }
         let (fabric, _) = fabric::work(&pattern);
         proof::differences(self.fabric, &fabric)
     }
 
     /// The rounds at which pieces first come out otherwise keep their words.
-    fn keep_first(&mut self, differs: &[(usize, usize)]) {
-        for &(piece, round) in differs {
-            let span = self.fabric.pieces[piece].rounds[round].span;
+    fn keep_first(&mut self, differs: &[Difference]) {
+        for &Difference { piece, round } in differs {
+            let span = round.map(|round| self.fabric.pieces[piece].rounds[round].span);
             let line = self.pattern.pieces[piece]
                 .lines
                 .iter()
-                .position(|line| matches!(line, Line::Round(round) if round.span == span));
-            self.kept.extend(line.map(|line| (piece, line)));
+                .position(|line| matches!(line, Line::Round(round) if Some(round.span) == span));
+            match line {
+                Some(line) => drop(self.kept.insert((piece, line))),
+                None => self.keep_pieces(&[Difference { piece, round }]),
+            }
         }
     }
 
-    fn keep_pieces(&mut self, differs: &[(usize, usize)]) {
-        for &(piece, _) in differs {
+    fn keep_pieces(&mut self, differs: &[Difference]) {
+        for &Difference { piece, .. } in differs {
             let lines = 0..self.pattern.pieces[piece].lines.len();
             self.kept.extend(lines.map(|line| (piece, line)));
+        }
+    }
+
+    /// The old text, where no new one comes out the same; `first` is what did not in the last one.
+    fn as_it_stood(&self, first: Option<Difference>) -> Written {
+        let round = first.and_then(|first| {
+            let round = self.fabric.pieces[first.piece].rounds.get(first.round?)?;
+            Some(round.span)
+        });
+        let problem = match round {
+            Some(span) => Problem::warning(
+                "not-rewritten",
+                span,
+                "with this round the pattern could not be written again so that it reads the same, and it is left as it stands",
+            )
+            .help("mend the round, or write it in the words of the others"),
+            None => Problem::warning(
+                "not-rewritten",
+                Span::default(),
+                "this pattern could not be written again so that it reads the same, and is left as it stands",
+            )
+            .help("give each piece a heading of its own: `## Wing (make 2)`"),
+        };
+        Written {
+            text: self.source.text().to_owned(),
+            problems: vec![problem],
         }
     }
 
@@ -166,12 +192,13 @@ impl<'a> Writer<'a> {
         );
         let lists_yarns = problems.iter().any(|p| p.code == "yarn-added");
         let mut used = BTreeSet::new();
-        let mut prose = Vec::new();
+        let (mut prose, mut kept) = (Vec::new(), Vec::new());
         self.rounds(
             lists_yarns,
             &mut edits,
             &mut used,
             &mut prose,
+            &mut kept,
             &mut problems,
         );
         materials::terms(
@@ -188,6 +215,7 @@ impl<'a> Writer<'a> {
             terms: self.terms,
             used: &used,
             prose: &prose,
+            kept: &kept,
         }
         .write(self.section.as_ref(), self.shape, &mut edits);
         if self.terms != self.pattern.terms {
@@ -205,13 +233,14 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Writes the rounds, and gathers what is kept of the text as prose.
+    /// Writes the rounds, and gathers what is kept of the text: prose, and rounds in their own words.
     fn rounds(
         &self,
         lists_yarns: bool,
         edits: &mut Edits,
         used: &mut BTreeSet<Used>,
         prose: &mut Vec<Span>,
+        kept: &mut Vec<Span>,
         problems: &mut Vec<Problem>,
     ) {
         let letter = |name: &str| self.yarn_name(name, lists_yarns);
@@ -219,14 +248,17 @@ impl<'a> Writer<'a> {
             let yarn = self.fabric.yarns.get(usize::from(id.0));
             yarn.map_or_else(String::new, |yarn| letter(&yarn.letter))
         };
+        let own = OwnStitches::of(self.source, self.pattern);
         let copies = |part: usize| self.fabric.pieces.get(part).map_or(1, |piece| piece.make);
         let desk = Desk {
             source: self.source,
             style: self.style,
             terms: self.terms,
+            old_terms: self.pattern.terms,
             yarn: &letter,
             letter: &of_stitch,
             copies: &copies,
+            own: &own,
         };
         let mut rewritten: Vec<Span> = self
             .section
@@ -240,13 +272,28 @@ impl<'a> Writer<'a> {
             let Some(worked) = self.fabric.pieces.get(place) else {
                 continue;
             };
+            let mut is_open = false;
             for (at, line) in piece.lines.iter().enumerate() {
-                let Line::Round(round) = line else { continue };
+                let round = match line {
+                    Line::Round(round) => round,
+                    Line::RepeatRounds(repeat) => {
+                        let is_kept = self.kept.contains(&(place, at));
+                        rewritten.extend(self.repeat(repeat, is_kept, edits));
+                        let length = repeat.length.as_ref();
+                        is_open |= length.is_some_and(|length| length.by != LengthBy::Maker);
+                        continue;
+                    }
+                    Line::Between(between) => {
+                        rewritten.extend(self.between(&between.acts, between.span, edits, used));
+                        continue;
+                    }
+                    Line::LikePiece(_) | Line::Prose(_) => continue,
+                };
                 let rounds = self.places[place]
                     .get(&round.span)
                     .map_or(&[][..], Vec::as_slice);
                 let written = (!self.kept.contains(&(place, at)))
-                    .then(|| desk.write(round, worked, rounds, used))
+                    .then(|| desk.write(round, worked, rounds, is_open, used))
                     .flatten();
                 match written {
                     Some(written) => {
@@ -262,7 +309,11 @@ impl<'a> Writer<'a> {
                             rewritten.push(span);
                         }
                     }
-                    None => problems.push(self.kept_words(round.span)),
+                    None => {
+                        kept.push(round.span);
+                        rewritten.extend(self.renamed(round.span, edits));
+                        problems.push(self.kept_words(round.span));
+                    }
                 }
                 end_before = round.span.end;
             }
@@ -277,6 +328,53 @@ impl<'a> Writer<'a> {
         prose.sort();
     }
 
+    /// Writes the numbers of a line that repeats rounds as the style has them, and its stitches in the new terms. Gives the
+    /// line if its words are no longer those of the old terms.
+    fn repeat(&self, repeat: &RepeatRounds, is_kept: bool, edits: &mut Edits) -> Option<Span> {
+        if !is_kept {
+            for (span, words) in labels::labels(self.source, repeat.span, self.style) {
+                edits.replace(span, words);
+            }
+        }
+        let chosen = repeat.length.as_ref();
+        if let Some(open) = chosen.filter(|length| length.by == LengthBy::Maker) {
+            // For this maker it is no longer open.
+            let words = self.source.slice(open.words).trim_end_matches('.');
+            let span = Span::new(open.words.start, open.words.start + words.len());
+            edits.replace(span, often(repeat.times));
+        }
+        self.renamed(repeat.span, edits)
+    }
+
+    /// Names the stitches of a line between rounds in the new terms: a chain to start from, a slip stitch that closes it.
+    fn between(
+        &self,
+        acts: &[Instruction],
+        line: Span,
+        edits: &mut Edits,
+        used: &mut BTreeSet<Used>,
+    ) -> Option<Span> {
+        settled::each_work(acts, &mut |work| {
+            used.extend(work.stitch.height.map(Used::Height));
+        });
+        if acts.iter().any(|item| item.act == Act::Close) {
+            used.insert(Used::Height(Height::Slip));
+        }
+        // What is told of sewing and stuffing is prose.
+        let works = |item: &Instruction| item.act.is_worked() || item.act == Act::Close;
+        acts.iter()
+            .any(works)
+            .then(|| self.renamed(line, edits))
+            .flatten()
+    }
+
+    fn renamed(&self, line: Span, edits: &mut Edits) -> Option<Span> {
+        (self.terms != self.pattern.terms).then(|| {
+            self.rename(&[line], edits);
+            line
+        })
+    }
+
     /// Defines the pattern's own stitches in the new terms, where they stand in no list of abbreviations. Gives their lines.
     fn definitions(&self, edits: &mut Edits) -> Vec<Span> {
         let listed: Vec<Span> = self
@@ -285,7 +383,7 @@ impl<'a> Writer<'a> {
             .flat_map(|s| s.spans())
             .copied()
             .collect();
-        let is_listed = |line: &&Span| {
+        let is_listed = |line: &Span| {
             listed
                 .iter()
                 .any(|other| other.range().contains(&line.start))
@@ -294,14 +392,19 @@ impl<'a> Writer<'a> {
             .pattern
             .definitions
             .iter()
+            .map(|own| own.span)
             .filter(|line| !is_listed(line))
-            .copied()
             .collect();
+        self.rename(&lines, edits);
+        lines
+    }
+
+    /// Names the stitches of words that are kept in the new terms.
+    fn rename(&self, spans: &[Span], edits: &mut Edits) {
         let (old, new) = (self.pattern.terms, self.terms);
-        for (span, name) in terms_left::definitions(self.source, &lines, old, new) {
+        for (span, name) in terms_left::renamed(self.source, spans, old, new) {
             edits.replace(span, name);
         }
-        lines
     }
 
     /// What a round's new words take the place of, marks of emphasis and bars of a table before it among them, and what
@@ -334,8 +437,8 @@ impl<'a> Writer<'a> {
             "kept-words",
             span,
             format!(
-                "this round is kept in its own words, which are {} terms",
-                self.pattern.terms.name()
+                "this round is kept in its own words, with its stitches named in {} terms",
+                self.terms.name()
             ),
         )
         .help("write it in the words of the other rounds, and write the pattern again")
@@ -359,5 +462,19 @@ impl<'a> Writer<'a> {
         } else {
             yarn.name.clone()
         }
+    }
+}
+
+/// `once more`, `eight more times`: after the number of a round, a number in digits would be hard to read.
+fn often(times: u32) -> String {
+    const NAMES: [&str; 11] = [
+        "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    ];
+    match times {
+        1 => "once more".to_owned(),
+        n => match NAMES.get(n as usize - 2) {
+            Some(name) => format!("{name} more times"),
+            None => format!("for {n} more times"),
+        },
     }
 }

@@ -1,24 +1,51 @@
 //! The proof: what was written is read and worked again, and has to come out as the old words did.
 
-use crate::fabric::{Fabric, Piece, Stitch, StitchId, YarnId};
+use crate::fabric::{Fabric, PartSide, Piece, Step, Stitch, StitchId, YarnId};
 
-/// The first round of each piece that came out otherwise, as places of pieces and rounds; `None` if the pieces or their rounds
-/// are not the same ones.
-pub(super) fn differences(old: &Fabric, new: &Fabric) -> Option<Vec<(usize, usize)>> {
-    if old.pieces.len() != new.pieces.len() {
+/// Where a piece first comes out otherwise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Difference {
+    /// Place of the piece.
+    pub piece: usize,
+    /// Place of the round; `None` if it is not one of its rounds.
+    pub round: Option<usize>,
+}
+
+/// Where each piece first comes out otherwise; `None` if the pieces are not the same ones.
+pub(super) fn differences(old: &Fabric, new: &Fabric) -> Option<Vec<Difference>> {
+    let named = |fabric: &Fabric| -> Vec<(String, u32)> {
+        let pieces = fabric.pieces.iter();
+        pieces
+            .map(|piece| (piece.name.clone(), piece.make))
+            .collect()
+    };
+    if named(old) != named(new) || old.hand != new.hand {
         return None;
     }
-    let mut differences = Vec::new();
-    for (place, (a, b)) in old.pieces.iter().zip(&new.pieces).enumerate() {
-        let first =
-            (0..a.rounds.len().max(b.rounds.len())).find(|&at| !same_round(old, a, new, b, at));
-        match first {
-            Some(at) if at < a.rounds.len() => differences.push((place, at)),
-            Some(_) => return None,
-            None => {}
-        }
+    let pieces = old.pieces.iter().zip(&new.pieces).enumerate();
+    let differences = pieces.filter_map(|(piece, (a, b))| {
+        let rounds = 0..a.rounds.len().max(b.rounds.len());
+        let found = |round| Difference {
+            piece,
+            round: Some(round).filter(|&at| at < a.rounds.len()),
+        };
+        rounds
+            .into_iter()
+            .find(|&at| !same_round(old, a, new, b, at))
+            .or_else(|| other_step(a, b))
+            .map(found)
+    });
+    Some(differences.collect())
+}
+
+/// The round of the first step that is another one, or is done elsewhere.
+fn other_step(a: &Piece, b: &Piece) -> Option<usize> {
+    let told = |step: &Step| (step.kind, step.after_round, step.after);
+    let mut steps = a.steps.iter().zip(&b.steps);
+    match steps.find(|(x, y)| told(x) != told(y)) {
+        Some((step, _)) => Some(step.after_round.saturating_sub(1) as usize),
+        None => (a.steps.len() != b.steps.len()).then_some(a.rounds.len()),
     }
-    Some(differences)
 }
 
 fn same_round(old: &Fabric, a: &Piece, new: &Fabric, b: &Piece, at: usize) -> bool {
@@ -50,14 +77,16 @@ fn same_round(old: &Fabric, a: &Piece, new: &Fabric, b: &Piece, at: usize) -> bo
             .all(|(x, y)| same_stitch(x, y))
 }
 
-/// The part, copy and layers that a stitch goes through, and what it takes of them.
-fn join(piece: &Piece, id: StitchId) -> Option<(usize, u32, u32, &[StitchId])> {
+/// The part and copy that a stitch goes through, with layers and side, and what it takes of them.
+fn join(piece: &Piece, id: StitchId) -> Option<(usize, u32, (u32, PartSide), &[StitchId])> {
     let join = &piece.joins[piece.stitch(id).join? as usize];
-    let taken = join.stitches.iter().find(|(stitch, _)| *stitch == id);
+    let taken = join
+        .stitches
+        .binary_search_by_key(&id, |(stitch, _)| *stitch);
     Some((
         join.part,
         join.copy,
-        join.layers,
-        taken.map_or(&[][..], |(_, taken)| taken),
+        (join.layers, join.side),
+        taken.map_or(&[][..], |at| &join.stitches[at].1),
     ))
 }

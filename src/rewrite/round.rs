@@ -2,9 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::settled::{Known, each_work, settled, without_loops};
+use super::edits::Edits;
+use super::own::OwnStitches;
+use super::settled::{Known, each_work, settled, settled_round, without_loops};
 use super::spell::{Speller, Words, bare_height, joined, names_places, plain};
 use super::style::Style;
+use super::terms_left;
 use super::used::Used;
 use crate::fabric::{self, Piece, Role, YarnId};
 use crate::pattern::{Act, Instruction, Round};
@@ -17,12 +20,16 @@ pub(super) struct Desk<'a> {
     pub source: &'a Source,
     pub style: Style,
     pub terms: Terms,
+    /// The terms of the words as they stand.
+    pub old_terms: Terms,
     /// Letters of the yarns, by every name that they go by.
     pub yarn: &'a dyn Fn(&str) -> String,
     /// The name of a yarn of the fabric, as it is written.
     pub letter: &'a dyn Fn(YarnId) -> String,
     /// How many of a part are made.
     pub copies: &'a dyn Fn(usize) -> u32,
+    /// The pattern's own stitches.
+    pub own: &'a OwnStitches<'a>,
 }
 
 /// A round in its new words.
@@ -33,27 +40,32 @@ pub(super) struct Written {
 }
 
 impl Desk<'_> {
-    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours.
+    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours. `is_open` says that how
+    /// many rounds come before is for the maker to choose, so that `Next rnd` has no number.
     pub fn write(
         &self,
         round: &Round,
         piece: &Piece,
         at: &[usize],
+        is_open: bool,
         used: &mut BTreeSet<Used>,
     ) -> Option<Written> {
         if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
             return None;
         }
         let parts = Parts::of(round, self.source);
-        let known = known(piece, at);
-        let items = one_loop(self.yarn_first(settled(&parts.body, &known), piece, at));
+        let known = self.known(piece, at);
+        let items = one_loop(self.yarn_first(settled_round(&parts.body, &known), piece, at));
         let mut speller = self.speller(round, &known, at, &items, used);
         let body = with_remarks(&mut speller, &items, &parts.remarks)?;
         let mut kept: Vec<Span> = parts.remarks.iter().map(|(span, _)| *span).collect();
         kept.extend(steps(&items));
-        kept.extend(parts.tail);
+        kept.extend(parts.tail.filter(|_| !parts.tail_works));
 
-        let mut text = self.label(round);
+        let mut text = match self.next(round).filter(|_| is_open) {
+            Some(next) => next,
+            None => self.label(round),
+        };
         if let Some(remark) = &parts.label_remark {
             text += &format!(" ({remark})");
         }
@@ -65,7 +77,7 @@ impl Desk<'_> {
             used.extend(total.contains("sp").then_some(Used::Sp));
         }
         if let Some(tail) = parts.tail {
-            text += &collapsed(self.source.slice(tail));
+            text += &collapsed(&self.tail(tail, parts.tail_works));
         }
         if !round.label.is_row {
             used.insert(Used::Rnd);
@@ -82,11 +94,23 @@ impl Desk<'_> {
         used: &mut BTreeSet<Used>,
     ) -> Option<(Span, String)> {
         let span = round.ending.first()?.span.to(round.ending.last()?.span);
-        let known = known(piece, at);
+        let known = self.known(piece, at);
         let items = settled(&round.ending, &known);
         let words = self.speller(round, &known, at, &items, used).list(&items)?;
         // A line that begins with a number or a stitch would go on with the round above.
         Some((span, format!("Work {}", joined(&words))))
+    }
+
+    /// What is known of a round besides its words.
+    fn known<'s>(&'s self, piece: &'s Piece, at: &[usize]) -> Known<'s> {
+        let round = at.first().copied();
+        Known {
+            piece,
+            round,
+            reading: round.map(|at| piece.rounds[at].reading).unwrap_or_default(),
+            height: height_before(piece, round.unwrap_or(piece.rounds.len())),
+            own: self.own,
+        }
     }
 
     fn speller<'s>(
@@ -106,6 +130,7 @@ impl Desk<'_> {
             rounds: at,
             yarn: self.yarn,
             copies: self.copies,
+            own: self.own,
             is_row: round.label.is_row,
             bare,
             names_places: names_places(items, bare),
@@ -152,6 +177,34 @@ impl Desk<'_> {
         items
     }
 
+    /// The words after a total. Stitches that are worked there are named in the terms that are written.
+    fn tail(&self, tail: Span, works: bool) -> String {
+        let mut edits = Edits::default();
+        if works && self.terms != self.old_terms {
+            for (span, name) in
+                terms_left::renamed(self.source, &[tail], self.old_terms, self.terms)
+            {
+                edits.replace(
+                    Span::new(span.start - tail.start, span.end - tail.start),
+                    name,
+                );
+            }
+        }
+        edits.made(self.source.slice(tail))
+    }
+
+    /// `Next rnd`, where the round's label says no more.
+    fn next(&self, round: &Round) -> Option<String> {
+        let words = self
+            .source
+            .slice(round.label.span)
+            .trim_start_matches(['*', '_']);
+        let opening = words.get(..4)?;
+        opening
+            .eq_ignore_ascii_case("next")
+            .then(|| self.style.next(round.label.is_row, round.label.count()))
+    }
+
     fn label(&self, round: &Round) -> String {
         let mut runs: Vec<(u32, u32)> = Vec::new();
         for &(first, last) in &round.label.numbers {
@@ -169,17 +222,6 @@ impl Desk<'_> {
     }
 }
 
-/// What is known of a round besides its words.
-fn known<'p>(piece: &'p Piece, at: &[usize]) -> Known<'p> {
-    let round = at.first().copied();
-    Known {
-        piece,
-        round,
-        reading: round.map(|at| piece.rounds[at].reading).unwrap_or_default(),
-        height: height_before(piece, round.unwrap_or(piece.rounds.len())),
-    }
-}
-
 /// The words of a round, told apart.
 struct Parts {
     /// What is worked, and done before the total.
@@ -188,6 +230,8 @@ struct Parts {
     remarks: Vec<(Span, String)>,
     /// What stands after the total.
     tail: Option<Span>,
+    /// Stitches are worked there: `Ss to close.`
+    tail_works: bool,
     /// A remark in the label that is no instruction.
     label_remark: Option<String>,
 }
@@ -213,8 +257,15 @@ impl Parts {
             .cloned()
             .partition(|item| item.span.start < total_end || is_done(item));
         let mut tail_start = total_end;
+        let tail_works = stated.is_some()
+            && body.iter().any(|item| {
+                item.span.start >= total_end && item.act.is_worked() && item.act != Act::Close
+            });
+        if tail_works {
+            body.retain(|item| item.span.start < total_end);
+        }
         // Where the round goes on after its total, the steps up to there are put before it.
-        if end_of_work > total_end {
+        if end_of_work > total_end && !tail_works {
             body.append(
                 &mut after
                     .extract_if(.., |item| item.span.start < end_of_work)
@@ -223,7 +274,8 @@ impl Parts {
             tail_start = end_of_work;
         }
         let tail = Span::new(tail_start.min(round.span.end), round.span.end);
-        let has_words = source.slice(tail).contains(char::is_alphanumeric);
+        let words = source.slice(tail);
+        let has_words = words.contains(char::is_alphanumeric) && !says_how_many(words, round);
         let mut covered: Vec<Span> = body.iter().map(|item| item.span).collect();
         covered.extend(stated);
         let words = Span::new(round.words.start.min(tail_start), tail_start);
@@ -242,9 +294,26 @@ impl Parts {
             body,
             remarks,
             tail: has_words.then_some(tail),
+            tail_works,
             label_remark: label_remark(round, label, covered, source),
         }
     }
+}
+
+/// True for `(3 rnds)` after a round whose label says so already.
+fn says_how_many(words: &str, round: &Round) -> bool {
+    let words = words.trim().trim_end_matches('.');
+    let inner = words
+        .strip_prefix(['(', '['])
+        .and_then(|words| words.strip_suffix([')', ']']));
+    let Some((number, unit)) = inner.and_then(|words| words.trim().split_once(' ')) else {
+        return false;
+    };
+    let is_unit = matches!(
+        unit.trim().to_lowercase().as_str(),
+        "rnds" | "rounds" | "rows" | "rds"
+    );
+    is_unit && number.parse() == Ok(round.label.count())
 }
 
 /// Words of a label that are neither its side, nor how many rounds it is, nor an instruction.

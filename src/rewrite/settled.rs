@@ -1,5 +1,6 @@
 //! A round's instructions as they were taken: doubts decided, heights filled in, forms that mean the same made one.
 
+use super::own::OwnStitches;
 use crate::fabric::{Piece, Reading};
 use crate::pattern::{
     Act, Bare, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work,
@@ -15,6 +16,8 @@ pub(super) struct Known<'a> {
     pub reading: Reading,
     /// The height that the rounds before hand down.
     pub height: Height,
+    /// The pattern's own stitches, which are written under their names.
+    pub own: &'a OwnStitches<'a>,
 }
 
 impl Known<'_> {
@@ -57,6 +60,46 @@ pub(super) fn settled(items: &[Instruction], known: &Known<'_>) -> Vec<Instructi
     settled
 }
 
+/// The list of a whole round as it was taken.
+pub(super) fn settled_round(items: &[Instruction], known: &Known<'_>) -> Vec<Instruction> {
+    let mut settled = settled(items, known);
+    first_is_next(&mut settled);
+    settled
+}
+
+/// `sc in first st` that opens a round is `sc`.
+fn first_is_next(items: &mut [Instruction]) {
+    let opens = items.iter_mut().find(|item| item.act.is_worked());
+    match opens.map(|item| &mut item.act) {
+        Some(Act::Work(work)) if work.target == Target::First && work.over == Over::Count(1) => {
+            work.target = Target::Next;
+        }
+        Some(Act::Repeat(repeat)) => first_is_next(&mut repeat.items),
+        _ => {}
+    }
+}
+
+/// `(… around) x 3` is `(…) x 3`: its first time goes all the way round.
+fn one_repeat(items: Vec<Instruction>) -> Vec<Instruction> {
+    match <[Instruction; 1]>::try_from(items) {
+        Ok(
+            [
+                Instruction {
+                    act:
+                        Act::Repeat(Repeat {
+                            items,
+                            times: Times::Around,
+                            last_stops_after: None,
+                        }),
+                    ..
+                },
+            ],
+        ) => items,
+        Ok(one) => one.into(),
+        Err(items) => items,
+    }
+}
+
 fn settle(item: &Instruction, known: &Known<'_>, goes_on: bool, list: &mut Vec<Instruction>) {
     let mut push = |act| {
         list.push(Instruction {
@@ -86,6 +129,7 @@ fn settle(item: &Instruction, known: &Known<'_>, goes_on: bool, list: &mut Vec<I
             items: settled(&group.items, known),
             ..group.clone()
         })),
+        Act::Repeat(_) if known.own.whole(item).is_some() => push(item.act.clone()),
         Act::Repeat(repeat) => settle_repeat(repeat, item.span, known, goes_on, list),
         Act::Evenly(evenly) => {
             let mut evenly = evenly.clone();
@@ -169,7 +213,10 @@ fn settle_repeat(
     goes_on: bool,
     list: &mut Vec<Instruction>,
 ) {
-    let items = settled(&repeat.items, known);
+    let mut items = settled(&repeat.items, known);
+    if matches!(repeat.times, Times::Exactly(_) | Times::Unsure(_)) {
+        items = one_repeat(items);
+    }
     if let (Times::Loose(n), true) = (repeat.times, known.reading.of_all) {
         // `sc, inc x 6`, taken as six times all of it.
         let mut all = std::mem::take(list);

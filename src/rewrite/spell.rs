@@ -2,10 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use super::own::{Own, OwnStitches};
 use super::places::{Around, ordinal_word, place};
+use super::settled::each_work;
 use super::style::{Number, Style};
 use super::used::{Used, base, skip};
-use crate::fabric::{Join, Piece, Role};
+use crate::fabric::{Join, PartSide, Piece, Role};
 use crate::pattern::{
     Act, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Target, Through, Times,
     Work,
@@ -26,6 +28,8 @@ pub(super) struct Speller<'a> {
     pub yarn: &'a dyn Fn(&str) -> String,
     /// How many of a part are made.
     pub copies: &'a dyn Fn(usize) -> u32,
+    /// The pattern's own stitches.
+    pub own: &'a OwnStitches<'a>,
     pub is_row: bool,
     /// The height that `inc` and `dec` take in this round, if they may stand alone.
     pub bare: Option<Height>,
@@ -88,9 +92,15 @@ impl Speller<'_> {
         }
         let item = items.first()?;
         let words = match &item.act {
-            Act::Work(work) => self.work(work)?,
+            Act::Work(work) => match self.own.single(work, item.span) {
+                Some((own, each)) => self.own_single(work, own, each)?,
+                None => self.work(work)?,
+            },
             Act::Together(group) => self.together(group)?,
-            Act::Repeat(repeat) => self.repeat(repeat)?,
+            Act::Repeat(repeat) => match self.own.whole(item) {
+                Some((own, times)) => self.own_list(&repeat.items, own, times)?,
+                None => self.repeat(repeat)?,
+            },
             Act::Evenly(evenly) => self.evenly(evenly)?,
             Act::Skip { over, target } => self.skip(*over, *target)?,
             Act::IntoRound { number, hold } => self.loops_of_round(*number, *hold)?,
@@ -107,7 +117,7 @@ impl Speller<'_> {
                     format!("with {letter}")
                 }
             }
-            Act::Step(_) => self.as_it_stands(item.span),
+            Act::Step(_) | Act::GoOn { .. } | Act::AsPiece { .. } => self.as_it_stands(item.span),
             Act::OtherSide => "on the other side of the chain".to_owned(),
             Act::NewStart => "new start of the round".to_owned(),
             Act::LeaveRest => "leave the rest unworked".to_owned(),
@@ -191,6 +201,61 @@ impl Speller<'_> {
             over => self.placed(&name, work, over, feet, is_post)?,
         };
         Some(self.with_hold(words, work.hold, is_post))
+    }
+
+    /// `bo`, `bo x 3`, `shell in next ch-2 sp`: a stitch that the pattern defines.
+    fn own_single(&mut self, work: &Work, own: Own<'_>, each: u32) -> Option<String> {
+        self.used.insert(Used::Own(own.place));
+        // Its definition names the stitch.
+        self.used.extend(work.stitch.height.map(Used::Height));
+        let is_plain = work.target == Target::Next && each == 1 && work.through.is_none();
+        let words = match work.over {
+            Over::Count(1) if is_plain => own.name.to_owned(),
+            Over::Count(n) if is_plain => format!("{} {}", own.name, self.style.times(n)),
+            over => {
+                let work = Work {
+                    each,
+                    ..work.clone()
+                };
+                self.placed(own.name, &work, over, 1, false)?
+            }
+        };
+        let mut words = self.with_hold(words, work.hold, false);
+        if let Some(through) = &work.through {
+            words += " ";
+            words += &self.through(through)?;
+        }
+        Some(words)
+    }
+
+    /// `mini picot`, `V-st in next st`: a list that the pattern has a name for.
+    fn own_list(&mut self, items: &[Instruction], own: Own<'_>, times: u32) -> Option<String> {
+        self.used.insert(Used::Own(own.place));
+        let used = &mut self.used;
+        each_work(items, &mut |work| {
+            used.extend(work.stitch.height.map(Used::Height));
+        });
+        let mut words = own.name.to_owned();
+        if let [
+            Instruction {
+                act: Act::Together(group),
+                ..
+            },
+        ] = items
+        {
+            words += " in ";
+            words += &self.place(group.over, group.target, true)?;
+            words = self.with_hold(words, group.hold, false);
+        }
+        if times > 1 {
+            self.used.insert(Used::Brackets);
+            words = format!(
+                "{} {}",
+                self.style.bracketed(&words),
+                self.style.times(times)
+            );
+        }
+        Some(words)
     }
 
     /// `2 hdc in each of next 3 sts`, `sc in 2nd ch from hook`, `FPdc around next st`.
@@ -601,9 +666,14 @@ impl Speller<'_> {
             n if n > 2 => format!("through {n} layers"),
             _ => return None,
         };
+        let side = match joins.first().map(|join| join.side) {
+            Some(PartSide::Inside) => " on the inside",
+            // Seen from outside it lies in front, where nothing is said.
+            Some(PartSide::Outside) | None => "",
+        };
         Some(match self.part_named(through) {
-            Some(part) => format!("{layers} of {part}"),
-            None => layers,
+            Some(part) => format!("{layers} of {part}{side}"),
+            None => format!("{layers}{side}"),
         })
     }
 

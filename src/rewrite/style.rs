@@ -179,6 +179,19 @@ impl Style {
         format!("{word}{}", numbers.join(", "))
     }
 
+    /// `Next rnd`, `Next 3 rounds`.
+    pub(super) fn next(self, is_row: bool, count: u64) -> String {
+        let word = match (is_row, self.label) {
+            (true, _) => "row",
+            (false, Label::Round) => "round",
+            (false, Label::Rnd | Label::R) => "rnd",
+        };
+        match count {
+            1 => format!("Next {word}"),
+            n => format!("Next {n} {word}s"),
+        }
+    }
+
     /// A list in brackets.
     pub(super) fn bracketed(self, list: &str) -> String {
         // Counted from the inside, every other level takes the other kind.

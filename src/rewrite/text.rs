@@ -1,5 +1,6 @@
 //! How a text is laid out, so that what is added looks like the rest.
 
+use crate::pattern::{Line, Pattern};
 use crate::source::{Source, Span};
 
 /// The layout of a text.
@@ -30,4 +31,23 @@ pub(super) fn line_of(source: &Source, at: usize) -> Span {
 pub(super) fn line_after(source: &Source, line: Span) -> Option<Span> {
     let next = source.line_of(line.start);
     (next < source.line_count()).then(|| source.line_span(next))
+}
+
+/// Where what stands before the work ends: the line of the first piece's heading, or that of its first round where this heading
+/// opens the text and so is its title as well.
+pub(super) fn front_end(source: &Source, pattern: &Pattern) -> Option<usize> {
+    let piece = pattern.pieces.first()?;
+    let heading = line_of(source, piece.span.start).start;
+    let above = source.text()[..heading].trim_start_matches('\u{feff}');
+    let work = piece.lines.iter().find_map(|line| match line {
+        Line::Round(round) => Some(round.span),
+        Line::RepeatRounds(repeat) => Some(repeat.span),
+        Line::Between(between) => Some(between.span),
+        Line::LikePiece(like) => Some(like.span),
+        Line::Prose(_) => None,
+    });
+    Some(match work {
+        Some(work) if above.trim().is_empty() => line_of(source, work.start).start,
+        _ => heading,
+    })
 }

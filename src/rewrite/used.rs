@@ -23,6 +23,8 @@ pub(super) enum Used {
     /// A picot of so many chains.
     Picot(u32),
     Brackets,
+    /// A stitch of the pattern's own, by its place among the definitions.
+    Own(usize),
 }
 
 /// The abbreviation of a plain stitch.
@@ -102,6 +104,8 @@ impl Used {
                     "ch {n}, {slip} in the first of these {n} ch; it stands on the st before and is not counted"
                 ),
             )),
+            // Its line says what it means.
+            Used::Own(_) => None,
             Used::Brackets => Some((
                 format!("{} {}", style.bracketed(" "), style.times(6)),
                 "work what is in the brackets 6 times".to_owned(),
@@ -117,7 +121,9 @@ impl Used {
                 Used::Height(Height::Chain),
                 Used::Height(Height::Slip),
             ],
-            Used::Sp | Used::Rnd | Used::St | Used::Height(_) | Used::Brackets => &[],
+            Used::Sp | Used::Rnd | Used::St | Used::Height(_) | Used::Brackets | Used::Own(_) => {
+                &[]
+            }
             _ => &[Used::St],
         }
     }

@@ -96,6 +96,9 @@ pub(super) fn told(
         },
     );
     count.push_str(&yarns(fabric, piece, opening));
+    if let Some(length) = (first..=last).find_map(|at| piece.length_at(at)) {
+        count.push_str(&format!(", {}", length.says()));
+    }
     let label = match (opening.number, several) {
         (0, _) => "start".to_owned(),
         (number, false) => number.to_string(),

@@ -1,7 +1,10 @@
-//! Random valid patterns, spelled in random styles, come back as they were meant; and a slip in one number is told.
+//! Random valid patterns, spelled in random styles, come back as they were meant, also once they are written again; and a slip in
+//! one number is told.
 //!
 //! `model` knows each stitch by an arithmetic of its own and shares nothing with the program.
 
+#[path = "../support/alike.rs"]
+mod alike;
 mod compare;
 mod dice;
 mod grow;
@@ -15,7 +18,9 @@ use proptest::prelude::*;
 use dice::Dice;
 use roundwright::fabric::{self, Fabric};
 use roundwright::pattern;
+use roundwright::rewrite::{self, Style};
 use roundwright::source::{Level, Problem, Source};
+use roundwright::terms::Terms;
 
 fn read(text: &str) -> (Source, Fabric, Vec<Problem>) {
     let source = Source::new("generated.md", text);
@@ -87,5 +92,24 @@ proptest! {
         prop_assert!(near, "line {line} is wrong\n{}\n{}", spelled.text, told(&source, &problems));
         let bad: Vec<Problem> = problems.into_iter().filter(|p| p.level > Level::Note).collect();
         prop_assert!(bad.len() <= 1, "line {line} is wrong\n{}\n{}", spelled.text, told(&source, &bad));
+    }
+
+    #[test]
+    fn what_is_written_again_is_worked_alike_in_every_style(
+        mut shape in dice(), mut hand in dice(), style in 0..Style::all().count(), uk: bool,
+    ) {
+        let toy = grow::toy(&mut shape);
+        let spelled = spell::spell(&toy, None, &mut hand);
+        let (source, fabric, _) = read(&spelled.text);
+        let (pattern, _) = pattern::read(&source);
+        let style = Style::all().nth(style).unwrap_or_default();
+        let terms = if uk { Terms::Uk } else { Terms::Us };
+        let written = rewrite::write(&source, &pattern, &fabric, &style, terms);
+        let (_, again, _) = read(&written.text);
+        let why = alike::difference(&fabric, &again);
+        prop_assert!(why.is_none(), "{}\n----\n{}\n{why:?}", spelled.text, written.text);
+        let is_kept = |p: &&Problem| matches!(p.code, "kept-words" | "not-rewritten");
+        let kept: Vec<&str> = written.problems.iter().filter(is_kept).map(|p| source.slice(p.span)).collect();
+        prop_assert!(kept.is_empty(), "{}\n----\n{kept:?}", spelled.text);
     }
 }

@@ -8,6 +8,7 @@ mod explain;
 mod gallery;
 mod json;
 mod key;
+mod lengths;
 mod pixels;
 mod place;
 mod queries;

@@ -239,6 +239,90 @@ fn errata_list_what_is_worked_otherwise_and_nothing_else() {
     assert_eq!(outcome.out, expected);
 }
 
+#[test]
+fn errata_tell_what_is_needed_and_what_is_done_between_rounds_by_what_is_said() {
+    let bench = Bench::new();
+    let old = "\
+# Harbour seal
+
+Terms: US
+Hook: 2.5 mm
+Gauge: 24 sts and 26 rnds = 10 cm
+Yarn A: grey, DK
+
+Materials
+- stuffing
+- safety eyes, 6 mm
+
+## Seal
+Rnd 1: with A, 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-5: sc in each st around (12)
+Insert the eyes between Rnds 3 and 4, 5 sts apart.
+Stuff firmly.
+Rnd 6: dec x 6 (6)
+Fasten off.
+
+## Making up
+Sew the whiskers on 3 sts below the eyes.
+";
+    bench.file("old.md", old);
+    // Other words for the same.
+    let words = old
+        .replace("Hook: 2.5 mm", "Hook: 2.50mm")
+        .replace("Insert the eyes between", "Insert eyes in the gap between")
+        .replace("Stuff firmly", "Fill with stuffing")
+        .replace(
+            "Sew the whiskers on 3 sts",
+            "The whiskers are sewn on three stitches",
+        );
+    bench.file("words.md", words);
+    bench
+        .run(&["errata", "old.md", "words.md"])
+        .ended_with(0)
+        .says("only the wording differs");
+    // A round more moves the numbers in the prose along.
+    let new = old
+        .replace("2.5 mm", "3 mm")
+        .replace("24 sts", "22 sts")
+        .replace("grey", "silver")
+        .replace("eyes, 6 mm", "eyes, 8 mm")
+        .replace(
+            "Rnd 2: inc x 6 (12)",
+            "Rnd 2: sc in each st around (6)\nRnd 3: inc x 6 (12)",
+        )
+        .replace("Rnds 3-5:", "Rnds 4-6:")
+        .replace("Rnds 3 and 4, 5 sts", "Rnds 4 and 5, 6 sts")
+        .replace("Rnd 6:", "Rnd 7:")
+        .replace("Stuff firmly.\n", "")
+        .replace("Fasten off.", "Stuff firmly. Fasten off.")
+        .replace("on 3 sts", "on 4 sts");
+    bench.file("new.md", new);
+    let outcome = bench.run(&["errata", "old.md", "new.md"]);
+    let expected = "\
+# Corrections to Harbour seal
+
+## What you need
+
+- Hook: was `2.5 mm`; is now `3 mm`.
+- Gauge: was `24 sts and 26 rnds = 10 cm`; is now `22 sts and 26 rnds = 10 cm`.
+- Yarn A: was `grey, DK`; is now `silver, DK`.
+- Was `safety eyes, 6 mm`; is now `safety eyes, 8 mm`.
+
+## Seal
+
+- Rnd 2 is new: `sc in each st around (6)`.
+- Rnds 2–6 are now Rnds 3–7.
+- `Stuff firmly` after Rnd 5: is done after Rnd 7 now.
+- Was `Insert the eyes between Rnds 3 and 4, 5 sts apart`; is now `Insert the eyes between Rnds 4 and 5, 6 sts apart`.
+
+## Making up
+
+- Was `Sew the whiskers on 3 sts below the eyes`; is now `Sew the whiskers on 4 sts below the eyes`.
+";
+    assert_eq!(outcome.out, expected);
+}
+
 /// What became of slips of one kind.
 #[derive(Default)]
 struct Share {

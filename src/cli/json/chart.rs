@@ -1,5 +1,6 @@
 use serde::{Serialize, Serializer};
 
+use super::lengths::{Length, lengths};
 use super::{FORMAT, hundredths, rounded, safe};
 use crate::chart;
 use crate::fabric::{Fabric, Piece};
@@ -15,6 +16,7 @@ pub fn chart_file(fabric: &Fabric, piece: usize, panels: &[chart::Panel]) -> Str
             .iter()
             .map(|panel| Panel::new(fabric, worked, panel))
             .collect(),
+        lengths: lengths(worked),
     })
 }
 
@@ -23,6 +25,8 @@ struct Chart<'a> {
     format: u32,
     piece: &'a str,
     panels: Vec<Panel<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    lengths: Vec<Length>,
 }
 
 #[derive(Serialize)]

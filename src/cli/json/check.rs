@@ -1,5 +1,6 @@
 use serde::Serialize;
 
+use super::lengths::{Length, lengths};
 use super::{FORMAT, safe};
 use crate::cli::runs::{Run, runs};
 use crate::cli::worked::Worked;
@@ -40,6 +41,8 @@ struct Piece<'a> {
     line: usize,
     stitches: usize,
     rounds: Vec<Round>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    lengths: Vec<Length>,
 }
 
 impl<'a> Piece<'a> {
@@ -53,6 +56,7 @@ impl<'a> Piece<'a> {
                 .into_iter()
                 .map(|run| Round::new(run, source))
                 .collect(),
+            lengths: lengths(piece),
         }
     }
 }

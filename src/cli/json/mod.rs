@@ -3,6 +3,7 @@
 
 mod chart;
 mod check;
+mod lengths;
 mod place;
 mod queries;
 mod safe;

@@ -1,9 +1,10 @@
 //! Rounds that are worked as others were: earlier ones of the piece, or those of another piece.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use super::{Lent, Progress, Task, Worker};
-use crate::fabric::model::Piece;
+use crate::fabric::model::{Length, LengthBy, Piece};
 use crate::pattern::{self, Act, Again, Doubts, Instruction, LikePiece, RepeatRounds};
 use crate::source::{Problem, Span, limits};
 
@@ -300,11 +301,26 @@ fn length_left_open(repeat: &RepeatRounds) -> Problem {
         Again::Body(_) => "",
     };
     let how = if repeat.times == 0 { "" } else { how };
+    let why = match repeat.length.as_ref().map(|length| length.by) {
+        Some(LengthBy::Maker) => ", as chosen",
+        Some(LengthBy::Gauge) => ", by the gauge",
+        Some(LengthBy::Custom) | None => "",
+    };
     Problem::note(
         "length-open",
         repeat.span,
-        format!("the maker chooses how often these rounds are worked: read as {how}{times}"),
+        format!("the maker chooses how often these rounds are worked: read as {how}{times}{why}"),
     )
+}
+
+/// The length that a line leaves to the maker, with the rounds that it adds.
+pub(super) fn length(repeat: &RepeatRounds, added: Range<usize>) -> Option<Length> {
+    repeat.length.as_ref().map(|length| Length {
+        rounds: added,
+        times: repeat.times,
+        by: length.by,
+        span: repeat.span,
+    })
 }
 
 /// True if the rounds from `before` on bring the number of stitches nearer to `until`.

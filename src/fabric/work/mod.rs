@@ -267,7 +267,12 @@ impl<'p> Worker<'p> {
                     let batch = interlaced(round, &mut lines);
                     self.written_rounds(piece, progress, &batch);
                 }
-                Line::RepeatRounds(repeat) => self.repeat_rounds(piece, progress, repeat),
+                Line::RepeatRounds(repeat) => {
+                    let before = piece.rounds.len();
+                    self.repeat_rounds(piece, progress, repeat);
+                    let added = before..piece.rounds.len();
+                    piece.lengths.extend(again::length(repeat, added));
+                }
                 Line::LikePiece(like) => self.like_piece(piece, progress, like),
                 Line::Between(between) => self.between(piece, progress, between),
                 Line::Prose(_) => {}
