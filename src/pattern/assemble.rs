@@ -12,24 +12,18 @@ use crate::source::{Problem, Source, Span, limits, quoted};
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
 pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
+    let text = source.text();
     let lines = lines::read(source);
     let mut problems = Vec::new();
-    let blocks = blocks(lines, source.text());
-    let mut pattern = Pattern::default();
+    let blocks = blocks(lines, text);
     let head = blocks
         .iter()
-        .position(|b| matches!(b, Block::Round(_)))
-        .unwrap_or(blocks.len());
-    for block in &blocks[..head] {
-        if let Block::Text(line) = block {
-            header::read_line(
-                &mut pattern.header,
-                &line.tokens,
-                source.text(),
-                &mut problems,
-            );
-        }
-    }
+        .take_while(|block| !matches!(block, Block::Round(_)))
+        .filter_map(Block::line);
+    let mut pattern = Pattern {
+        header: header::read(head, text, &mut problems),
+        ..Pattern::default()
+    };
     pattern.terms = whole::terms(&pattern.header, &blocks, &mut problems);
     let mut assembler = Assembler {
         text: source.text(),
