@@ -1,10 +1,10 @@
 //! Lines → blocks: a round with all of its lines, and what is no round.
 
 use super::body::{self, Names};
+use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
-use super::header;
 use super::whole::{self, uses_letter_code};
 use super::wrapped::goes_on;
 
@@ -56,24 +56,23 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
             LineKind::Blank => maker.blocks.push(Block::Blank),
             LineKind::Heading(level) => maker.blocks.push(Block::Heading(level, line)),
             LineKind::Text => {
-                if let Some(label) = label_alone(&line) {
+                let mut label = label::read(&line.tokens);
+                // A label with nothing after it: its round stands on the next line.
+                if let Some(alone) = label.as_ref().filter(|l| l.body >= line.tokens.len()) {
                     while lines.next_if(|next| next.kind == LineKind::Blank).is_some() {}
-                    if let Some(body) = lines.next_if(|next| maker.is_body(&label, next)) {
+                    if let Some(body) = lines.next_if(|next| maker.is_body(alone, next)) {
                         line.span = line.span.to(body.span);
                         line.tokens.extend(body.tokens);
+                    } else if alone.bare {
+                        label = None;
                     }
                 }
-                maker.text_line(line);
+                maker.text_line(line, label);
             }
         }
     }
     number_foundations(&mut maker.blocks);
     maker.blocks
-}
-
-/// A label with nothing after it: its round stands on the next line.
-fn label_alone(line: &RawLine<'_>) -> Option<RawLabel> {
-    label::read(&line.tokens).filter(|label| label.body >= line.tokens.len())
 }
 
 struct Blocks<'s> {
@@ -99,8 +98,8 @@ fn number_foundations(blocks: &mut [Block<'_>]) {
 }
 
 impl<'s> Blocks<'s> {
-    fn text_line(&mut self, line: RawLine<'s>) {
-        if let Some(label) = label::read(&line.tokens)
+    fn text_line(&mut self, line: RawLine<'s>, label: Option<RawLabel>) {
+        if let Some(label) = label
             && !self.is_inside_a_bracket(&label, &line.tokens)
             && self.is_round(&label, &line.tokens)
         {

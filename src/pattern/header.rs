@@ -29,12 +29,7 @@ pub(super) fn read<'b, 's: 'b>(
 }
 
 /// Takes a line into the header if it has the form `Key: value`.
-fn read_line(
-    header: &mut Header,
-    tokens: &[Token<'_>],
-    text: &str,
-    problems: &mut Vec<Problem>,
-) {
+fn read_line(header: &mut Header, tokens: &[Token<'_>], text: &str, problems: &mut Vec<Problem>) {
     let tokens = trim_marks(tokens);
     let Some(colon) = tokens.iter().take(6).position(|t| t.kind == Kind::Colon) else {
         return;

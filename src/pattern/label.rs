@@ -43,6 +43,7 @@ pub(super) fn read(tokens: &[Token<'_>]) -> Option<RawLabel> {
         tokens,
         at: 0,
         marks: None,
+        firm: false,
     };
     reader.pass_marks();
     reader.pass_list_number();
@@ -54,6 +55,8 @@ struct LabelReader<'t, 's> {
     at: usize,
     /// Stars that open the line: bold or italics that end after the label.
     marks: Option<u8>,
+    /// The numbers are a range that nothing else could be.
+    firm: bool,
 }
 
 /// The word for a round.
@@ -112,7 +115,7 @@ impl LabelReader<'_, '_> {
             return None;
         }
         let is_one_range = matches!(label.numbers[..], [(first, last)] if first != last);
-        (ended || label.bare || plural || !is_one_range).then_some(label)
+        (ended || label.bare || plural || self.firm || !is_one_range).then_some(label)
     }
 
     fn kind(&self, ahead: usize) -> Option<Kind> {
@@ -227,6 +230,7 @@ impl LabelReader<'_, '_> {
         let mut runs = vec![(first, first)];
         // After each number, how long the list was and where it ended: to go back to.
         let mut ends = vec![(first, 1, end)];
+        let mut firm = 1;
         let mut at = end;
         while ends.len() < LONGEST_LIST
             && let Some((n, end, is_range)) = self.further_number(at)
@@ -240,11 +244,14 @@ impl LabelReader<'_, '_> {
             } else {
                 runs.push((n, n));
             }
+            if is_range && self.is_firm(at, n, first) {
+                firm = ends.len() + 1;
+            }
             at = end;
             ends.push((n, runs.len(), at));
         }
         // `Rnd 1 - 6 sc`, `Rnd 3, 6 sc`: a number that is followed by a stitch is no part of the label.
-        while ends.len() > 1 && !plural && !self.may_end(ends[ends.len() - 1].2) {
+        while ends.len() > firm && !plural && !self.may_end(ends[ends.len() - 1].2) {
             ends.pop();
         }
         let (last, count, end) = *ends.last()?;
@@ -253,7 +260,15 @@ impl LabelReader<'_, '_> {
             run.1 = last;
         }
         self.at = end;
+        self.firm = firm > 1;
         Some(runs)
+    }
+
+    /// `R4-6 sc around`, `R 4 - R 6 sc around`: a dash that can only make a range. (`Rnd 1-6 sc in MR` is round 1.)
+    fn is_firm(&self, dash: usize, last: u32, first: u32) -> bool {
+        let glued = |at: usize| self.tokens.get(at).is_some_and(|t| !t.spaced);
+        self.round_word(dash + 1).is_some()
+            || first > 1 && last > first && glued(dash) && glued(dash + 1)
     }
 
     /// After a number: a dash or comma, and another number. The flag says that they are a range.
@@ -415,7 +430,7 @@ impl LabelReader<'_, '_> {
     fn at_end_mark(&self, bare: bool) -> bool {
         match self.kind(0) {
             Some(Kind::Colon | Kind::Stop | Kind::Close(Bracket::Round)) => true,
-            Some(Kind::Dash) => !bare,
+            Some(Kind::Dash | Kind::Equals) => !bare,
             // A cell of a table ends.
             Some(Kind::Other) => self.tokens[self.at].text == "|",
             _ => false,
@@ -475,8 +490,7 @@ fn is_slip_of(word: &str, meant: &str) -> bool {
     };
     match found.len() as isize - meant.len() as isize {
         0 => found.len() > 2 && (0..found.len() - 1).any(changed_over),
-        1 => (1..found.len())
-            .any(|at| found[at] == found[at - 1] && left_out(meant, found, at)),
+        1 => (1..found.len()).any(|at| found[at] == found[at - 1] && left_out(meant, found, at)),
         -1 => found.len() > 3 && (1..meant.len()).any(|at| left_out(found, meant, at)),
         _ => false,
     }
@@ -536,6 +550,9 @@ mod tests {
             ("Rond 3: sc", vec![(3, 3)]),
             ("Rnnd 3: sc", vec![(3, 3)]),
             ("Rnd3; sc", vec![(3, 3)]),
+            ("r4-6 sc around", vec![(4, 6)]),
+            ("R 4 - R 6 sc around", vec![(4, 6)]),
+            ("Rnd 5 = sc", vec![(5, 5)]),
         ] {
             let (found, body) = label(text).unwrap_or_else(|| panic!("{text}"));
             assert_eq!(found, numbers, "{text}");
@@ -547,6 +564,10 @@ mod tests {
     fn a_dash_before_a_count_ends_the_label() {
         assert_eq!(
             label("Rnd 1 - 6 sc in MR"),
+            Some((vec![(1, 1)], "6 sc in MR".into()))
+        );
+        assert_eq!(
+            label("Rnd 1-6 sc in MR"),
             Some((vec![(1, 1)], "6 sc in MR".into()))
         );
         assert_eq!(label("Rnd 3, 6 sc").unwrap().0, vec![(3, 3)]);

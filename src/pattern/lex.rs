@@ -173,10 +173,15 @@ fn tag(rest: &str) -> Option<usize> {
     const LONGEST: usize = 12;
     let inner = rest.strip_prefix('<')?;
     let end = inner.bytes().take(LONGEST).position(|b| b == b'>')?;
-    let name = inner[..end].trim_start_matches('/').trim_end_matches('/').trim_end();
+    let name = inner[..end]
+        .trim_start_matches('/')
+        .trim_end_matches('/')
+        .trim_end();
     let is_name = |name: &str| {
         name.starts_with(|c: char| c.is_ascii_lowercase())
-            && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+            && name
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
     };
     is_name(name).then_some(end + 2)
 }

@@ -143,8 +143,7 @@ fn cells<'s>(tokens: Vec<Token<'s>>, text: &str) -> Vec<Token<'s>> {
     };
     let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
     let first = (1..tokens.len().min(LONGEST_LABEL + 1)).find(|&at| tab(at).is_some());
-    let ends_label =
-        |at: &usize| matches!(tokens[at - 1].kind, Kind::Number(_));
+    let ends_label = |at: &usize| matches!(tokens[at - 1].kind, Kind::Number(_));
     let first = first.filter(ends_label);
     let total = |at: usize| tokens[at..].iter().any(is_number);
     let last = (tokens.len().saturating_sub(4).max(1)..tokens.len())

@@ -23,8 +23,9 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     if line.bullet {
         return false;
     }
+    let is_capital = begins_anew(first, last, text);
     if asks_for_more(last)
-        || parts_a_phrase(round, &line.tokens)
+        || !is_capital && parts_a_phrase(round, &line.tokens)
         || matches!(last.kind, Kind::Number(_)) && is_counted(&line.tokens)
     {
         return true;
@@ -32,7 +33,6 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     if ends_with_total(round) {
         return false;
     }
-    let is_capital = begins_anew(first, last, text);
     if line.indented || is_total(&line.tokens) || !is_capital && ends_with_total(&line.tokens) {
         return true;
     }
@@ -48,6 +48,9 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
         | Kind::Times
         | Kind::Comma => true,
         Kind::Number(_) => line.tokens.len() > 1,
+        Kind::Word if first.is("x") => {
+            matches!(line.tokens.get(1).map(|t| t.kind), Some(Kind::Number(_)))
+        }
         Kind::Word => !is_capital && is_mostly_work(&line.tokens, last.kind == Kind::Stop),
         _ => false,
     }

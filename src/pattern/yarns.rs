@@ -55,10 +55,7 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
         .map(|entry| {
             let words = match (tokens.get(entry.from), entry.to > entry.from) {
                 (Some(first), true) => first.span.to(tokens[entry.to - 1].span),
-                _ => Span::new(
-                    tokens[entry.start].span.end,
-                    tokens[entry.start].span.end,
-                ),
+                _ => Span::new(tokens[entry.start].span.end, tokens[entry.start].span.end),
             };
             Listed {
                 letter: entry.letter,
@@ -139,9 +136,10 @@ impl Reader<'_, '_> {
             return None;
         }
         match self.tokens.get(at + 1) {
-            Some(digit) if matches!(digit.kind, Kind::Number(_)) && !digit.spaced => {
-                Some((self.text[token.span.to(digit.span).range()].to_owned(), at + 2))
-            }
+            Some(digit) if matches!(digit.kind, Kind::Number(_)) && !digit.spaced => Some((
+                self.text[token.span.to(digit.span).range()].to_owned(),
+                at + 2,
+            )),
             _ => Some((word.to_owned(), at + 1)),
         }
     }
@@ -151,7 +149,12 @@ impl Reader<'_, '_> {
         self.tokens.get(at).is_some_and(|t| {
             matches!(
                 t.kind,
-                Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Slash | Kind::Ampersand | Kind::Plus
+                Kind::Comma
+                    | Kind::Semicolon
+                    | Kind::Stop
+                    | Kind::Slash
+                    | Kind::Ampersand
+                    | Kind::Plus
             ) || t.is("and")
         })
     }
@@ -218,7 +221,10 @@ impl Reader<'_, '_> {
         let mut from = value;
         for at in value..self.tokens.len() {
             let parts = self.separates(at)
-                || matches!(self.kind(at), Some(Kind::Colon | Kind::Dash | Kind::Close(_)))
+                || matches!(
+                    self.kind(at),
+                    Some(Kind::Colon | Kind::Dash | Kind::Close(_))
+                )
                 || self.tokens[at].is("in");
             if parts {
                 from = at + 1;
@@ -290,13 +296,15 @@ impl Reader<'_, '_> {
         }
         if let Key::Several = key {
             let stretches = self.tokens[value..].split(|t| {
-                matches!(t.kind, Kind::Comma | Kind::Semicolon | Kind::Ampersand | Kind::Stop)
-                    || t.is("and")
+                matches!(
+                    t.kind,
+                    Kind::Comma | Kind::Semicolon | Kind::Ampersand | Kind::Stop
+                ) || t.is("and")
             });
             let (mut entries, mut from) = (Vec::new(), value);
             for (place, stretch) in stretches.filter(|s| !s.is_empty()).enumerate() {
-                let plain = stretch.len() <= LONGEST_COLOUR
-                    && stretch.iter().all(|t| t.kind == Kind::Word);
+                let plain =
+                    stretch.len() <= LONGEST_COLOUR && stretch.iter().all(|t| t.kind == Kind::Word);
                 let Some(letter) = u8::try_from(place)
                     .ok()
                     .filter(|at| plain && *at < 26)
@@ -332,15 +340,27 @@ mod tests {
     fn lines_list_yarns_in_many_hands() {
         for (text, expected) in [
             ("Yarn A: charcoal, DK, 50 g", &["A charcoal, DK, 50 g"][..]),
-            ("Yarn A: charcoal, B: orange, C: dark blue", &["A charcoal", "B orange", "C dark blue"]),
-            ("Yarn A: dark blue; Yarn B: orange", &["A dark blue", "B orange"]),
+            (
+                "Yarn A: charcoal, B: orange, C: dark blue",
+                &["A charcoal", "B orange", "C dark blue"],
+            ),
+            (
+                "Yarn A: dark blue; Yarn B: orange",
+                &["A dark blue", "B orange"],
+            ),
             ("Colours: A white, B red", &["A white", "B red"]),
             ("Colours: A = white, B = red", &["A white", "B red"]),
             ("Colours: A (white), B (red)", &["A white", "B red"]),
-            ("Colours: white, red and dark blue", &["A white", "B red", "C dark blue"]),
+            (
+                "Colours: white, red and dark blue",
+                &["A white", "B red", "C dark blue"],
+            ),
             ("MC: navy; CC: cream", &["MC navy", "CC cream"]),
             ("Colors: white (MC), red (CC1)", &["MC white", "CC1 red"]),
-            ("Yarn: DK in white (A), orange (B) and dark blue (C)", &["A white", "B orange", "C dark blue"]),
+            (
+                "Yarn: DK in white (A), orange (B) and dark blue (C)",
+                &["A white", "B orange", "C dark blue"],
+            ),
             ("Yarn: DK cotton, white", &["A DK cotton, white"]),
             ("Main colour: navy", &["MC navy"]),
             ("Hook: A or B", &[]),
