@@ -33,7 +33,7 @@ pub fn run(arguments: &Place, console: &mut Console) -> Status {
 fn tell(arguments: &Place, console: &mut Console) -> Result<Status, Failure> {
     let path = &arguments.pattern;
     let name = input::name(path);
-    let worked = Worked::told(path, console).map_err(|reason| Failure {
+    let worked = Worked::told(path, &[], console).map_err(|reason| Failure {
         path: name.clone().into(),
         reason,
     })?;

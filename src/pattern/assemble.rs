@@ -12,24 +12,18 @@ use crate::source::{Problem, Source, Span, limits, quoted};
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
 pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
+    let text = source.text();
     let lines = lines::read(source);
     let mut problems = Vec::new();
-    let blocks = blocks(lines, source.text());
-    let mut pattern = Pattern::default();
+    let blocks = blocks(lines, text);
     let head = blocks
         .iter()
-        .position(|b| matches!(b, Block::Round(_)))
-        .unwrap_or(blocks.len());
-    for block in &blocks[..head] {
-        if let Block::Text(line) = block {
-            header::read_line(
-                &mut pattern.header,
-                &line.tokens,
-                source.text(),
-                &mut problems,
-            );
-        }
-    }
+        .take_while(|block| !matches!(block, Block::Round(_)))
+        .filter_map(Block::line);
+    let mut pattern = Pattern {
+        header: header::read(head, text, &mut problems),
+        ..Pattern::default()
+    };
     pattern.terms = whole::terms(&pattern.header, &blocks, &mut problems);
     let mut assembler = Assembler {
         text: source.text(),
@@ -113,32 +107,8 @@ impl<'s> Assembler<'s> {
 
     /// The short line alone above the rounds that names them, where there is no heading.
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
-        let candidate = |line: &RawLine<'s>| {
-            let words = line.tokens.iter().filter(|t| t.kind == Kind::Word).count();
-            let ends = line
-                .tokens
-                .iter()
-                .rev()
-                .find(|t| !matches!(t.kind, Kind::Star(_)));
-            let sentence =
-                ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
-            let keyed = line
-                .tokens
-                .iter()
-                .position(|t| t.kind == Kind::Colon)
-                .is_some_and(|at| at + 1 < line.tokens.len());
-            let first = line.tokens.iter().find(|t| t.kind == Kind::Word);
-            let capital =
-                first.is_some_and(|t| self.text[t.span.range()].starts_with(char::is_uppercase));
-            let yarn = first.is_some_and(|t| {
-                matches!(
-                    &*t.text,
-                    "with" | "using" | "in" | "work" | "start" | "note"
-                )
-            });
-            (1..=6).contains(&words) && !sentence && !keyed && capital && !yarn && !line.bullet
-        };
-        self.waiting.iter().rposition(candidate)
+        let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
+        self.waiting.iter().rposition(may_name)
     }
 
     pub(super) fn too_many_pieces(&mut self, label: Span) {
@@ -186,6 +156,7 @@ impl<'s> Assembler<'s> {
                     heading::Name {
                         name,
                         make: 1,
+                        says_make: false,
                         rest: None,
                     },
                     label,

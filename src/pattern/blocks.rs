@@ -1,12 +1,12 @@
 //! Lines → blocks: a round with all of its lines, and what is no round.
 
 use super::body::{self, Names};
+use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
-use super::whole::uses_letter_code;
-use crate::terms::Terms;
-use crate::terms::words::{self, Word};
+use super::whole::{self, uses_letter_code};
+use super::wrapped::goes_on;
 
 /// A line, or a round with all of its lines.
 pub(super) enum Block<'s> {
@@ -23,18 +23,65 @@ pub(super) struct RawRound<'s> {
     depth: i64,
 }
 
-/// Puts the lines of each round together.
-pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<Block<'s>> {
-    let mut blocks: Vec<Block<'s>> = Vec::new();
-    for line in lines {
-        match line.kind {
-            LineKind::Blank => blocks.push(Block::Blank),
-            LineKind::Heading(level) => blocks.push(Block::Heading(level, line)),
-            LineKind::Text => text_line(line, text, &mut blocks),
+impl<'s> Block<'s> {
+    /// The line of a block that is no round.
+    pub fn line(&self) -> Option<&RawLine<'s>> {
+        match self {
+            Block::Heading(_, line) | Block::Text(line) => Some(line),
+            Block::Blank | Block::Round(_) => None,
         }
     }
-    number_foundations(&mut blocks);
-    blocks
+}
+
+/// Puts the lines of each round together.
+pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s>> {
+    // Which yarns there are has to be known before a line can be tried as a round: the lines before the first sure label tell.
+    let is_sure = |label: RawLabel| !label.bare && !label.open_ended;
+    let head = lines
+        .iter()
+        .take_while(|line| !label::read(&line.tokens).is_some_and(is_sure));
+    let header = header::read(head, text, &mut Vec::new());
+    let mut maker = Blocks {
+        text,
+        names: Names {
+            yarns: whole::yarn_names(&header),
+            ..Names::default()
+        },
+        last_number: None,
+        blocks: Vec::new(),
+    };
+    let mut lines = lines.into_iter().peekable();
+    while let Some(mut line) = lines.next() {
+        match line.kind {
+            LineKind::Blank => maker.blocks.push(Block::Blank),
+            LineKind::Heading(level) => maker.blocks.push(Block::Heading(level, line)),
+            LineKind::Text => {
+                let mut label = label::read(&line.tokens);
+                // A label with nothing after it: its round stands on the next line.
+                if let Some(alone) = label.as_ref().filter(|l| l.body >= line.tokens.len()) {
+                    while lines.next_if(|next| next.kind == LineKind::Blank).is_some() {}
+                    if let Some(body) = lines.next_if(|next| maker.is_body(alone, next)) {
+                        line.span = line.span.to(body.span);
+                        line.tokens.extend(body.tokens);
+                    } else if alone.bare {
+                        label = None;
+                    }
+                }
+                maker.text_line(line, label);
+            }
+        }
+    }
+    number_foundations(&mut maker.blocks);
+    maker.blocks
+}
+
+struct Blocks<'s> {
+    text: &'s str,
+    /// The yarns, and whether the body that is tried has a letter code.
+    names: Names,
+    /// The last number of the last round's label.
+    last_number: Option<u32>,
+    blocks: Vec<Block<'s>>,
 }
 
 /// A foundation row is row 1 where row 2 comes next, else it stands before row 1.
@@ -50,50 +97,81 @@ fn number_foundations(blocks: &mut [Block<'_>]) {
     }
 }
 
-fn text_line<'s>(line: RawLine<'s>, text: &str, blocks: &mut Vec<Block<'s>>) {
-    if let Some(label) = label::read(&line.tokens)
-        && is_round(&label, &line.tokens, text)
-    {
-        push_rounds(label, line.tokens, blocks);
-        return;
+impl<'s> Blocks<'s> {
+    fn text_line(&mut self, line: RawLine<'s>, label: Option<RawLabel>) {
+        if let Some(label) = label
+            && !self.is_inside_a_bracket(&label, &line.tokens)
+            && self.is_round(&label, &line.tokens)
+        {
+            push_rounds(label, line.tokens, &mut self.blocks);
+            if let Some(Block::Round(round)) = self.blocks.last() {
+                self.last_number = round.label.numbers.last().map(|run| run.1);
+            }
+            return;
+        }
+        if let Some(Block::Round(round)) = self.blocks.last_mut()
+            && goes_on(&round.tokens, round.depth, &line, self.text)
+        {
+            round.depth += depth_of(&line.tokens);
+            round.tokens.extend(line.tokens);
+            return;
+        }
+        self.blocks.push(Block::Text(line));
     }
-    if let Some(Block::Round(round)) = blocks.last_mut()
-        && goes_on(round, &line)
-    {
-        round.depth += depth_of(&line.tokens);
-        round.tokens.extend(line.tokens);
-        return;
-    }
-    blocks.push(Block::Text(line));
-}
 
-/// A label with nothing but a number, or with no mark at its end, opens a round only if its body reads as one.
-fn is_round(label: &RawLabel, tokens: &[Token<'_>], text: &str) -> bool {
-    if !label.bare && !label.open_ended {
-        return true;
+    /// True if a label has the number that comes next.
+    fn follows(&self, label: &RawLabel) -> bool {
+        let first = label.numbers.first();
+        self.last_number
+            .zip(first)
+            .is_some_and(|(last, first)| last.checked_add(1) == Some(first.0))
     }
-    let body = &tokens[label.body.min(tokens.len())..];
-    if body.is_empty() {
-        return false;
+
+    /// `(sc in next st, 2 sc in next ⏎ 2) x 6`: the number is no label.
+    fn is_inside_a_bracket(&self, label: &RawLabel, tokens: &[Token<'_>]) -> bool {
+        let open = matches!(self.blocks.last(), Some(Block::Round(round)) if round.depth > 0);
+        let closes = tokens
+            .get(label.end)
+            .is_some_and(|t| matches!(t.kind, Kind::Close(_)));
+        open && label.bare && closes && !self.follows(label)
     }
-    let names = Names {
-        letter_code: uses_letter_code(body, text),
-        ..Names::default()
-    };
-    let read = body::read(body, text, &names, false);
-    // A lone capital may be a yarn: which there are is not known yet.
-    let may_be_yarn =
-        |words: &str| words.len() == 1 && words.starts_with(|c: char| c.is_ascii_uppercase());
-    let slips = read
-        .problems
-        .iter()
-        .filter(|p| match p.code {
-            "unknown-stitch" => true,
-            "unread" => !may_be_yarn(&text[p.span.range()]),
-            _ => false,
-        })
-        .count();
-    read.items.iter().any(|item| item.act.is_worked()) && slips == 0
+
+    /// True if a line is what a label that stands alone above it labels.
+    fn is_body(&mut self, label: &RawLabel, line: &RawLine<'s>) -> bool {
+        let is_text = line.kind == LineKind::Text && !line.tokens.is_empty();
+        let labelled = label::read(&line.tokens).is_some_and(|l| self.is_round(&l, &line.tokens));
+        is_text && !labelled && self.reads(label, &line.tokens)
+    }
+
+    /// A label with nothing but a number, with no mark at its end, or misspelt, opens a round only if its body reads as one.
+    fn is_round(&mut self, label: &RawLabel, tokens: &[Token<'_>]) -> bool {
+        if !label.bare && !label.open_ended && label.slip.is_none() {
+            return true;
+        }
+        let body = &tokens[label.body.min(tokens.len())..];
+        !body.is_empty() && self.reads(label, body)
+    }
+
+    /// True if a body reads as a round: without a slip, or with few where its number is the one to come.
+    fn reads(&mut self, label: &RawLabel, body: &[Token<'_>]) -> bool {
+        self.names.letter_code = uses_letter_code(body, self.text);
+        let read = body::read(body, self.text, &self.names, false);
+        // A lone capital may be a yarn that is not listed.
+        let may_be_yarn =
+            |words: &str| words.len() == 1 && words.starts_with(|c: char| c.is_ascii_uppercase());
+        let slips = read
+            .problems
+            .iter()
+            .filter(|p| match p.code {
+                "unknown-stitch" => true,
+                "unread" => !may_be_yarn(&self.text[p.span.range()]),
+                _ => false,
+            })
+            .count();
+        let worked = read.items.iter().filter(|i| i.act.is_worked()).count();
+        let borne = if self.follows(label) { worked } else { 0 };
+        worked > 0 && slips <= borne
+    }
 }
 
 /// One line may hold several rounds: `Rnd 5: 6 sc, ch 1, turn. Row 6: …`.
@@ -110,6 +188,7 @@ fn push_rounds<'s>(label: RawLabel, tokens: Vec<Token<'s>>, blocks: &mut Vec<Blo
             && let Some(found) = label::read(&tokens[at..])
             && !found.bare
             && !found.open_ended
+            && found.slip.is_none()
             && found.start == 0
         {
             let body = found.body;
@@ -145,103 +224,4 @@ fn depth_of(tokens: &[Token<'_>]) -> i64 {
             _ => 0,
         })
         .sum()
-}
-
-/// True if a line belongs to the round above it: a bracket or comma is open there, or it begins in the middle of work.
-fn goes_on(round: &RawRound<'_>, line: &RawLine<'_>) -> bool {
-    let (Some(first), Some(last)) = (line.tokens.first(), round.tokens.last()) else {
-        return false;
-    };
-    let depth = round.depth;
-    let dangling = matches!(
-        last.kind,
-        Kind::Comma | Kind::Semicolon | Kind::Dash | Kind::Plus | Kind::Ampersand | Kind::Colon
-    ) || last.kind == Kind::Word
-        && matches!(
-            &*last.text,
-            "and"
-                | "in"
-                | "then"
-                | "next"
-                | "from"
-                | "to"
-                | "the"
-                | "each"
-                | "of"
-                | "with"
-                | "into"
-        );
-    if depth > 0 || dangling {
-        return !line.bullet || depth > 0;
-    }
-    let ended = ends_with_total(&round.tokens);
-    if ended || line.bullet {
-        return false;
-    }
-    if line.indented || ends_with_total(&line.tokens) {
-        return true;
-    }
-    match first.kind {
-        Kind::Open(_)
-        | Kind::Close(_)
-        | Kind::Star(1)
-        | Kind::Equals
-        | Kind::Arrow
-        | Kind::Comma => true,
-        Kind::Number(_) => line.tokens.len() > 1,
-        Kind::Word => {
-            let word = words::longest(
-                |i| {
-                    line.tokens
-                        .get(i)
-                        .filter(|t| t.kind == Kind::Word)
-                        .map(|t| &*t.text)
-                },
-                Terms::Us,
-            );
-            matches!(
-                word,
-                Some((
-                    Word::Stitch(_)
-                        | Word::Increase
-                        | Word::Decrease
-                        | Word::In
-                        | Word::Next
-                        | Word::Each
-                        | Word::AnyStitch
-                        | Word::Repeat
-                        | Word::Times
-                        | Word::Around
-                        | Word::And,
-                    _
-                ))
-            ) && !has_capital(first)
-        }
-        _ => false,
-    }
-}
-
-/// A word's text is borrowed as it stands unless it had to be put into lower case.
-fn has_capital(word: &Token<'_>) -> bool {
-    matches!(word.text, std::borrow::Cow::Owned(_))
-}
-
-fn ends_with_total(round: &[Token<'_>]) -> bool {
-    let mut at = round.len();
-    while at > 0
-        && matches!(
-            round[at - 1].kind,
-            Kind::Stop | Kind::Star(2..) | Kind::Other
-        )
-    {
-        at -= 1;
-    }
-    let closes = at > 0 && matches!(round[at - 1].kind, Kind::Close(_));
-    let number = round[..at]
-        .iter()
-        .rev()
-        .skip(1)
-        .take(3)
-        .any(|t| matches!(t.kind, Kind::Number(_)));
-    closes && number
 }

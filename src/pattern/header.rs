@@ -1,26 +1,44 @@
 //! The lines before the first piece: `Key: value`.
 
 use super::lex::{Kind, Token};
+use super::lines::{LineKind, RawLine};
 use super::tree::{Entry, Header, Spanned, Yarn};
+use super::yarns;
 use crate::source::{Problem, Span, limits, quoted};
 use crate::terms::{Hand, Terms};
 
-/// Takes a line into the header if it has the form `Key: value`.
-pub(super) fn read_line(
-    header: &mut Header,
-    tokens: &[Token<'_>],
+/// Reads the header out of the lines before the first round.
+pub(super) fn read<'b, 's: 'b>(
+    lines: impl Iterator<Item = &'b RawLine<'s>>,
     text: &str,
     problems: &mut Vec<Problem>,
-) -> bool {
+) -> Header {
+    let mut header = Header::default();
+    // Below `Yarn:`, for as long as the lines name yarns.
+    let mut in_list = false;
+    for line in lines {
+        match line.kind {
+            LineKind::Blank => continue,
+            LineKind::Heading(_) => {}
+            LineKind::Text => read_line(&mut header, &line.tokens, text, problems),
+        }
+        let lists = read_yarns(&mut header, &line.tokens, text, in_list, problems);
+        in_list = yarns::opens_list(&line.tokens) || in_list && lists;
+    }
+    header
+}
+
+/// Takes a line into the header if it has the form `Key: value`.
+fn read_line(header: &mut Header, tokens: &[Token<'_>], text: &str, problems: &mut Vec<Problem>) {
     let tokens = trim_marks(tokens);
     let Some(colon) = tokens.iter().take(6).position(|t| t.kind == Kind::Colon) else {
-        return false;
+        return;
     };
     let (Some(first), Some(last)) = (tokens.first(), tokens.last()) else {
-        return false;
+        return;
     };
     if colon == 0 || first.kind != Kind::Word {
-        return false;
+        return;
     }
     let key_words: Vec<String> = tokens[..colon]
         .iter()
@@ -79,17 +97,31 @@ pub(super) fn read_line(
                 );
             }
         }
-        _ => {
-            let key_span = tokens[0].span.to(tokens[colon - 1].span);
-            if let Some(letter) = yarn_letter(text[key_span.range()].trim_matches('*'))
-                && header.yarns.len() < limits::YARNS
-            {
-                header.yarns.push(yarn(letter, words, value, problems));
-            }
-        }
+        _ => {}
     }
     header.entries.push(Entry { key, value });
-    true
+}
+
+/// The yarns that a line lists.
+fn read_yarns(
+    header: &mut Header,
+    tokens: &[Token<'_>],
+    text: &str,
+    in_list: bool,
+    problems: &mut Vec<Problem>,
+) -> bool {
+    let found = yarns::listed(trim_marks(tokens), text, in_list);
+    let any = !found.is_empty();
+    for listed in found {
+        let words = text[listed.words.range()].trim().trim_end_matches('.');
+        let is_new = header.yarns.iter().all(|yarn| yarn.letter != listed.letter);
+        if is_new && header.yarns.len() < limits::YARNS {
+            header
+                .yarns
+                .push(yarn(listed.letter, words, listed.words, problems));
+        }
+    }
+    any
 }
 
 fn trim_marks<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
@@ -125,18 +157,6 @@ fn hand(words: &str) -> Option<Hand> {
     {
         "right" => Some(Hand::Right),
         "left" => Some(Hand::Left),
-        _ => None,
-    }
-}
-
-/// The letter in `Yarn A`, `Colour B`, `MC`; `A` for a lone `Yarn`.
-fn yarn_letter(key: &str) -> Option<String> {
-    let mut words = key.split_whitespace();
-    let first = words.next()?;
-    let lower = first.to_lowercase();
-    match lower.as_str() {
-        "yarn" | "colour" | "color" => Some(words.next().unwrap_or("A").to_owned()),
-        "mc" | "cc" if words.next().is_none() => Some(first.to_uppercase()),
         _ => None,
     }
 }

@@ -1,6 +1,7 @@
 //! Names of pieces: `## Wing (make 2)`, `EARS – make two`, `Foot x2`.
 
 use super::lex::{Kind, Token};
+use super::lines::RawLine;
 use crate::source::{Span, limits};
 use crate::terms::Terms;
 use crate::terms::words::{self, Word};
@@ -10,39 +11,43 @@ use crate::terms::words::{self, Word};
 pub(super) struct Name {
     pub name: String,
     pub make: u32,
+    /// The words say how many to make.
+    pub says_make: bool,
     /// The words in brackets or after "in", which may name a yarn.
     pub rest: Option<Span>,
 }
 
 /// The name and number of a piece.
 pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
-    let is_mark = |t: &Token<'_>| matches!(t.kind, Kind::Star(_));
-    let first = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
+    let mut first = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
     let mut end = tokens
         .iter()
-        .rposition(|t| !is_mark(t) && t.kind != Kind::Colon)
+        .rposition(|t| !is_mark(t))
         .map_or(first, |i| i + 1);
     let last = end;
-    let mut make = 1;
-    let mut first = first;
+    first += addressed(tokens, first);
+    first += list_number(tokens, first, end);
+    first += part_number(tokens, first);
+    let mut make = None;
     if let Some((number, from)) = number_before(tokens, first, end) {
-        make = number.clamp(1, limits::COPIES);
+        make = Some(number.clamp(1, limits::COPIES));
         first = from;
     }
     for at in first..end {
-        let Some((number, from)) = number_to_make(tokens, at, end) else {
-            continue;
-        };
-        make = number.clamp(1, limits::COPIES);
-        end = from;
-        break;
+        if let Some((number, from)) = number_to_make(tokens, at, end) {
+            make = Some(number.clamp(1, limits::COPIES));
+            end = from;
+            break;
+        }
+        if at > first && opens_remark(tokens, at) {
+            end = at;
+            break;
+        }
     }
-    // Brackets, dashes and commas before the number belong to neither.
+    // Brackets and marks before the number belong to neither.
     while end > first + 1
-        && matches!(
-            tokens[end - 1].kind,
-            Kind::Open(_) | Kind::Dash | Kind::Comma | Kind::Colon
-        )
+        && (is_mark(&tokens[end - 1])
+            || matches!(tokens[end - 1].kind, Kind::Open(_) | Kind::Comma))
     {
         end -= 1;
     }
@@ -52,7 +57,126 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
         (Some(a), Some(b)) => clean(&text[a.span.to(b.span).range()]),
         _ => String::new(),
     };
-    Name { name, make, rest }
+    Name {
+        name,
+        make: make.unwrap_or(1),
+        says_make: make.is_some(),
+        rest,
+    }
+}
+
+/// Marks around a name: `**Foot**`, `~ Tail ~`, `=== BEAK ===`, `Snout.`
+fn is_mark(token: &Token<'_>) -> bool {
+    matches!(
+        token.kind,
+        Kind::Star(_) | Kind::Tilde | Kind::Equals | Kind::Dash | Kind::Colon | Kind::Stop
+    ) || matches!(&*token.text, "_" | "|" | "#" | ">")
+}
+
+/// Tokens of the list's number in `5. Hat`.
+fn list_number(tokens: &[Token<'_>], first: usize, end: usize) -> usize {
+    let marked = |at: usize| {
+        tokens
+            .get(at)
+            .is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Close(_)))
+    };
+    let counts = number_at(tokens, first, end).is_some() && marked(first + 1);
+    if counts && first + 2 < end { 2 } else { 0 }
+}
+
+/// Tokens of `Part 1:` in `Part 1: Head`.
+fn part_number(tokens: &[Token<'_>], first: usize) -> usize {
+    let is_part = tokens
+        .get(first)
+        .is_some_and(|t| matches!(&*t.text, "part" | "step" | "section" | "piece"));
+    let marked = tokens
+        .get(first + 2)
+        .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Dash | Kind::Stop));
+    let numbered = number_at(tokens, first + 1, tokens.len()).is_some();
+    let named = tokens.get(first + 3).is_some_and(|t| t.kind == Kind::Word);
+    if is_part && numbered && marked && named {
+        3
+    } else {
+        0
+    }
+}
+
+/// Tokens of `For the` in `For the hat:`.
+fn addressed(tokens: &[Token<'_>], first: usize) -> usize {
+    let word = |ahead: usize, word| {
+        tokens
+            .get(first + ahead)
+            .is_some_and(|t: &Token<'_>| t.is(word))
+    };
+    let ends = tokens
+        .iter()
+        .rev()
+        .find(|t| !matches!(t.kind, Kind::Star(_)));
+    if !word(0, "for") || ends.is_none_or(|t| t.kind != Kind::Colon) || tokens.len() < first + 3 {
+        return 0;
+    }
+    1 + usize::from(word(1, "the"))
+}
+
+/// `Body (start with A)`: a bracket that is no part of the name.
+fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
+    matches!(tokens[at].kind, Kind::Open(_))
+        && tokens.get(at + 1).is_some_and(|t| {
+            matches!(
+                &*t.text,
+                "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
+            )
+        })
+}
+
+/// True if a line without a heading's mark may name the rounds below it: short, no sentence, with a capital; or it says how many to make.
+pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
+    const MOST_WORDS: usize = 6;
+    let tokens = &line.tokens;
+    let found = read(tokens, text);
+    let is_number = |word: &&str| !word.starts_with(|c: char| c.is_ascii_digit());
+    let words = found.name.split_whitespace().filter(is_number).count();
+    let first = tokens.iter().find(|t| t.kind == Kind::Word);
+    let capital = first.is_some_and(|t| text[t.span.range()].starts_with(char::is_uppercase));
+    // Of a yarn, of the text itself, of its pages.
+    let other = first.is_some_and(|t| {
+        matches!(
+            &*t.text,
+            "with"
+                | "using"
+                | "in"
+                | "work"
+                | "start"
+                | "note"
+                | "page"
+                | "photo"
+                | "picture"
+                | "pic"
+                | "image"
+                | "figure"
+                | "fig"
+                | "copyright"
+                | "www"
+                | "http"
+                | "https"
+        )
+    }) || tokens.iter().any(|t| t.text == "©");
+    if line.bullet || !capital || other || !(1..=MOST_WORDS).contains(&words) {
+        return false;
+    }
+    let ends = tokens
+        .iter()
+        .rev()
+        .find(|t| !matches!(t.kind, Kind::Star(_)));
+    let sentence =
+        ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
+    let start = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
+    let tokens = &tokens[start + part_number(tokens, start)..];
+    let keyed = tokens
+        .iter()
+        .position(|t| t.kind == Kind::Colon)
+        .is_some_and(|at| tokens[at..].iter().any(|t| t.kind == Kind::Word));
+    found.says_make || !sentence && !keyed
 }
 
 /// `2 Ears`, `Two fins`, `MAKE 2: CLAW`: the number, and where the name begins. `5. Hat` only has a list's number.
@@ -62,7 +186,7 @@ fn number_before(tokens: &[Token<'_>], first: usize, end: usize) -> Option<(u32,
     let number = number_at(tokens, at, end)?;
     let mark = tokens.get(at + 1).filter(|_| at + 1 < end)?;
     match mark.kind {
-        Kind::Stop | Kind::Close(_) if !is_make => (at + 2 < end).then_some((1, at + 2)),
+        Kind::Stop | Kind::Close(_) if !is_make => None,
         Kind::Colon | Kind::Dash => (at + 2 < end).then_some((number, at + 2)),
         Kind::Word if number <= 12 && !mark.is("x") => Some((number, at + 1)),
         _ => None,
@@ -88,7 +212,7 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
     let token = &tokens[at];
     let number = |index: usize| number_at(tokens, index, end);
     if token.is("make") || token.is("work") {
-        return number(at + 1).map(|n| (n, at));
+        return number(at + 1).map(|n| (n.saturating_add(further(tokens, at + 2, end)), at));
     }
     if (token.is("x") || token.kind == Kind::Times)
         && number(at + 1).is_some()
@@ -102,6 +226,7 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
             .get(at + 1)
             .is_some_and(|t| t.is("x") || t.kind == Kind::Times);
         let n = number(at + 1 + usize::from(signed))?;
+        // `(2x)`
         let inner = &tokens[at + 1..end - 1];
         let only = inner
             .iter()
@@ -109,6 +234,20 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
         return only.then_some((n, at));
     }
     None
+}
+
+/// `make 2 in A and 2 in B`: the numbers after the first.
+fn further(tokens: &[Token<'_>], from: usize, end: usize) -> u32 {
+    (from..end)
+        .filter(|&at| {
+            let joins = tokens[at].is("and") || matches!(tokens[at].kind, Kind::Comma | Kind::Plus);
+            joins
+                && tokens
+                    .get(at + 2)
+                    .is_some_and(|t| t.is("in") || t.is("with"))
+        })
+        .filter_map(|at| number_at(tokens, at + 1, end))
+        .fold(0, u32::saturating_add)
 }
 
 /// One line, single spaces, no control characters.
@@ -141,6 +280,17 @@ mod tests {
             ("MAKE 2: CLAW", "CLAW", 2),
             ("5. Hat", "Hat", 1),
             ("Two fins", "fins", 2),
+            ("Snout. Make 1.", "Snout", 1),
+            ("**Foot** *(make 2)*", "Foot", 2),
+            ("For the hat:", "hat", 1),
+            ("For the love of boats", "For the love of boats", 1),
+            ("Body (start with A)", "Body", 1),
+            ("Hoof (make 2 in A and 2 in B)", "Hoof", 4),
+            ("EARS x2", "EARS", 2),
+            ("~ Tail ~", "Tail", 1),
+            ("--- WING (2x) ---", "WING", 2),
+            ("=== BEAK ===", "BEAK", 1),
+            ("Eyes: make 2", "Eyes", 2),
         ] {
             let found = read(&lex(text, Span::new(0, text.len())), text);
             assert_eq!((found.name.as_str(), found.make), (name, make), "{text}");

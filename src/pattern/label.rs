@@ -20,6 +20,8 @@ pub(super) struct RawLabel {
     pub bare: bool,
     /// No colon or other mark ends it: a round only if its body reads as one.
     pub open_ended: bool,
+    /// A slip in the label itself: the token to mend, and what should stand there.
+    pub slip: Option<(usize, &'static str)>,
     /// Tokens between numbers and colon: `(BLO)`, `(36 sts)`, `with B`.
     pub remark: Range<usize>,
     /// Where the label's own tokens begin.
@@ -41,7 +43,7 @@ pub(super) fn read(tokens: &[Token<'_>]) -> Option<RawLabel> {
         tokens,
         at: 0,
         marks: None,
-        in_table: false,
+        firm: false,
     };
     reader.pass_marks();
     reader.pass_list_number();
@@ -53,8 +55,8 @@ struct LabelReader<'t, 's> {
     at: usize,
     /// Stars that open the line: bold or italics that end after the label.
     marks: Option<u8>,
-    /// The line opens with a bar, as a row of a table does.
-    in_table: bool,
+    /// The numbers are a range that nothing else could be.
+    firm: bool,
 }
 
 /// The word for a round.
@@ -73,6 +75,12 @@ impl LabelReader<'_, '_> {
         let mut plural = false;
         if let Some(word) = self.round_word(self.at) {
             label.is_row = word.is_row;
+            plural = word.plural;
+            self.at = word.end;
+            label.numbers = self.numbers(plural)?;
+        } else if let Some((word, meant)) = self.misspelt_word() {
+            label.is_row = word.is_row;
+            label.slip = Some((self.at, meant));
             plural = word.plural;
             self.at = word.end;
             label.numbers = self.numbers(plural)?;
@@ -103,8 +111,11 @@ impl LabelReader<'_, '_> {
         label.end = self.at;
         let ended = self.ending(&mut label)?;
         label.open_ended = !ended;
+        if label.slip.is_some() && !ended {
+            return None;
+        }
         let is_one_range = matches!(label.numbers[..], [(first, last)] if first != last);
-        (ended || !label.bare && (plural || !is_one_range)).then_some(label)
+        (ended || label.bare || plural || self.firm || !is_one_range).then_some(label)
     }
 
     fn kind(&self, ahead: usize) -> Option<Kind> {
@@ -124,7 +135,7 @@ impl LabelReader<'_, '_> {
         while let Some(token) = self.tokens.get(self.at) {
             match token.kind {
                 Kind::Star(n) => self.marks = Some(n),
-                Kind::Other => self.in_table |= token.text == "|",
+                Kind::Other => {}
                 _ => return,
             }
             self.at += 1;
@@ -169,6 +180,30 @@ impl LabelReader<'_, '_> {
         })
     }
 
+    /// `Rdn 3`, `Ruond 3`: a word for a round with one slip in it, before a number; and the word that is meant.
+    fn misspelt_word(&self) -> Option<(RoundWord, &'static str)> {
+        let token = self.tokens.get(self.at)?;
+        if token.kind != Kind::Word || !matches!(self.kind(1), Some(Kind::Number(_))) {
+            return None;
+        }
+        let (meant, is_row, plural) = [
+            ("Rnd", false, false),
+            ("Rnds", false, true),
+            ("Round", false, false),
+            ("Rounds", false, true),
+            ("Row", true, false),
+            ("Rows", true, true),
+        ]
+        .into_iter()
+        .find(|(meant, ..)| is_slip_of(&token.text, meant))?;
+        let word = RoundWord {
+            is_row,
+            plural,
+            end: self.at + 1,
+        };
+        Some((word, meant))
+    }
+
     /// A number in digits or words, with an ordinal's ending or not.
     fn number(&self, at: usize) -> Option<(u32, usize)> {
         let token = self.tokens.get(at)?;
@@ -195,6 +230,7 @@ impl LabelReader<'_, '_> {
         let mut runs = vec![(first, first)];
         // After each number, how long the list was and where it ended: to go back to.
         let mut ends = vec![(first, 1, end)];
+        let mut firm = 1;
         let mut at = end;
         while ends.len() < LONGEST_LIST
             && let Some((n, end, is_range)) = self.further_number(at)
@@ -208,11 +244,14 @@ impl LabelReader<'_, '_> {
             } else {
                 runs.push((n, n));
             }
+            if is_range && self.is_firm(at, n, first) {
+                firm = ends.len() + 1;
+            }
             at = end;
             ends.push((n, runs.len(), at));
         }
         // `Rnd 1 - 6 sc`, `Rnd 3, 6 sc`: a number that is followed by a stitch is no part of the label.
-        while ends.len() > 1 && !plural && !self.may_end(ends[ends.len() - 1].2) {
+        while ends.len() > firm && !plural && !self.may_end(ends[ends.len() - 1].2) {
             ends.pop();
         }
         let (last, count, end) = *ends.last()?;
@@ -221,7 +260,15 @@ impl LabelReader<'_, '_> {
             run.1 = last;
         }
         self.at = end;
+        self.firm = firm > 1;
         Some(runs)
+    }
+
+    /// `R4-6 sc around`, `R 4 - R 6 sc around`: a dash that can only make a range. (`Rnd 1-6 sc in MR` is round 1.)
+    fn is_firm(&self, dash: usize, last: u32, first: u32) -> bool {
+        let glued = |at: usize| self.tokens.get(at).is_some_and(|t| !t.spaced);
+        self.round_word(dash + 1).is_some()
+            || first > 1 && last > first && glued(dash) && glued(dash + 1)
     }
 
     /// After a number: a dash or comma, and another number. The flag says that they are a range.
@@ -342,6 +389,12 @@ impl LabelReader<'_, '_> {
         if let Some(colon) = self.dashed_total() {
             label.remark = start + 1..colon;
             self.at = colon + 1;
+        } else if !label.bare && self.kind(0) == Some(Kind::Semicolon) {
+            label.slip = label.slip.or(Some((self.at, ":")));
+            self.at += 1;
+        } else if label.bare && self.kind(0).is_none() {
+            label.body = self.at;
+            return Some(false);
         } else if self.at_end_mark(label.bare) {
             // `R6.:`
             let doubled = self.kind(0) == Some(Kind::Stop) && self.kind(1) == Some(Kind::Colon);
@@ -377,8 +430,9 @@ impl LabelReader<'_, '_> {
     fn at_end_mark(&self, bare: bool) -> bool {
         match self.kind(0) {
             Some(Kind::Colon | Kind::Stop | Kind::Close(Bracket::Round)) => true,
-            Some(Kind::Dash) => !bare,
-            Some(Kind::Other) => self.in_table && self.tokens[self.at].text == "|",
+            Some(Kind::Dash | Kind::Equals) => !bare,
+            // A cell of a table ends.
+            Some(Kind::Other) => self.tokens[self.at].text == "|",
             _ => false,
         }
     }
@@ -417,6 +471,28 @@ impl LabelReader<'_, '_> {
         matches!(self.kind(0), Some(Kind::Open(_)))
             && (self.is(self.at + 1, "rs") || self.is(self.at + 1, "ws"))
             && matches!(self.kind(2), Some(Kind::Close(_)))
+    }
+}
+
+/// True if a word is another with two neighbouring letters changed over, a letter twice or a letter left out. Another letter
+/// in the place of one is no slip that can be told from a word of its own: `red`, `sound`, `bow`.
+fn is_slip_of(word: &str, meant: &str) -> bool {
+    let meant = meant.to_lowercase();
+    let (found, meant) = (word.as_bytes(), meant.as_bytes());
+    let changed_over = |at: usize| {
+        found[..at] == meant[..at]
+            && found[at] == meant[at + 1]
+            && found[at + 1] == meant[at]
+            && found[at + 2..] == meant[at + 2..]
+    };
+    let left_out = |short: &[u8], long: &[u8], at: usize| {
+        short[..at] == long[..at] && short[at..] == long[at + 1..]
+    };
+    match found.len() as isize - meant.len() as isize {
+        0 => found.len() > 2 && (0..found.len() - 1).any(changed_over),
+        1 => (1..found.len()).any(|at| found[at] == found[at - 1] && left_out(meant, found, at)),
+        -1 => found.len() > 3 && (1..meant.len()).any(|at| left_out(found, meant, at)),
+        _ => false,
     }
 }
 
@@ -469,6 +545,14 @@ mod tests {
             ("Rnd #15: sc", vec![(15, 15)]),
             ("Rnd 16 – 12 sts: sc", vec![(16, 16)]),
             ("| 1 | sc |", vec![(1, 1)]),
+            ("Rdn 3: sc", vec![(3, 3)]),
+            ("Ruonds 3-4: sc", vec![(3, 4)]),
+            ("Rond 3: sc", vec![(3, 3)]),
+            ("Rnnd 3: sc", vec![(3, 3)]),
+            ("Rnd3; sc", vec![(3, 3)]),
+            ("r4-6 sc around", vec![(4, 6)]),
+            ("R 4 - R 6 sc around", vec![(4, 6)]),
+            ("Rnd 5 = sc", vec![(5, 5)]),
         ] {
             let (found, body) = label(text).unwrap_or_else(|| panic!("{text}"));
             assert_eq!(found, numbers, "{text}");
@@ -482,6 +566,10 @@ mod tests {
             label("Rnd 1 - 6 sc in MR"),
             Some((vec![(1, 1)], "6 sc in MR".into()))
         );
+        assert_eq!(
+            label("Rnd 1-6 sc in MR"),
+            Some((vec![(1, 1)], "6 sc in MR".into()))
+        );
         assert_eq!(label("Rnd 3, 6 sc").unwrap().0, vec![(3, 3)]);
     }
 
@@ -489,5 +577,8 @@ mod tests {
     fn prose_has_no_label() {
         assert_eq!(label("Rounds are worked in a spiral"), None);
         assert_eq!(label("Row houses"), None);
+        assert_eq!(label("Red 3: sc"), None);
+        assert_eq!(label("Bow 2: sc"), None);
+        assert_eq!(label("Rod 2: sc"), None);
     }
 }

@@ -159,12 +159,31 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
     }
 }
 
-/// The length of white space that a web page spells out.
+/// The length of white space that a web page spells out, or of one of its tags.
 fn blank_entity(rest: &str) -> Option<usize> {
-    ["&nbsp;", "&ensp;", "&emsp;", "&shy;"]
+    ["&nbsp;", "&ensp;", "&emsp;", "&shy;", "&#160;"]
         .iter()
         .find(|entity| rest.starts_with(**entity))
         .map(|entity| entity.len())
+        .or_else(|| tag(rest))
+}
+
+/// The length of a tag with a plain name: `<b>`, `</li>`, `<br />`.
+fn tag(rest: &str) -> Option<usize> {
+    const LONGEST: usize = 12;
+    let inner = rest.strip_prefix('<')?;
+    let end = inner.bytes().take(LONGEST).position(|b| b == b'>')?;
+    let name = inner[..end]
+        .trim_start_matches('/')
+        .trim_end_matches('/')
+        .trim_end();
+    let is_name = |name: &str| {
+        name.starts_with(|c: char| c.is_ascii_lowercase())
+            && name
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+    };
+    is_name(name).then_some(end + 2)
 }
 
 /// White space and marks that stand for nothing: the byte order mark, soft hyphens on their own, Markdown's backslash.

@@ -81,7 +81,7 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
     RawLine {
         kind: LineKind::Text,
         span: inner,
-        tokens: lex(text, inner),
+        tokens: cells(lex(text, inner), text),
         indented: trimmed.start > span.start && bullet_len == 0,
         bullet: bullet_len > 0,
     }
@@ -100,7 +100,7 @@ fn bullet(words: &str) -> usize {
         let is_bullet = match c {
             '•' | '·' | '▪' | '▫' | '●' | '○' | '◦' | '‣' | '☐' | '□' | '☑' | '■' | '➤'
             | '\u{f0b7}' | '>' => true,
-            '-' | '+' | '–' | '—' | '→' => spaced,
+            '-' | '+' | '–' | '—' | '→' => spaced && !is_total(&rest[c.len_utf8()..]),
             // A word processor's round bullet, as text.
             'o' => spaced && rest[1..].trim_start().starts_with(['R', 'r']),
             // `* sc, inc; rep from * around` opens a repeat.
@@ -115,6 +115,59 @@ fn bullet(words: &str) -> usize {
         let space = words[taken..].len() - words[taken..].trim_start().len();
         taken += space;
     }
+}
+
+/// `– 12 sts`: a total on a line of its own.
+fn is_total(words: &str) -> bool {
+    let words = words.trim().trim_end_matches('.');
+    let unit = words.trim_start_matches(|c: char| c.is_ascii_digit());
+    unit.len() < words.len()
+        && matches!(
+            unit.trim_start().to_ascii_lowercase().as_str(),
+            "" | "st" | "sts" | "stitches" | "sc" | "dc"
+        )
+}
+
+/// A row of a table that was pasted has tabs between its cells: bars stand for the one after a round's number, and for the one
+/// before a number at the end.
+fn cells<'s>(tokens: Vec<Token<'s>>, text: &str) -> Vec<Token<'s>> {
+    const LONGEST_LABEL: usize = 5;
+    if tokens.len() < 2 {
+        return tokens;
+    }
+    let tab = |at: usize| {
+        let from = tokens[at - 1].span.end;
+        let gap = &text[from..tokens[at].span.start];
+        let at = gap.find('\t')?;
+        Some(Span::new(from + at, from + at + 1))
+    };
+    let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
+    let first = (1..tokens.len().min(LONGEST_LABEL + 1)).find(|&at| tab(at).is_some());
+    let ends_label = |at: &usize| matches!(tokens[at - 1].kind, Kind::Number(_));
+    let first = first.filter(ends_label);
+    let total = |at: usize| tokens[at..].iter().any(is_number);
+    let last = (tokens.len().saturating_sub(4).max(1)..tokens.len())
+        .rev()
+        .find(|&at| tab(at).is_some())
+        .filter(|&at| total(at) && first != Some(at));
+    let bars: Vec<(usize, Span)> = [first, last]
+        .into_iter()
+        .flatten()
+        .filter_map(|at| Some((at, tab(at)?)))
+        .collect();
+    let mut parted = Vec::with_capacity(tokens.len() + bars.len());
+    for (at, token) in tokens.into_iter().enumerate() {
+        if let Some(&(_, span)) = bars.iter().find(|bar| bar.0 == at) {
+            parted.push(Token {
+                kind: Kind::Other,
+                span,
+                spaced: true,
+                text: "|".into(),
+            });
+        }
+        parted.push(token);
+    }
+    parted
 }
 
 /// A round's label after a bullet, bold or not: `Rnd`, `Round`, `R3`, `Row`.

@@ -465,7 +465,16 @@ impl Reader<'_> {
             _ => {}
         }
         let here = &self.text[token.span.range()];
+        // `CC1`: a letter with its number.
+        let digit = self.tokens.get(self.at + 1).filter(|t| !t.spaced);
         for yarn in &self.names.yarns {
+            let numbered = digit.is_some_and(|digit| {
+                yarn.ends_with(|c: char| c.is_ascii_digit())
+                    && *yarn == self.text[token.span.to(digit.span).range()]
+            });
+            if numbered {
+                return Some((self.spanned(yarn, 2), 2));
+            }
             // A letter is the yarn's only as a capital: `a` is a word.
             if yarn.chars().count() <= 2 {
                 if here == yarn {

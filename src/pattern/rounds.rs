@@ -10,7 +10,7 @@ use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::misspelt;
 use super::tree::*;
-use crate::source::{Level, Problem, Span, limits};
+use crate::source::{Level, Problem, Span, limits, quoted};
 
 impl<'s> Assembler<'s> {
     pub(super) fn round(&mut self, raw: RawRound<'s>) {
@@ -25,6 +25,21 @@ impl<'s> Assembler<'s> {
             .tokens
             .last()
             .map_or(label_span, |t| label_span.to(t.span));
+        if let Some((at, meant)) = raw.label.slip {
+            let slip = raw.tokens[at].span;
+            self.problems.push(
+                Problem::warning(
+                    "label-slip",
+                    label_span.to(slip),
+                    format!(
+                        "there is a slip in this label: {} is read as `{meant}`",
+                        quoted(&self.text[slip.range()])
+                    ),
+                )
+                .help(format!("write `{meant}`"))
+                .mend(slip, meant),
+            );
+        }
         let mut numbers = raw.label.numbers.clone();
         let opens_piece = self.opens_piece(&numbers, raw.label.relative);
         if opens_piece && self.pattern.pieces.len() >= limits::PIECES {

@@ -138,18 +138,23 @@ fn starts_with_six(blocks: &[Block<'_>]) -> bool {
     })
 }
 
-/// What the readers of rounds need to know.
-pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
-    let mut yarns = Vec::new();
-    for yarn in &pattern.header.yarns {
-        yarns.push(yarn.letter.clone());
+/// What the yarns are called: their letters and their colours.
+pub(super) fn yarn_names(header: &Header) -> Vec<String> {
+    let mut names = Vec::new();
+    for yarn in &header.yarns {
+        names.push(yarn.letter.clone());
         if !yarn.name.is_empty() {
-            yarns.push(yarn.name.clone());
+            names.push(yarn.name.clone());
         }
     }
+    names
+}
+
+/// What the readers of rounds need to know.
+pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
     let mut names = Names {
         terms: pattern.terms,
-        yarns,
+        yarns: yarn_names(&pattern.header),
         letter_code: false,
         small_letters: false,
         pieces: names_of_pieces(blocks, text),

@@ -50,6 +50,7 @@ pages! {
     "hook-sizes"
     "increases-stacked"
     "kept-words"
+    "label-slip"
     "last-round-open"
     "length-open"
     "lengths-disagree"

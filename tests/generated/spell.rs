@@ -24,11 +24,6 @@ pub fn spell(toy: &Toy, slip: Option<&Slip>, dice: &mut Dice) -> Text {
     let mut style = Style::new(dice);
     // The wrong round alone would have no total to hold what follows to.
     style.bare &= slip.is_none();
-    // A bare number is a label only before words that no list could have.
-    style.label = match style.label {
-        6 | 7 if toy.yarns > 0 || style.wraps || style.repeat == 4 => 0,
-        label => label,
-    };
     let mut speller = Speller {
         style,
         dice,
@@ -94,7 +89,6 @@ impl Speller<'_> {
             n => format!("{} (make {n})", piece.name),
         };
         let heading = match self.style.heading {
-            _ if toy.yarns > 0 => format!("\n## {name}\n"),
             1 => format!("\n{name}\n\n"),
             2 => format!("\n**{name}**\n\n"),
             3 => format!("\n### {name}\n"),
@@ -198,13 +192,7 @@ impl Speller<'_> {
         let words: Vec<&str> = line.split(' ').collect();
         for (at, word) in words.iter().enumerate() {
             if at > 0 {
-                // A line that begins with a number or a mark could be a label or a bullet.
-                let may_wrap = self.style.wraps
-                    && at > 4
-                    && since > 24
-                    && words[at - 1].ends_with(',')
-                    && word.starts_with(|c: char| c.is_alphabetic())
-                    && !matches!(word.to_lowercase().as_str(), "with" | "using");
+                let may_wrap = self.style.wraps && at > 4 && since > 24;
                 if may_wrap && self.dice.once_in(2) {
                     out.push_str(self.dice.pick(&["\n", "\n    "]));
                     since = 0;

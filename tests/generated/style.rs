@@ -39,7 +39,7 @@ impl Style {
             label: dice.roll(12),
             ranges: dice.roll(6),
             bold: dice.once_in(5),
-            bullet: dice.pick(&["", "", "", "", "- ", "• ", "– "]),
+            bullet: dice.pick(&["", "", "", "", "- ", "• ", "* ", "– "]),
             total: dice.roll(10),
             bare: dice.once_in(4),
             brackets: dice.pick(&[("(", ")"), ("(", ")"), ("[", "]"), ("{", "}")]),

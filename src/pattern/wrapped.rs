@@ -1,0 +1,244 @@
+//! Wrapped text: whether a line goes on with the round above it.
+
+use super::clause::step_of;
+use super::lex::{Kind, Token};
+use super::lines::RawLine;
+use crate::terms::Terms;
+use crate::terms::words::{self, Word};
+
+/// Most tokens of a phrase that a line break may part.
+const LONGEST_PHRASE: usize = 4;
+/// Most tokens of a total in brackets.
+const LONGEST_TOTAL: usize = 16;
+
+/// True if a line belongs to the round above it: a bracket or phrase is open there, or the line begins in the middle of work.
+/// `depth` counts the brackets that are open at the round's end.
+pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text: &str) -> bool {
+    let (Some(first), Some(last)) = (line.tokens.first(), round.last()) else {
+        return false;
+    };
+    if depth > 0 {
+        return true;
+    }
+    if line.bullet {
+        return false;
+    }
+    let is_capital = begins_anew(first, last, text);
+    if asks_for_more(last)
+        || !is_capital && parts_a_phrase(round, &line.tokens)
+        || matches!(last.kind, Kind::Number(_)) && is_counted(&line.tokens)
+    {
+        return true;
+    }
+    if ends_with_total(round) {
+        return false;
+    }
+    if line.indented || is_total(&line.tokens) || !is_capital && ends_with_total(&line.tokens) {
+        return true;
+    }
+    if is_capital && ends_with_total(&line.tokens) && line.tokens.iter().any(names_stitch) {
+        return true;
+    }
+    match first.kind {
+        Kind::Open(_)
+        | Kind::Close(_)
+        | Kind::Star(1)
+        | Kind::Equals
+        | Kind::Arrow
+        | Kind::Times
+        | Kind::Comma => true,
+        Kind::Number(_) => line.tokens.len() > 1,
+        Kind::Word if first.is("x") => {
+            matches!(line.tokens.get(1).map(|t| t.kind), Some(Kind::Number(_)))
+        }
+        Kind::Word => !is_capital && is_mostly_work(&line.tokens, last.kind == Kind::Stop),
+        _ => false,
+    }
+}
+
+/// Marks and words that never end a round.
+fn asks_for_more(last: &Token<'_>) -> bool {
+    match last.kind {
+        Kind::Comma
+        | Kind::Semicolon
+        | Kind::Dash
+        | Kind::Plus
+        | Kind::Ampersand
+        | Kind::Colon
+        | Kind::Slash
+        | Kind::Equals
+        | Kind::Times => true,
+        Kind::Word => matches!(
+            &*last.text,
+            "and"
+                | "in"
+                | "then"
+                | "next"
+                | "from"
+                | "to"
+                | "the"
+                | "each"
+                | "every"
+                | "of"
+                | "with"
+                | "into"
+                | "a"
+                | "an"
+                | "this"
+                | "first"
+                | "second"
+                | "same"
+                | "other"
+                | "through"
+                | "both"
+                | "all"
+                | "skip"
+                | "miss"
+                | "until"
+                | "using"
+                | "for"
+                | "as"
+                | "or"
+                | "x"
+        ),
+        _ => false,
+    }
+}
+
+/// `8 single ⏎ crochet`, `in magic ⏎ ring`: words on both sides of the break are one phrase.
+fn parts_a_phrase(round: &[Token<'_>], line: &[Token<'_>]) -> bool {
+    (1..LONGEST_PHRASE.min(round.len() + 1)).any(|back| {
+        let tokens = &round[round.len() - back..];
+        let word = |at: usize| {
+            let token = tokens.get(at).or_else(|| line.get(at - back.min(at)))?;
+            (token.kind == Kind::Word).then_some(&*token.text)
+        };
+        // The last word on its own may already mean as much: `fasten`, `single`.
+        words::longest(word, Terms::Us).is_some_and(|(_, taken)| taken > back)
+    })
+}
+
+/// `sts`, `more times`, `sc (8)`: words that a number may stand before.
+fn is_counted(line: &[Token<'_>]) -> bool {
+    matches!(
+        known(line),
+        Some((
+            Word::Stitch(_)
+                | Word::Increase
+                | Word::Decrease
+                | Word::AnyStitch
+                | Word::Space
+                | Word::Times
+                | Word::More,
+            _
+        ))
+    )
+}
+
+/// A word that begins a sentence or a name. In a text of capitals, capitals say nothing.
+fn begins_anew(first: &Token<'_>, last: &Token<'_>, text: &str) -> bool {
+    let shouts = |token: &Token<'_>| {
+        let word = &text[token.span.range()];
+        word.len() > 1 && word.chars().all(char::is_uppercase)
+    };
+    // A word's text is borrowed as it stands unless it had to be put into lower case.
+    let has_capital = first.kind == Kind::Word && matches!(first.text, std::borrow::Cow::Owned(_));
+    has_capital && !(last.kind == Kind::Word && shouts(first) && shouts(last))
+}
+
+/// At least half of the words are words of the trade, and the first opens no step of its own: `around`, `of the fin, 4 sc`.
+fn is_mostly_work(line: &[Token<'_>], after_sentence: bool) -> bool {
+    match known(line) {
+        Some((word, _)) if step_of(word).is_some() || word == Word::Remark => return false,
+        None if after_sentence => return false,
+        Some((word, _)) if after_sentence => {
+            return matches!(
+                word,
+                Word::Stitch(_)
+                    | Word::Increase
+                    | Word::Decrease
+                    | Word::In
+                    | Word::Next
+                    | Word::Each
+                    | Word::AnyStitch
+                    | Word::Repeat
+                    | Word::Times
+                    | Word::Around
+                    | Word::And
+            );
+        }
+        _ => {}
+    }
+    let (mut work, mut other, mut at) = (0usize, 0usize, 0);
+    while at < line.len() {
+        let taken = match known(&line[at..]) {
+            Some((Word::Filler, taken)) => taken,
+            Some((_, taken)) => {
+                work += 1;
+                taken
+            }
+            None => {
+                other += usize::from(line[at].kind == Kind::Word);
+                1
+            }
+        };
+        at += taken;
+    }
+    work > 0 && work >= other
+}
+
+fn names_stitch(token: &Token<'_>) -> bool {
+    known(std::slice::from_ref(token)).is_some_and(|(word, _)| word.names_stitch())
+}
+
+/// The phrase of the trade at the front of some tokens.
+fn known(tokens: &[Token<'_>]) -> Option<(Word, usize)> {
+    let word = |at: usize| {
+        let token = tokens.get(at).filter(|t| t.kind == Kind::Word)?;
+        Some(&*token.text)
+    };
+    words::longest(word, Terms::Us)
+}
+
+/// A line that is nothing but a total: `= 6 sts`, `– 12`, `[18]`.
+fn is_total(line: &[Token<'_>]) -> bool {
+    let numbers = line.iter().filter(|t| matches!(t.kind, Kind::Number(_)));
+    let is_unit = |t: &Token<'_>| {
+        matches!(
+            known(std::slice::from_ref(t)),
+            Some((Word::AnyStitch | Word::Stitch(_) | Word::Space, _))
+        )
+    };
+    numbers.count() == 1
+        && line.len() > 1
+        && line.iter().all(|t| match t.kind {
+            Kind::Word => is_unit(t),
+            Kind::Star(_) | Kind::Comma => false,
+            _ => true,
+        })
+}
+
+/// True if a round ends with its total in brackets.
+pub(super) fn ends_with_total(round: &[Token<'_>]) -> bool {
+    let mut at = round.len();
+    while at > 0
+        && matches!(
+            round[at - 1].kind,
+            Kind::Stop | Kind::Star(2..) | Kind::Other
+        )
+    {
+        at -= 1;
+    }
+    if at == 0 || !matches!(round[at - 1].kind, Kind::Close(_)) {
+        return false;
+    }
+    let inner = &round[at.saturating_sub(LONGEST_TOTAL)..at - 1];
+    let opens = inner.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
+    let inner = &inner[opens.map_or(0, |at| at + 1)..];
+    inner
+        .iter()
+        .rev()
+        .take(3)
+        .any(|t| matches!(t.kind, Kind::Number(_)))
+        && !inner.iter().any(|t| t.is("make"))
+}

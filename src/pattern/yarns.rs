@@ -1,0 +1,379 @@
+//! Yarns as lines list them: `Yarn A: charcoal, B: orange`, `Colours: A white, B red`, `DK in white (A) and orange (B)`.
+
+use super::lex::{Kind, Token};
+use crate::source::Span;
+
+/// A yarn that a line lists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Listed {
+    pub letter: String,
+    /// The words that say what it is.
+    pub words: Span,
+}
+
+/// Where a yarn's entry stands among the tokens of its line.
+struct Entry {
+    letter: String,
+    /// Its first token.
+    start: usize,
+    /// Its words.
+    from: usize,
+    to: usize,
+}
+
+/// Most tokens of a key: `Main colour (MC):`.
+const LONGEST_KEY: usize = 6;
+/// Most words of a colour that stands without a letter.
+const LONGEST_COLOUR: usize = 3;
+
+/// The yarns of a line. In a list below `Yarns:`, `in_list`, a line need not say the word.
+pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Listed> {
+    let colon = tokens
+        .iter()
+        .take(LONGEST_KEY)
+        .position(|t| t.kind == Kind::Colon);
+    let key = key_of(tokens, text);
+    if key.is_none() && !in_list {
+        return Vec::new();
+    }
+    let reader = Reader { tokens, text };
+    let mut entries = reader.labelled();
+    let value = colon.map_or(0, |at| at + 1);
+    if entries.is_empty() {
+        entries = reader.in_brackets(value);
+    }
+    if entries.is_empty() && (colon.is_some() || in_list) {
+        entries = reader.by_first_word(value, in_list);
+    }
+    if entries.is_empty()
+        && let (Some(key), Some(_)) = (key, colon)
+    {
+        entries = reader.whole(value, &key);
+    }
+    entries
+        .into_iter()
+        .map(|entry| {
+            let words = match (tokens.get(entry.from), entry.to > entry.from) {
+                (Some(first), true) => first.span.to(tokens[entry.to - 1].span),
+                _ => Span::new(tokens[entry.start].span.end, tokens[entry.start].span.end),
+            };
+            Listed {
+                letter: entry.letter,
+                words,
+            }
+        })
+        .collect()
+}
+
+/// True if a line opens a list of yarns: `Yarn`, `Colours:`.
+pub(super) fn opens_list(tokens: &[Token<'_>]) -> bool {
+    let words: Vec<&Token<'_>> = tokens
+        .iter()
+        .filter(|t| !matches!(t.kind, Kind::Star(_) | Kind::Colon))
+        .collect();
+    matches!(words[..], [word] if is_yarn_word(word))
+}
+
+fn is_yarn_word(token: &Token<'_>) -> bool {
+    matches!(
+        &*token.text,
+        "yarn" | "yarns" | "colour" | "color" | "colours" | "colors"
+    )
+}
+
+/// What a key says of the yarns after it.
+enum Key {
+    /// `Yarn A`, `MC`, `Main colour`.
+    Letter(String),
+    /// `Yarn`.
+    One,
+    /// `Colours`.
+    Several,
+}
+
+fn key_of(tokens: &[Token<'_>], text: &str) -> Option<Key> {
+    let first = tokens.first()?;
+    let second = tokens.get(1);
+    let is_colour = |t: &&Token<'_>| is_yarn_word(t);
+    Some(match &*first.text {
+        "yarn" | "colour" | "color" => match second {
+            Some(t) if t.kind == Kind::Colon || t.is("used") || t.is("needed") => Key::One,
+            // `Yarn A`, `Yarn 1`, not `Yarn weight`.
+            Some(t) => {
+                let word = &text[t.span.range()];
+                let is_letter = word.len() <= 2 && !word.starts_with(char::is_lowercase);
+                let named = matches!(t.kind, Kind::Word | Kind::Number(_)) && is_letter;
+                Key::Letter(named.then(|| word.to_owned())?)
+            }
+            None => Key::One,
+        },
+        "yarns" | "colours" | "colors" => Key::Several,
+        "mc" | "cc" => Key::Letter(first.text.to_uppercase()),
+        "main" if second.as_ref().is_some_and(is_colour) => Key::Letter("MC".to_owned()),
+        "contrast" | "contrasting" if second.as_ref().is_some_and(is_colour) => {
+            Key::Letter("CC".to_owned())
+        }
+        _ => return None,
+    })
+}
+
+struct Reader<'t, 's> {
+    tokens: &'t [Token<'s>],
+    text: &'t str,
+}
+
+impl Reader<'_, '_> {
+    fn kind(&self, at: usize) -> Option<Kind> {
+        self.tokens.get(at).map(|t| t.kind)
+    }
+
+    /// `A`, `MC`, `CC1`: the letter, and the index after it.
+    fn letter(&self, at: usize) -> Option<(String, usize)> {
+        let token = self.tokens.get(at).filter(|t| t.kind == Kind::Word)?;
+        let word = &self.text[token.span.range()];
+        let is_letter = word.len() == 1 && word.chars().all(|c| c.is_ascii_uppercase());
+        if !is_letter && !matches!(word, "MC" | "CC") {
+            return None;
+        }
+        match self.tokens.get(at + 1) {
+            Some(digit) if matches!(digit.kind, Kind::Number(_)) && !digit.spaced => Some((
+                self.text[token.span.to(digit.span).range()].to_owned(),
+                at + 2,
+            )),
+            _ => Some((word.to_owned(), at + 1)),
+        }
+    }
+
+    /// Marks and words between two yarns.
+    fn separates(&self, at: usize) -> bool {
+        self.tokens.get(at).is_some_and(|t| {
+            matches!(
+                t.kind,
+                Kind::Comma
+                    | Kind::Semicolon
+                    | Kind::Stop
+                    | Kind::Slash
+                    | Kind::Ampersand
+                    | Kind::Plus
+            ) || t.is("and")
+        })
+    }
+
+    /// True if an entry may begin here: at the front, after the key, after a separator.
+    fn may_begin(&self, at: usize) -> bool {
+        at == 0
+            || self.separates(at - 1)
+            || self.kind(at - 1) == Some(Kind::Colon)
+            || is_yarn_word(&self.tokens[at - 1])
+    }
+
+    /// The index at which what stands before an entry ends: without separators and `Yarn`.
+    fn end_before(&self, start: usize, from: usize) -> usize {
+        let mut end = start;
+        while end > from && (self.separates(end - 1) || is_yarn_word(&self.tokens[end - 1])) {
+            end -= 1;
+        }
+        end
+    }
+
+    /// Gives each entry the words up to the next.
+    fn bounded(&self, mut entries: Vec<Entry>) -> Vec<Entry> {
+        let starts: Vec<usize> = entries.iter().map(|entry| entry.start).collect();
+        for (entry, next) in entries
+            .iter_mut()
+            .zip(starts.into_iter().skip(1).chain([self.tokens.len()]))
+        {
+            entry.to = self.end_before(next, entry.from);
+        }
+        entries
+    }
+
+    /// `Yarn A: charcoal, B: orange`, `MC = navy; CC = cream`, `A – white`.
+    fn labelled(&self) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        for start in 0..self.tokens.len() {
+            if !self.may_begin(start) {
+                continue;
+            }
+            let Some((letter, end)) = self.letter(start) else {
+                continue;
+            };
+            let marked = match self.kind(end) {
+                Some(Kind::Colon | Kind::Equals | Kind::Arrow) => true,
+                Some(Kind::Dash) => self.tokens[end].spaced,
+                _ => false,
+            };
+            if marked {
+                entries.push(Entry {
+                    letter,
+                    start,
+                    from: end + 1,
+                    to: end + 1,
+                });
+            }
+        }
+        self.bounded(entries)
+    }
+
+    /// `DK in white (A), orange (B) and dark blue (C)`, `A (white), B (red)`.
+    fn in_brackets(&self, value: usize) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        let mut from = value;
+        for at in value..self.tokens.len() {
+            let parts = self.separates(at)
+                || matches!(
+                    self.kind(at),
+                    Some(Kind::Colon | Kind::Dash | Kind::Close(_))
+                )
+                || self.tokens[at].is("in");
+            if parts {
+                from = at + 1;
+                continue;
+            }
+            if !matches!(self.kind(at), Some(Kind::Open(_))) {
+                continue;
+            }
+            let Some((letter, end)) = self.letter(at + 1) else {
+                continue;
+            };
+            if matches!(self.kind(end), Some(Kind::Close(_) | Kind::Comma)) && at > from {
+                entries.push(Entry {
+                    letter,
+                    start: at,
+                    from,
+                    to: at,
+                });
+            }
+        }
+        entries
+    }
+
+    /// `A white, B red`, `A (white), B (red)`: one of them alone only in a list.
+    fn by_first_word(&self, value: usize, in_list: bool) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        for start in value..self.tokens.len() {
+            if start > value && !self.may_begin(start) {
+                continue;
+            }
+            let Some((letter, end)) = self.letter(start) else {
+                continue;
+            };
+            let from = match self.kind(end) {
+                Some(Kind::Open(_)) => end + 1,
+                Some(Kind::Word) if !self.separates(end) => end,
+                _ => continue,
+            };
+            entries.push(Entry {
+                letter,
+                start,
+                from,
+                to: from,
+            });
+        }
+        if entries.len() < 2 && !in_list {
+            return Vec::new();
+        }
+        let mut entries = self.bounded(entries);
+        for entry in &mut entries {
+            let inner = &self.tokens[entry.from..entry.to];
+            let closes = inner.iter().position(|t| matches!(t.kind, Kind::Close(_)));
+            entry.to = closes.map_or(entry.to, |at| entry.from + at);
+        }
+        entries
+    }
+
+    /// `Yarn B: white, DK`: all of the value; `Colours: white, red and blue`: one each, lettered in order.
+    fn whole(&self, value: usize, key: &Key) -> Vec<Entry> {
+        let end = self.tokens.len();
+        let entry = |letter: &str, from, to| Entry {
+            letter: letter.to_owned(),
+            start: value.saturating_sub(1),
+            from,
+            to,
+        };
+        if let Key::Letter(letter) = key {
+            return vec![entry(letter, value, end)];
+        }
+        if let Key::Several = key {
+            let stretches = self.tokens[value..].split(|t| {
+                matches!(
+                    t.kind,
+                    Kind::Comma | Kind::Semicolon | Kind::Ampersand | Kind::Stop
+                ) || t.is("and")
+            });
+            let (mut entries, mut from) = (Vec::new(), value);
+            for (place, stretch) in stretches.filter(|s| !s.is_empty()).enumerate() {
+                let plain =
+                    stretch.len() <= LONGEST_COLOUR && stretch.iter().all(|t| t.kind == Kind::Word);
+                let Some(letter) = u8::try_from(place)
+                    .ok()
+                    .filter(|at| plain && *at < 26)
+                    .map(|at| char::from(b'A' + at))
+                else {
+                    return vec![entry("A", value, end)];
+                };
+                while self.tokens[from].span != stretch[0].span {
+                    from += 1;
+                }
+                entries.push(entry(&letter.to_string(), from, from + stretch.len()));
+            }
+            return entries;
+        }
+        vec![entry("A", value, end)]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::lex::lex;
+    use super::*;
+
+    fn yarns(text: &str, in_list: bool) -> Vec<String> {
+        let tokens = lex(text, Span::new(0, text.len()));
+        listed(&tokens, text, in_list)
+            .iter()
+            .map(|yarn| format!("{} {}", yarn.letter, &text[yarn.words.range()]))
+            .collect()
+    }
+
+    #[test]
+    fn lines_list_yarns_in_many_hands() {
+        for (text, expected) in [
+            ("Yarn A: charcoal, DK, 50 g", &["A charcoal, DK, 50 g"][..]),
+            (
+                "Yarn A: charcoal, B: orange, C: dark blue",
+                &["A charcoal", "B orange", "C dark blue"],
+            ),
+            (
+                "Yarn A: dark blue; Yarn B: orange",
+                &["A dark blue", "B orange"],
+            ),
+            ("Colours: A white, B red", &["A white", "B red"]),
+            ("Colours: A = white, B = red", &["A white", "B red"]),
+            ("Colours: A (white), B (red)", &["A white", "B red"]),
+            (
+                "Colours: white, red and dark blue",
+                &["A white", "B red", "C dark blue"],
+            ),
+            ("MC: navy; CC: cream", &["MC navy", "CC cream"]),
+            ("Colors: white (MC), red (CC1)", &["MC white", "CC1 red"]),
+            (
+                "Yarn: DK in white (A), orange (B) and dark blue (C)",
+                &["A white", "B orange", "C dark blue"],
+            ),
+            ("Yarn: DK cotton, white", &["A DK cotton, white"]),
+            ("Main colour: navy", &["MC navy"]),
+            ("Hook: A or B", &[]),
+        ] {
+            assert_eq!(yarns(text, false), expected, "{text}");
+        }
+        for (text, expected) in [
+            ("A: white", &["A white"][..]),
+            ("B – red", &["B red"]),
+            ("DK weight, white (A) 50 g", &["A white"]),
+            ("Hook 3.5 mm", &[]),
+        ] {
+            assert_eq!(yarns(text, true), expected, "{text}");
+        }
+    }
+}
