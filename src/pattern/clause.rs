@@ -394,8 +394,13 @@ impl Reader<'_> {
             return false;
         }
         if let Some(place) = self.place() {
+            // `10 sc starting from 2nd ch from hook`: only the first goes there.
+            let from = self.tokens[start].is("from")
+                || start > 0 && matches!(&*self.tokens[start - 1].text, "starting" | "beginning");
             if place.loop_only {
                 self.loop_phrase(clause, items, place, start);
+            } else if from && matches!(place.target, Target::FromHook(_)) {
+                self.place_ahead = Some(place);
             } else {
                 clause.places.push(place);
             }

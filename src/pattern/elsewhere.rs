@@ -4,8 +4,10 @@ use super::body::Reader;
 use super::clause::{Clause, step_of};
 use super::lex::Kind;
 use super::place::Place;
+use super::stem::stem;
 use super::tree::*;
 use crate::source::Problem;
+use crate::terms::Height;
 use crate::terms::words::Word;
 
 impl Reader<'_> {
@@ -36,11 +38,15 @@ impl Reader<'_> {
             self.flush(clause, items);
         }
         self.at += taken;
-        self.swallow();
-        items.push(Instruction {
-            act: Act::OtherSide,
-            span: self.span_from(start),
-        });
+        self.swallow_to_work();
+        // `rotate and work 3 sc along the underside`: once.
+        let mut since = items.iter().rev().take_while(|i| !i.act.is_worked());
+        if !since.any(|item| item.act == Act::OtherSide) {
+            items.push(Instruction {
+                act: Act::OtherSide,
+                span: self.span_from(start),
+            });
+        }
         if !goes_there {
             clause.first = self.at;
         }
@@ -51,7 +57,15 @@ impl Reader<'_> {
         match self.bare_place() {
             Some(place) if place.target == Target::Same => (place.over, Target::Next),
             Some(place) => (place.over, place.target),
-            None => (Over::Count(1), Target::Next),
+            None => {
+                // `skip sc`
+                if let Some((Word::Stitch(height), taken)) = self.word()
+                    && height > Height::Slip
+                {
+                    self.at += taken;
+                }
+                (Over::Count(1), Target::Next)
+            }
         }
     }
 
@@ -191,10 +205,14 @@ impl Reader<'_> {
     fn leaned_on(&mut self, may_be_ordinal: bool) -> Option<Spanned<String>> {
         let start = self.at;
         if self.names_a_part() {
-            self.part_name(start, 0)?;
-            let span = self.span_from(start);
+            let name = self.part_name(start, 0)?.part?;
+            let is_piece = self
+                .names
+                .pieces
+                .contains(&stem(&name.value.to_lowercase()));
+            let span = self.tokens[start].span.to(name.span);
             let value = self.text[span.range()].to_owned();
-            return Some(Spanned { value, span });
+            return is_piece.then_some(Spanned { value, span });
         }
         let ordinal = self
             .ordinal()

@@ -48,6 +48,10 @@ impl Reader<'_> {
         const LONGEST: usize = 16;
         let start = self.at;
         while self.at < start + LONGEST {
+            // `inc every 3rd st`
+            if self.ordinal().is_some() {
+                return None;
+            }
             if let Some((n, taken)) = self.number().filter(|_| sign != 0 && number.is_none()) {
                 number = Some(n);
                 self.at += taken;

@@ -38,6 +38,12 @@ impl Reader<'_> {
             self.at = start;
             return false;
         };
+        // What follows the name is read here: it may say where the part lies.
+        if let Some(name) = &part.part {
+            while self.at > start + 1 && self.tokens[self.at - 1].span.start >= name.span.end {
+                self.at -= 1;
+            }
+        }
         let words = self.at;
         const LONGEST: usize = 24;
         while !self.at_separator() && !self.at_and_then_work() && self.at < words + LONGEST {
@@ -76,7 +82,7 @@ impl Reader<'_> {
     /// At an "and" after which stitches are worked.
     fn at_and_then_work(&self) -> bool {
         matches!(self.word(), Some((Word::And, _)))
-            && self.works_from.get(self.at + 1) == Some(&true)
+            && (self.works_from.get(self.at + 1) == Some(&true) || self.is_word(1, "close"))
     }
 
     /// `in front of`, `behind`, `on the outside`, `on the inside of the work`: on which side of the work a part lies.

@@ -71,6 +71,14 @@ impl<'s> Assembler<'s> {
             .take(LONGEST_NAME)
             .position(|t| t.kind == Kind::Colon);
         let work = &line.tokens[colon.map_or(0, |at| at + 1)..];
+        const OPENS: &[&str] = &[
+            "work", "as", "same", "make", "crochet", "follow", "repeat", "rep", "rnd", "rnds",
+            "round", "rounds", "row", "rows", "begin", "start", "the",
+        ];
+        let opens = work.iter().find(|t| t.kind == Kind::Word)?;
+        if !OPENS.contains(&&*opens.text) {
+            return None;
+        }
         let says_as = work
             .iter()
             .take(12)

@@ -172,7 +172,8 @@ impl Reader<'_> {
         // `in first skipped st`, `in the first unworked st of Rnd 5`
         let skipped = self.tokens[words..self.at]
             .iter()
-            .any(|t| t.is("skipped") || t.is("unworked"));
+            .any(|t| t.is("skipped") || t.is("unworked"))
+            || place.is_some_and(|place| place.target == Target::JustSkipped);
         if let Some(place) = place.filter(|place| place.named) {
             let target = if skipped {
                 Target::Skipped

@@ -168,6 +168,13 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
+            // `10 sc starting from 2nd ch from hook`
+            (Word::From, taken)
+                if matches!(self.kind(taken), Some(Kind::Number(_)))
+                    || matches!(self.word_ahead(taken), Some((Word::Ordinal(_), _))) =>
+            {
+                self.at += taken;
+            }
             // `in all stitches`
             (Word::Total, taken)
                 if self.is_word(0, "in")

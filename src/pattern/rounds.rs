@@ -98,7 +98,17 @@ impl<'s> Assembler<'s> {
     /// Words of a round that say how far it is worked again and again: `until the tail is as long as you like`.
     fn goes_on_until(&self, tokens: &[Token<'s>]) -> Option<Found> {
         let piece = self.pattern.pieces.last()?;
-        length::find(tokens, self.text, &piece.name)
+        let goes_on = |t: &Token<'_>| {
+            matches!(
+                &*t.text,
+                "continue" | "continuing" | "keep" | "set" | "manner" | "way"
+            )
+        };
+        // `sc until 2 sts remain` is read with its stitches.
+        length::find(tokens, self.text, &piece.name).filter(|found| match found.until {
+            Until::Stitches(..) => tokens[..found.first].iter().any(goes_on),
+            Until::Open { .. } => true,
+        })
     }
 
     /// The rounds after this one that its own words ask for.

@@ -306,8 +306,11 @@ impl Reader<'_> {
             .get(at)
             .is_some_and(|t| &self.text[t.span.range()] == "x");
         let after = self.tokens.get(at + 1).map(|t| t.kind);
-        let counts = matches!(after, Some(Kind::Open(_))) && self.tokens[at].spaced;
-        is_small && (matches!(after, Some(Kind::Number(_))) || counts)
+        let glued = |at: usize| self.tokens.get(at).is_some_and(|t| !t.spaced);
+        let counts = matches!(after, Some(Kind::Open(_))) && !glued(at);
+        // `1x 1v`: each letter has its number before it.
+        let listed = glued(at) && glued(at + 2) && matches!(self.kind(ahead + 2), Some(Kind::Word));
+        is_small && (matches!(after, Some(Kind::Number(_))) && !listed || counts)
     }
 
     /// A letter's stitch: by the pattern's own list, else by custom.

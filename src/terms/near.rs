@@ -12,9 +12,9 @@ const LONGEST: usize = 16;
 const EVERYDAY: &[&str] = &[
     "bath", "bend", "best", "boat", "chair", "chin", "cord", "cork", "fall", "fast", "form",
     "full", "hock", "hoof", "hoop", "lash", "lead", "list", "look", "loom", "lost", "mare", "mere",
-    "most", "neat", "nest", "past", "pose", "posh", "rang", "rung", "saw", "some", "sow", "staff",
-    "stiff", "tern", "text", "than", "them", "they", "thin", "tight", "till", "width", "wit",
-    "yard",
+    "most", "neat", "nest", "others", "past", "pose", "posh", "rang", "rung", "saw", "some", "sow",
+    "staff", "stiff", "tern", "text", "than", "them", "they", "thin", "tight", "till", "width",
+    "wit", "yard",
 ];
 
 /// The one word of the trade that differs from `word` (in lower case) by a letter left out, put in or changed, or by two
@@ -25,7 +25,13 @@ pub fn nearest(word: &str) -> Option<&'static str> {
         return None;
     }
     let index = index();
+    // A word that stands in a phrase is no slip.
+    if index.get(word).is_some_and(|known| known.contains(&word)) {
+        return None;
+    }
     let mut found: Option<&'static str> = None;
+    let mut several = false;
+    let mut swapped: Option<&'static str> = None;
     let shorter = (0..letters.len()).map(|at| without(&letters, at));
     for key in std::iter::once(word.to_owned()).chain(shorter) {
         for &known in index.get(&key).map_or(&[][..], Vec::as_slice) {
@@ -33,17 +39,28 @@ pub fn nearest(word: &str) -> Option<&'static str> {
             if known == word || other[0] != letters[0] || !is_one_slip(&letters, &other) {
                 continue;
             }
+            // Letters in the wrong order are the likeliest slip.
+            if is_swap(&letters, &other) {
+                swapped = Some(known);
+            }
             match found {
                 Some(before) if before == known => {}
                 // `scs` and `sc` are one word.
                 Some(before) if known.strip_suffix('s') == Some(before) => {}
                 Some(before) if before.strip_suffix('s') == Some(known) => found = Some(known),
-                Some(_) => return None,
+                Some(_) => several = true,
                 None => found = Some(known),
             }
         }
     }
-    found
+    swapped.or(found.filter(|_| !several))
+}
+
+fn is_swap(a: &[char], b: &[char]) -> bool {
+    let differ: Vec<usize> = (0..a.len().min(b.len()))
+        .filter(|&i| a[i] != b[i])
+        .collect();
+    a.len() == b.len() && matches!(differ[..], [i, j] if j == i + 1 && a[i] == b[j] && a[j] == b[i])
 }
 
 fn without(letters: &[char], at: usize) -> String {

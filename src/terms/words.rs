@@ -462,7 +462,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),

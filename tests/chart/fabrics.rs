@@ -1,7 +1,8 @@
 //! Fabrics worked by hand, without words.
 
 use roundwright::fabric::{
-    Fabric, Join, NewStitch, Piece, Role, RoundKind, Step, StepKind, StitchId, Yarn, YarnId,
+    Fabric, Join, NewStitch, PartSide, Piece, Role, RoundKind, Step, StepKind, StitchId, Yarn,
+    YarnId,
 };
 use roundwright::source::Span;
 use roundwright::terms::{Height, Into, Stitch};
@@ -228,7 +229,7 @@ impl Maker {
             part,
             copy,
             layers,
-            side: Default::default(),
+            side: PartSide::Outside,
             round: self.piece.rounds.len() as u32 - 1,
             stitches: ids.into_iter().map(|id| (id, Vec::new())).collect(),
             span: Span::default(),
