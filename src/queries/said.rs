@@ -10,7 +10,7 @@ use crate::prose::words;
 use crate::prose::{Place, Sentence, Word};
 use crate::review::abbreviations;
 use crate::review::draft::Draft;
-use crate::source::Span;
+use crate::source::{Source, Span};
 
 /// The rounds of each piece that go by another number now: the old number, and the new one.
 pub(super) type Renumbered = BTreeMap<u32, u32>;
@@ -87,7 +87,7 @@ impl<'a> Both<'a> {
                 .map(|entry| {
                     let words = draft.source.slice(entry.value);
                     let list: Vec<Word<'_>> = words::split(words, entry.value.start).collect();
-                    (key(&entry.key), of_words(&list, words))
+                    (key(&entry.key), of_words(&list, draft.source, entry.value))
                 })
                 .collect()
         };
@@ -233,7 +233,7 @@ fn materials(draft: &Draft<'_>) -> Vec<Said> {
         let span = words[0].span.to(words[words.len() - 1].span);
         let is_list =
             Some(line(&words[0])) != heading || words.iter().any(|word| word.number().is_some());
-        is_list.then(|| of_words(words, draft.source.slice(span)))
+        is_list.then(|| of_words(words, draft.source, span))
     });
     said.collect()
 }
@@ -290,10 +290,10 @@ fn is_heading(draft: &Draft<'_>, sentence: &Sentence<'_>) -> bool {
 }
 
 fn said(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Said {
-    of_words(&sentence.words, draft.source.slice(sentence.span()))
+    of_words(&sentence.words, draft.source, sentence.span())
 }
 
-fn of_words(list: &[Word<'_>], words: &str) -> Said {
+fn of_words(list: &[Word<'_>], source: &Source, span: Span) -> Said {
     /// Words that weigh nothing.
     const LIGHT: [&str; 26] = [
         "a", "an", "the", "of", "and", "or", "in", "on", "to", "with", "for", "at", "is", "are",
@@ -302,10 +302,19 @@ fn of_words(list: &[Word<'_>], words: &str) -> Said {
     let mut facts = Vec::new();
     let mut about = BTreeSet::new();
     let mut of_rounds = false;
+    // `between Rnds 3 and 4, 5 sts apart`
+    let after_comma = |at: usize| {
+        let Some(before) = at.checked_sub(1).map(|at| list[at].span.end) else {
+            return false;
+        };
+        source
+            .slice(Span::new(before, list[at].span.start))
+            .contains(',')
+    };
     for (at, word) in list.iter().enumerate() {
         let is_light = word.is_any(&LIGHT);
         match word.number().filter(|_| !is_light) {
-            Some(number) if of_rounds && number.fract() == 0.0 => {
+            Some(number) if of_rounds && number.fract() == 0.0 && !after_comma(at) => {
                 facts.push(Fact::Round(number as u32));
             }
             Some(number) => {
@@ -332,7 +341,11 @@ fn of_words(list: &[Word<'_>], words: &str) -> Said {
     Said {
         facts,
         about,
-        words: words.split_whitespace().collect::<Vec<_>>().join(" "),
+        words: source
+            .slice(span)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" "),
     }
 }
 

@@ -42,9 +42,8 @@ fn label(text: &str) -> Option<(bool, Runs, usize)> {
             return Some((is_row, runs, before));
         };
         let (first, last) = *runs.last()?;
-        if is_run && first == last && number > last {
-            *runs.last_mut()? = (first, number);
-        } else if number == last.saturating_add(1) {
+        let goes_on = is_run && first == last && number > last;
+        if goes_on || number == last.saturating_add(1) {
             *runs.last_mut()? = (first, number);
         } else {
             runs.push((number, number));

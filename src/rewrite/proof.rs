@@ -77,16 +77,27 @@ fn same_round(old: &Fabric, a: &Piece, new: &Fabric, b: &Piece, at: usize) -> bo
             .all(|(x, y)| same_stitch(x, y))
 }
 
-/// The part and copy that a stitch goes through, with layers and side, and what it takes of them.
-fn join(piece: &Piece, id: StitchId) -> Option<(usize, u32, (u32, PartSide), &[StitchId])> {
+/// What a stitch is joined to.
+#[derive(PartialEq)]
+struct Joined<'a> {
+    part: usize,
+    copy: u32,
+    layers: u32,
+    side: PartSide,
+    /// What it takes of the part.
+    taken: &'a [StitchId],
+}
+
+fn join(piece: &Piece, id: StitchId) -> Option<Joined<'_>> {
     let join = &piece.joins[piece.stitch(id).join? as usize];
     let taken = join
         .stitches
         .binary_search_by_key(&id, |(stitch, _)| *stitch);
-    Some((
-        join.part,
-        join.copy,
-        (join.layers, join.side),
-        taken.map_or(&[][..], |at| &join.stitches[at].1),
-    ))
+    Some(Joined {
+        part: join.part,
+        copy: join.copy,
+        layers: join.layers,
+        side: join.side,
+        taken: taken.map_or(&[][..], |at| &join.stitches[at].1),
+    })
 }

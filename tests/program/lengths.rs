@@ -84,7 +84,7 @@ fn charts_and_steps_say_what_was_chosen() {
     assert!(
         cards
             .iter()
-            .any(|card| card.contains("as often as you like: here 3 times, as chosen"))
+            .any(|card| card.contains("As often as you like: here 3 times, as chosen"))
     );
 }
 

@@ -225,3 +225,14 @@ fn words_that_name_the_terms_change_with_them() {
     outcome.ended_with(0).says("UK terms.\n");
     assert!(!outcome.out.contains("Terms:"), "{}", outcome.out);
 }
+
+/// `trtr` is a word of UK terms alone: where it stands in a US text, no UK text reads the same.
+#[test]
+fn a_text_that_would_read_otherwise_is_left_as_it_stands() {
+    let bench = Bench::new();
+    let text = format!("{BALL}Rnd 6: 6 trtr (6)\n");
+    bench.file("float.md", &text);
+    let outcome = bench.run(&["write", "--terms", "uk", "float.md"]);
+    outcome.ended_with(1).complains("warning[not-rewritten]");
+    assert_eq!(outcome.out, text);
+}
