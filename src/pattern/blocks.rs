@@ -169,7 +169,12 @@ impl<'s> Blocks<'s> {
             })
             .count();
         let worked = read.items.iter().filter(|i| i.act.is_worked()).count();
-        let borne = if self.follows(label) { worked } else { 0 };
+        let opens = label.bare && matches!(label.numbers[..], [(1, _)]);
+        let borne = if opens || self.follows(label) {
+            worked
+        } else {
+            0
+        };
         worked > 0 && slips <= borne
     }
 }

@@ -104,7 +104,10 @@ fn bullet(words: &str) -> usize {
             // A word processor's round bullet, as text.
             'o' => spaced && rest[1..].trim_start().starts_with(['R', 'r']),
             // `* sc, inc; rep from * around` opens a repeat.
-            '*' => spaced && (!rest[1..].contains('*') || opens_with_label(&rest[1..])),
+            '*' => {
+                let words = &rest[1..];
+                spaced && (!words.contains('*') || opens_with_label(words)) && !ends_a_repeat(words)
+            }
             '[' => rest.starts_with("[ ]") || rest.starts_with("[x]"),
             _ => false,
         };
@@ -168,6 +171,20 @@ fn cells<'s>(tokens: Vec<Token<'s>>, text: &str) -> Vec<Token<'s>> {
         parted.push(token);
     }
     parted
+}
+
+/// `rep from ⏎ * once more`: the star of a repeat, at the front of a wrapped line.
+fn ends_a_repeat(words: &str) -> bool {
+    let mut words = words
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase);
+    let first = words.next().unwrap_or_default();
+    let counts = |word: &str| matches!(word, "times" | "more");
+    matches!(
+        first.as_str(),
+        "once" | "twice" | "to" | "around" | "across" | "until" | "times" | "more"
+    ) || words.next().is_some_and(|second| counts(&second))
 }
 
 /// A round's label after a bullet, bold or not: `Rnd`, `Round`, `R3`, `Row`.

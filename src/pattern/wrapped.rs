@@ -23,10 +23,10 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     if line.bullet {
         return false;
     }
-    let is_capital = begins_anew(first, last, text);
+    let is_capital = begins_anew(first, round, text);
     if asks_for_more(last)
         || !is_capital && parts_a_phrase(round, &line.tokens)
-        || matches!(last.kind, Kind::Number(_)) && is_counted(&line.tokens)
+        || !is_capital && ends_with_number(round) && is_counted(&line.tokens)
     {
         return true;
     }
@@ -118,6 +118,15 @@ fn parts_a_phrase(round: &[Token<'_>], line: &[Token<'_>]) -> bool {
     })
 }
 
+/// A number that is no total: `= 18` is one.
+fn ends_with_number(round: &[Token<'_>]) -> bool {
+    let [.., before, last] = round else {
+        return false;
+    };
+    matches!(last.kind, Kind::Number(_))
+        && !matches!(before.kind, Kind::Equals | Kind::Arrow | Kind::Dash)
+}
+
 /// `sts`, `more times`, `sc (8)`: words that a number may stand before.
 fn is_counted(line: &[Token<'_>]) -> bool {
     matches!(
@@ -136,14 +145,17 @@ fn is_counted(line: &[Token<'_>]) -> bool {
 }
 
 /// A word that begins a sentence or a name. In a text of capitals, capitals say nothing.
-fn begins_anew(first: &Token<'_>, last: &Token<'_>, text: &str) -> bool {
+fn begins_anew(first: &Token<'_>, round: &[Token<'_>], text: &str) -> bool {
+    const LOOKED_BACK: usize = 4;
     let shouts = |token: &Token<'_>| {
         let word = &text[token.span.range()];
         word.len() > 1 && word.chars().all(char::is_uppercase)
     };
     // A word's text is borrowed as it stands unless it had to be put into lower case.
     let has_capital = first.kind == Kind::Word && matches!(first.text, std::borrow::Cow::Owned(_));
-    has_capital && !(last.kind == Kind::Word && shouts(first) && shouts(last))
+    let mut before = round.iter().rev().take(LOOKED_BACK);
+    let last = before.find(|t| t.kind == Kind::Word);
+    has_capital && !(shouts(first) && last.is_some_and(shouts))
 }
 
 /// At least half of the words are words of the trade, and the first opens no step of its own: `around`, `of the fin, 4 sc`.
