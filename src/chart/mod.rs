@@ -4,10 +4,15 @@
 //! stitch its head, round by round; the engravers of `marks` add what else a maker must see; `sheet` puts all of it on paper. A ring
 //! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
 
+mod column;
 mod cut;
 mod drawn;
 pub(crate) mod fit;
+mod glyph;
+mod ground;
+mod lines;
 mod marks;
+mod oval;
 mod panel;
 mod place;
 pub mod quality;
@@ -18,6 +23,7 @@ mod slots;
 pub mod spacing;
 mod table;
 mod track;
+mod travel;
 mod wishes;
 mod words;
 
