@@ -140,7 +140,8 @@ impl Scene<'_> {
             None => {
                 let rounds = &self.cut.courses[course].rounds;
                 let first = self.piece.rounds[rounds.start].stitches.start;
-                vec![first..self.piece.rounds[rounds.end - 1].stitches.end]
+                let end = self.piece.rounds[rounds.end - 1].stitches.end;
+                std::iter::once(first..end).collect()
             }
         }
     }
