@@ -4,11 +4,12 @@ use std::f64::consts::PI;
 use std::ops::Range;
 
 use super::Options;
+use super::corners::{self, Corners};
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
 use super::slots::{SlotKind, Slots, is_simple};
-use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
+use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, Stitch, StitchId};
 use crate::terms::{Height, Into};
 
 /// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
@@ -41,6 +42,22 @@ pub(super) struct Course {
     pub length_mm: f64,
     /// Room added where the round begins, for its number, in mm.
     pub seam_mm: f64,
+    /// Its corners, where it belongs to a motif that has some.
+    pub corners: Option<Corners>,
+}
+
+impl Course {
+    /// Least distance from each slot to the next, in mm, the last one's on to the first, with the room for the number.
+    pub fn gaps(&self) -> Vec<f64> {
+        let mut gaps = self.slots.gaps();
+        let seam = gaps
+            .len()
+            .saturating_sub(1 + usize::from(self.slots.closed()));
+        if let Some(gap) = gaps.get_mut(seam) {
+            *gap += self.seam_mm;
+        }
+        gaps
+    }
 }
 
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
@@ -85,7 +102,7 @@ fn starts_afresh(piece: &Piece, k: usize) -> bool {
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
         return true;
     }
-    if splits_off(piece, k) {
+    if splits_off(piece, k) || joins_parts(piece, round) {
         return true;
     }
     match base(piece, round) {
@@ -132,7 +149,7 @@ fn works_nothing(piece: &Piece, round: &Round) -> bool {
 }
 
 /// True if a round is a starting chain and nothing else.
-fn is_chain(piece: &Piece, round: &Round) -> bool {
+pub(super) fn is_chain(piece: &Piece, round: &Round) -> bool {
     !round.is_empty()
         && piece
             .round_stitches(round)
@@ -203,6 +220,13 @@ pub(super) fn is_folded_flat(piece: &Piece, round: &Round) -> bool {
     doubled * 2 > heads
 }
 
+/// True if a round goes round a chain that it begins with and that joins parts, such as two legs.
+pub(super) fn joins_parts(piece: &Piece, round: &Round) -> bool {
+    let any = |is: fn(&Stitch) -> bool| piece.round_stitches(round).any(|(_, stitch)| is(stitch));
+    let foundation = |stitch: &Stitch| stitch.role == Role::Foundation;
+    any(|stitch| stitch.into == Into::Part) && any(foundation)
+}
+
 /// True if a round is worked over a part of the round below and closes by itself, as a leg does.
 pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
     let (Some(before), Some(next)) = (k.checked_sub(1), piece.rounds.get(k + 1)) else {
@@ -242,7 +266,11 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cut
     let in_ring = matches!(base(piece, first), Base::Ring);
     let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
     let mut outward = Outward::new(fabric, piece, anchor, hollow_mm);
-    let mut courses = folded(fabric, piece, rounds).into_iter().peekable();
+    let mut courses = folded(fabric, piece, rounds);
+    if anchor.is_none() {
+        corners::find(piece, &mut courses);
+    }
+    let mut courses = courses.into_iter().peekable();
     while let Some(course) = courses.next() {
         let mut narrowing = vec![course];
         if narrows(piece, &narrowing[0]) {
@@ -335,6 +363,7 @@ pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Co
         seam_mm,
         slots,
         rounds,
+        corners: None,
     }
 }
 
