@@ -5,8 +5,9 @@ use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
+use super::tree::Act;
 use super::whole::{self, uses_letter_code};
-use super::wrapped::goes_on;
+use super::wrapped::{asks_for_more, goes_on};
 
 /// A line, or a round with all of its lines.
 pub(super) enum Block<'s> {
@@ -98,7 +99,7 @@ fn number_foundations(blocks: &mut [Block<'_>]) {
 }
 
 impl<'s> Blocks<'s> {
-    fn text_line(&mut self, line: RawLine<'s>, label: Option<RawLabel>) {
+    fn text_line(&mut self, mut line: RawLine<'s>, label: Option<RawLabel>) {
         if let Some(label) = label
             && !self.is_inside_a_bracket(&label, &line.tokens)
             && self.is_round(&label, &line.tokens)
@@ -112,6 +113,9 @@ impl<'s> Blocks<'s> {
         if let Some(Block::Round(round)) = self.blocks.last_mut()
             && goes_on(&round.tokens, round.depth, &line, self.text)
         {
+            if let Some(first) = line.tokens.first_mut() {
+                first.spaced = true;
+            }
             round.depth += depth_of(&line.tokens);
             round.tokens.extend(line.tokens);
             return;
@@ -170,12 +174,23 @@ impl<'s> Blocks<'s> {
             .count();
         let worked = read.items.iter().filter(|i| i.act.is_worked()).count();
         let opens = label.bare && matches!(label.numbers[..], [(1, _)]);
-        let borne = if opens || self.follows(label) {
-            worked
+        let is_next = opens || self.follows(label);
+        // `3 ⏎ sc in next st`: the number waits for the next line.
+        let counted = body
+            .last()
+            .is_some_and(|t| matches!(t.kind, Kind::Number(_)));
+        let borne = if is_next {
+            worked + usize::from(counted)
         } else {
             0
         };
-        worked > 0 && slips <= borne
+        // `5. In back loops only,`: the work stands on the next line.
+        let begins = is_next
+            && read.items.iter().any(|item| {
+                matches!(item.act, Act::Hold(_) | Act::MagicRing)
+                    || body.last().is_some_and(asks_for_more)
+            });
+        (worked > 0 || begins) && slips <= borne
     }
 }
 
