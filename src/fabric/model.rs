@@ -1,7 +1,7 @@
 use std::ops::Range;
 
 use super::reading::Reading;
-pub use crate::pattern::StepKind;
+pub use crate::pattern::{EyePlace, StepKind};
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms};
 

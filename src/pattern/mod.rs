@@ -13,6 +13,7 @@ mod body;
 mod clause;
 mod compound;
 mod elsewhere;
+mod eyes;
 mod further;
 mod header;
 mod heading;

@@ -17,6 +17,8 @@ const LETTER_LIFT_MM: f64 = 1.7;
 
 /// How far the middle of a letter should be from any line, in mm.
 const CLEAR_MM: f64 = 1.5;
+/// Changes of neighbouring rounds that are nearer to each other than this, in mm along the line, stand over one another.
+const OVER_MM: f64 = 1.2 * symbol::STITCH_WIDTH_MM;
 /// Half of the paper between the beds of two rounds, in mm.
 const PAPER_LINE_MM: f64 = 0.15;
 
@@ -110,40 +112,85 @@ fn depth(below: &Track, track: &Track) -> f64 {
     }
 }
 
+/// A change of yarn within a round.
+struct Change {
+    /// Which course.
+    k: usize,
+    /// From the head whose last yarn-over makes it to half way on, in mm along the line.
+    from: f64,
+    to: f64,
+    yarn: YarnId,
+    letter: String,
+}
+
 /// Changes of yarn within a round: a tick from the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
+/// Where the same change stands over itself round after round, the first and the last have the letter.
 pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
-    let mut marks = Vec::new();
+    let mut changes = Vec::new();
     for (k, course) in scene.courses() {
-        for pair in course.slots.slots.windows(2) {
-            let (last, next) = (pair[0].last(), pair[1].first());
-            // Changes between rounds stand with the round's number.
-            let Some(letter) = opening_yarn(scene.fabric, scene.piece, next.0) else {
-                continue;
-            };
-            let (Some(from), Some(to)) = (scene.spots.get(last), scene.spots.get(next)) else {
-                continue;
-            };
-            let track = &scene.tracks[k];
-            let s = (from.s + to.s) / 2.0;
-            let ink = vec![
-                Ink::Line {
-                    path: track.stretch(from.s, s, 0.0),
-                    line: panel::Line::Strong,
-                },
-                Ink::Words(centred(
-                    letter.as_str(),
-                    letter_place(scene, k, s),
-                    Weight::Bold,
-                    Tone::Accent,
-                )),
-            ];
-            marks.push(over(
-                format!("Change to yarn {letter} in the last yarn-over"),
-                ink,
-            ));
-        }
+        changes.extend(
+            course
+                .slots
+                .slots
+                .windows(2)
+                .filter_map(|pair| change(scene, k, pair)),
+        );
+    }
+    let is_over = |upper: &Change, lower: &Change| {
+        let track = &scene.tracks[upper.k];
+        let off = scene.tracks[lower.k].carry(lower.to, track) - upper.to;
+        lower.k + 1 == upper.k && lower.yarn == upper.yarn && off.abs() < OVER_MM
+    };
+    let mut marks = Vec::new();
+    for (place, change) in changes.iter().enumerate() {
+        let before = changes[..place].iter().rev();
+        let goes_on = before
+            .take_while(|lower| lower.k + 1 >= change.k)
+            .any(|lower| is_over(change, lower));
+        let mut after = changes[place + 1..]
+            .iter()
+            .take_while(|upper| upper.k <= change.k + 1);
+        let has_letter = !goes_on || !after.any(|upper| is_over(upper, change));
+        marks.push(mark(scene, change, has_letter));
     }
     marks
+}
+
+/// The change between two neighbours in a round, if there is one; changes between rounds stand with the round's number.
+fn change(scene: &Scene, k: usize, pair: &[Slot]) -> Option<Change> {
+    let (last, next) = (pair[0].last(), pair[1].first());
+    let letter = opening_yarn(scene.fabric, scene.piece, next.0)?;
+    let (from, to) = (scene.spots.get(last)?.s, scene.spots.get(next)?.s);
+    Some(Change {
+        k,
+        from,
+        to: (from + to) / 2.0,
+        yarn: scene.piece.stitch(next).yarn?,
+        letter,
+    })
+}
+
+fn mark(scene: &Scene, change: &Change, has_letter: bool) -> Mark {
+    let Change {
+        k,
+        from,
+        to,
+        ref letter,
+        ..
+    } = *change;
+    let mut ink = vec![Ink::Line {
+        path: scene.tracks[k].stretch(from, to, 0.0),
+        line: panel::Line::Strong,
+    }];
+    if has_letter {
+        let at = letter_place(scene, k, to);
+        let words = centred(letter.as_str(), at, Weight::Bold, Tone::Accent);
+        ink.push(Ink::Words(words));
+    }
+    over(
+        format!("Change to yarn {letter} in the last yarn-over"),
+        ink,
+    )
 }
 
 /// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round.
