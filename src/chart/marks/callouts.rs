@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Line, Point, Rect, Vec2};
 
+use super::clear::meets;
 use crate::chart::panel::{self, Direction, Ink, Layout, Mark, Tone, Words};
 use crate::chart::quality::{crossing, words_box};
 use crate::chart::scene::Scene;
@@ -175,19 +176,6 @@ impl<'a> Callouts<'a> {
                 .iter()
                 .any(|leader| meets((leader.p0, leader.p1), room))
     }
-}
-
-/// True if a line meets a box.
-fn meets(line: (Point, Point), room: Rect) -> bool {
-    let corners = [
-        Point::new(room.x0, room.y0),
-        Point::new(room.x1, room.y0),
-        Point::new(room.x1, room.y1),
-        Point::new(room.x0, room.y1),
-    ];
-    room.contains(line.0)
-        || room.contains(line.1)
-        || (0..4).any(|i| crossing(line, (corners[i], corners[(i + 1) % 4])).is_some())
 }
 
 /// How near the closest head of the lines outside is to a line outward from `s`, in mm along those lines.

@@ -2,6 +2,7 @@
 //! scene to marks, which listens only to what concerns it. Those that are told outside the work share its margin by [`Callouts`].
 
 mod callouts;
+mod clear;
 mod counts;
 mod eyes;
 mod joins;

@@ -1,10 +1,10 @@
 use std::ops::Range;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use super::counts::count;
 use super::start::Start;
-use super::{centred, over};
+use super::{centred, clear, over};
 use crate::chart::cut::{Cut, steps_after};
 use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
@@ -194,7 +194,10 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
         let mut legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
         if let Some(start) = Start::of(scene, k, course, before.as_ref()) {
             // Rows have their counts at their ends.
-            if scene.cut.layout == Layout::Strip || start.ahead.x.abs() < LEVEL {
+            if scene.cut.layout == Layout::Strip
+                || start.ahead.x.abs() < LEVEL
+                || clear::crowds(scene, k, words_box(scene, &legend, &start))
+            {
                 legend.count = None;
             }
             marks.extend(mark(scene, k, &legend, &start));
@@ -219,16 +222,28 @@ fn lane_below(scene: &Scene) -> Option<f64> {
     (low <= high).then(|| (low + high - length) / 2.0)
 }
 
+/// The middle of what is written at a round's start.
+fn words_middle(scene: &Scene, legend: &Legend, start: &Start) -> Point {
+    let (words_mm, signs_mm) = (legend.words_mm(), legend.signs_mm());
+    match scene.cut.layout {
+        Layout::Rings => start.middle - start.ahead * (signs_mm / 2.0),
+        Layout::Strip => start.middle - start.ahead * (signs_mm + words_mm / 2.0),
+    }
+}
+
+/// The box of what is written at a round's start.
+fn words_box(scene: &Scene, legend: &Legend, start: &Start) -> Rect {
+    let cap = text::extents("0", LABEL_MM, Weight::Bold).cap_mm;
+    Rect::from_center_size(words_middle(scene, legend, start), (legend.words_mm(), cap))
+}
+
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {
     if legend.number.is_empty() && legend.letter.is_none() {
         return None;
     }
-    let (words_mm, signs_mm) = (legend.words_mm(), legend.signs_mm());
+    let words_mm = legend.words_mm();
     let ahead = start.ahead;
-    let words_at = match scene.cut.layout {
-        Layout::Rings => start.middle - ahead * (signs_mm / 2.0),
-        Layout::Strip => start.middle - ahead * (signs_mm + words_mm / 2.0),
-    };
+    let words_at = words_middle(scene, legend, start);
     let mut left = words_at.x - words_mm / 2.0;
     let right = left + words_mm;
     let mut ink = Vec::new();

@@ -9,7 +9,6 @@ use crate::chart::slots::Slot;
 use crate::chart::track::Track;
 use crate::fabric::YarnId;
 use crate::symbol;
-use crate::terms::Into;
 use crate::text::Weight;
 
 /// How far the middle of a change's letter is from the heads, in mm.
@@ -141,7 +140,7 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
         let off = scene.tracks[lower.k].carry(lower.to, track) - upper.to;
         lower.k + 1 == upper.k && lower.yarn == upper.yarn && off.abs() < OVER_MM
     };
-    let mut marks = Vec::new();
+    let (mut marks, mut letters) = (Vec::new(), Vec::new());
     for (place, change) in changes.iter().enumerate() {
         let before = changes[..place].iter().rev();
         let goes_on = before
@@ -151,7 +150,17 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
             .iter()
             .take_while(|upper| upper.k <= change.k + 1);
         let has_letter = !goes_on || !after.any(|upper| is_over(upper, change));
-        marks.push(mark(scene, change, has_letter));
+        let letter = has_letter.then(|| {
+            let near = |other: &&Change| other.k.abs_diff(change.k) < 2 && other.to != change.to;
+            let others = changes.iter().filter(near);
+            let ticks = others.map(|other| {
+                let track = &scene.tracks[other.k];
+                Line::new(track.at(other.from, 0.0), track.at(other.to, 0.0))
+            });
+            letter_place(scene, change.k, change.to, ticks.collect(), &letters)
+        });
+        letters.extend(letter);
+        marks.push(mark(scene, change, letter));
     }
     marks
 }
@@ -170,7 +179,8 @@ fn change(scene: &Scene, k: usize, pair: &[Slot]) -> Option<Change> {
     })
 }
 
-fn mark(scene: &Scene, change: &Change, has_letter: bool) -> Mark {
+/// A tick, with the letter if it has a place.
+fn mark(scene: &Scene, change: &Change, letter_at: Option<Point>) -> Mark {
     let Change {
         k,
         from,
@@ -182,8 +192,7 @@ fn mark(scene: &Scene, change: &Change, has_letter: bool) -> Mark {
         path: scene.tracks[k].stretch(from, to, 0.0),
         line: panel::Line::Strong,
     }];
-    if has_letter {
-        let at = letter_place(scene, k, to);
+    if let Some(at) = letter_at {
         let words = centred(letter.as_str(), at, Weight::Bold, Tone::Accent);
         ink.push(Ink::Words(words));
     }
@@ -193,18 +202,20 @@ fn mark(scene: &Scene, change: &Change, has_letter: bool) -> Mark {
     )
 }
 
-/// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round.
-fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
+/// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round, of other changes' ticks and of their
+/// letters.
+fn letter_place(scene: &Scene, k: usize, s: f64, ticks: Vec<Line>, letters: &[Point]) -> Point {
     let track = &scene.tracks[k];
     let beyond = match scene.cut.direction {
         Direction::Outward => 1.0,
         Direction::Inward => -1.0,
     };
-    let legs = scene
+    let mut legs = scene
         .cut
         .courses
         .get(k + 1)
         .map_or_else(Vec::new, |next| legs_near(scene, k, next, s));
+    legs.extend(ticks);
     let mut best = (track.at(s, beyond * LETTER_LIFT_MM), f64::NEG_INFINITY);
     for along in [0.0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8] {
         for lift in [LETTER_LIFT_MM, 1.35, 2.1] {
@@ -212,6 +223,7 @@ fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
             let clear = legs
                 .iter()
                 .map(|leg| leg.nearest(at, 0.01).distance_sq.sqrt())
+                .chain(letters.iter().map(|other| other.distance(at) - CLEAR_MM))
                 .fold(CLEAR_MM, f64::min);
             if clear > best.1 + 0.01 {
                 best = (at, clear);
@@ -243,8 +255,8 @@ fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<Line> {
         };
         let feet = scene.piece.feet(id).iter();
         for foot in feet.filter_map(|&foot| scene.spots.get(foot)) {
-            let kind = scene.piece.stitch(id).kind;
-            let drawn = symbol::stitch(kind, Into::Stitch, &[foot.head], head);
+            let stitch = scene.piece.stitch(id);
+            let drawn = symbol::stitch(stitch.kind, stitch.into, &[foot.head], head);
             let lines = drawn.stroke.segments();
             legs.extend(lines.map(|line| Line::new(line.start(), line.end())));
         }
