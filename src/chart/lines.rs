@@ -23,6 +23,8 @@ const LONGEST_LEG: f64 = 1.6;
 /// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
 const BESIDE_CHAIN_MM: f64 = 0.5;
 
+/// Radius of a motif's corners, in mm.
+const CORNER_MM: f64 = 3.0;
 /// How much the middle ring grows for each stitch in it past the eighth, in mm.
 const RING_GROWS_MM: f64 = 0.12;
 
@@ -56,11 +58,12 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
     let inward = cut.direction == Direction::Inward;
     let mirrored = inward != (hand == Hand::Left);
     let half_mm = oval_half_mm(piece, cut);
+    let sides = cut.courses.iter().flat_map(|course| &course.corners);
+    let sides = sides.map(|corners| corners.sides).next();
     let ring = |radius_mm: f64| {
         Track::Ring(Ring {
-            half_mm,
-            radius_mm,
-            mirrored,
+            sides: sides.unwrap_or(2),
+            ..Ring::round(half_mm, radius_mm, mirrored)
         })
     };
     let least = |course: &Course| radius_mm(course.length_mm - 4.0 * half_mm);
@@ -102,6 +105,9 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
             needed[k] - LONGEST_LEG * courses[k].height_mm - courses[k - 1].slots.crown_mm();
         needed[k - 1] = needed[k - 1].max(below);
     }
+    if sides.is_some() {
+        return (ring(hollow), polygons(piece, courses, hollow, mirrored));
+    }
     let mut radius = hollow;
     let tracks = courses
         .iter()
@@ -116,6 +122,62 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
         })
         .collect();
     (ring(hollow), tracks)
+}
+
+/// Rounds with corners, and those round them, as polygons about a middle.
+fn polygons(piece: &Piece, courses: &[Course], hollow: f64, mirrored: bool) -> Vec<Track> {
+    let mut rings: Vec<Ring> = Vec::with_capacity(courses.len());
+    let needed: Vec<f64> = courses.iter().map(needed_reach_mm).collect();
+    let mut reach = hollow;
+    for (k, course) in courses.iter().enumerate() {
+        let starts = k == 0 && chain_alone(piece, course);
+        let height = if starts { 0.0 } else { course.height_mm };
+        let corners = course.corners.as_ref();
+        let sides = corners.map_or(2, |corners| corners.sides);
+        let with_corners = corners.is_some_and(|corners| !corners.corners.is_empty());
+        let on_sides = corners.is_some_and(|corners| corners.on_sides(&course.slots));
+        let ring = match rings.last() {
+            _ if with_corners && on_sides => {
+                // Legs that were much longer than usual would lie too close where they share a foot.
+                let next = courses.get(k + 1).map_or(0.0, |next| {
+                    needed[k + 1] - LONGEST_LEG * next.height_mm - course.slots.crown_mm()
+                });
+                reach = (reach + height).max(needed[k]).max(next);
+                Ring::polygon(sides, reach, CORNER_MM, mirrored)
+            }
+            Some(below) if !with_corners && below.half_mm > 0.0 => {
+                // Round the motif: as far out all round.
+                let own = Ring {
+                    radius_mm: below.radius_mm + height + reach - below.reach_mm(),
+                    ..*below
+                };
+                let short = (course.length_mm - own.length()).max(0.0);
+                let radius_mm = own.radius_mm + radius_mm(short);
+                reach = own.reach_mm() + radius_mm - own.radius_mm;
+                Ring { radius_mm, ..own }
+            }
+            _ => {
+                reach = (reach + height).max(radius_mm(course.length_mm));
+                Ring {
+                    sides,
+                    ..Ring::round(0.0, reach, mirrored)
+                }
+            }
+        };
+        rings.push(ring);
+        reach += course.slots.crown_mm();
+    }
+    rings.into_iter().map(Track::Ring).collect()
+}
+
+/// How far from the middle the sides of a course must be for its stitches to have room, in mm.
+fn needed_reach_mm(course: &Course) -> f64 {
+    let Some(corners) = &course.corners else {
+        return 0.0;
+    };
+    let bend = std::f64::consts::TAU / f64::from(corners.sides);
+    let half_side = corners.side_mm(&course.gaps()) / 2.0 - CORNER_MM * bend / 2.0;
+    CORNER_MM + half_side / libm::tan(bend / 2.0)
 }
 
 /// True if a course is the chain that the piece starts from.

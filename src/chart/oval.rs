@@ -105,11 +105,11 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
     }
     let worked = worked_chains(piece, &scene.cut);
     let half = oval_half_mm(piece, &scene.cut);
-    let level = Track::Ring(Ring {
-        half_mm: half,
-        radius_mm: 0.0,
-        mirrored: matches!(ground, Track::Ring(Ring { mirrored: true, .. })),
-    });
+    let level = Track::Ring(Ring::round(
+        half,
+        0.0,
+        matches!(ground, Track::Ring(Ring { mirrored: true, .. })),
+    ));
     for (i, &id) in worked.iter().enumerate() {
         let s = i as f64 * symbol::STITCH_WIDTH_MM;
         let x = (s - half) * level.along(0.0).x;

@@ -41,6 +41,7 @@ pub(super) fn place<'a>(
         ground,
         tracks,
         spots,
+        part: None,
     };
     if !follows {
         place_anchor(&mut scene);
@@ -131,7 +132,14 @@ pub(super) fn settle(
         whole: is_whole(scene.piece, &course.slots),
         evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0),
     };
-    let places = room.places(spans);
+    let wishes = match (&course.corners, track) {
+        (Some(corners), Track::Ring(ring)) => corners.wishes(&course.gaps(), ring),
+        _ => None,
+    };
+    let places = match wishes {
+        Some(wishes) => room.near(&wishes),
+        None => room.places(spans),
+    };
     let arches = arches(&course.slots, &places);
     for (i, slot) in slots.iter().enumerate() {
         let s = places[i];

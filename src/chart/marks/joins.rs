@@ -7,7 +7,7 @@ use crate::chart::scene::{Scene, Spot};
 use crate::chart::sizes::{ANCHOR_MM, LABEL_MM};
 use crate::chart::slots::Slot;
 use crate::chart::track::Track;
-use crate::fabric::Join;
+use crate::fabric::{Join, StitchId};
 use crate::symbol;
 use crate::text::{self, Weight};
 
@@ -25,13 +25,12 @@ pub(super) fn joins(scene: &Scene) -> Vec<Mark> {
     let mut labels: Vec<Rect> = Vec::new();
     let mut marks = Vec::new();
     for join in &scene.piece.joins {
-        let (Some((first, _)), Some((last, _))) = (join.stitches.first(), join.stitches.last())
-        else {
+        let mut shown = join.stitches.iter().map(|(id, _)| id);
+        let is_shown = |id: &&StitchId| is_shown(scene, id.0) && scene.owns(**id);
+        let (Some(first), last) = (shown.find(is_shown), shown.rfind(is_shown)) else {
             continue;
         };
-        if !is_shown(scene, first.0) {
-            continue;
-        }
+        let last = last.unwrap_or(first);
         if let (Some(first), Some(last)) = (scene.spots.get(*first), scene.spots.get(*last)) {
             marks.push(mark(scene, join, first, last, &mut labels));
         }
@@ -122,7 +121,7 @@ fn clearance(scene: &Scene, track: &Track, s: f64) -> f64 {
     let mut least = f64::INFINITY;
     for (k, course) in scene.courses() {
         let other = &scene.tracks[k];
-        if lift(other) <= lift(track) {
+        if other.reach_mm() <= track.reach_mm() {
             continue;
         }
         least = least.min(nearest(
@@ -158,25 +157,17 @@ fn nearest(scene: &Scene, slots: &[Slot], here: f64, track: &Track) -> f64 {
     after.min(before).max(0.0)
 }
 
-/// How far outside or high a line lies, in mm.
-fn lift(track: &Track) -> f64 {
-    match track {
-        Track::Ring(ring) => ring.radius_mm,
-        Track::Row(row) => -row.y_mm,
-    }
-}
-
 /// From a line to the outside of the work, in mm.
 fn outside_mm(scene: &Scene, track: &Track) -> f64 {
     let crown = |k: usize| scene.cut.courses[k].slots.crown_mm();
     let outer = (0..scene.tracks.len())
-        .map(|k| lift(&scene.tracks[k]) + crown(k))
-        .fold(lift(&scene.ground) + anchor_mm(scene), f64::max);
+        .map(|k| scene.tracks[k].reach_mm() + crown(k))
+        .fold(scene.ground.reach_mm() + anchor_mm(scene), f64::max);
     let floor = match scene.cut.layout {
         Layout::Rings => 0.0,
         Layout::Strip => f64::NEG_INFINITY,
     };
-    (outer - lift(track)).max(floor)
+    (outer - track.reach_mm()).max(floor)
 }
 
 /// How far the stitches that the panel stands on reach outside their line, in mm.

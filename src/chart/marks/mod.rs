@@ -4,6 +4,7 @@
 mod joins;
 mod middle;
 mod numbers;
+mod parts;
 mod start;
 mod steps;
 mod yarns;
@@ -19,13 +20,14 @@ use crate::text::{self, Weight};
 
 /// Every mark of a panel, in the order of drawing.
 pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
-    let engravers: [fn(&Scene) -> Vec<Mark>; 6] = [
+    let engravers: [fn(&Scene) -> Vec<Mark>; 7] = [
         yarns::beds,
         middle::middle,
         numbers::numbers,
         yarns::changes,
         steps::ends,
         joins::joins,
+        parts::goes_on,
     ];
     engravers
         .iter()

@@ -169,11 +169,15 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
     let arrow_at = scene
         .courses()
         .find(|(_, course)| !label(scene.piece, &course.rounds).is_empty())
+        .filter(|_| scene.part.as_ref().is_none_or(|part| part.number == 1))
         .map(|(k, _)| k);
     let mut before: Option<Start> = None;
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
-        let arrow = (arrow_at == Some(k)).then(|| Arrow::of(&scene.cut));
+        let arrow = (arrow_at == Some(k)).then(|| match scene.part {
+            Some(_) => Arrow::Beside,
+            None => Arrow::of(&scene.cut),
+        });
         let legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
         if let Some(start) = Start::of(scene, k, course, before.as_ref()) {
             marks.extend(mark(scene, k, &legend, &start));
@@ -204,9 +208,9 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
     }
     let (words_mm, signs_mm) = (legend.words_mm(), legend.signs_mm());
     let ahead = start.ahead;
-    let words_at = match scene.cut.layout {
-        Layout::Rings => start.middle - ahead * (signs_mm / 2.0),
-        Layout::Strip => start.middle - ahead * (signs_mm + words_mm / 2.0),
+    let words_at = match scene.has_ends() {
+        false => start.middle - ahead * (signs_mm / 2.0),
+        true => start.middle - ahead * (signs_mm + words_mm / 2.0),
     };
     let left = words_at.x - words_mm / 2.0;
     let mut ink = Vec::new();

@@ -25,7 +25,7 @@ pub(super) fn ends(scene: &Scene) -> Vec<Mark> {
 
 /// A filled triangle beyond the head of the last stitch.
 fn fastened(scene: &Scene, after: Option<StitchId>) -> Option<Mark> {
-    let spot = scene.spots.get(after?)?;
+    let spot = scene.spots.get(after.filter(|&id| scene.owns(id))?)?;
     let away = away(scene, spot);
     let triangle = symbol::fasten_off(spot.head + away * OFF_MM, -away);
     Some(over("Fasten off", vec![Ink::Symbol(triangle, Tone::Ink)]))
