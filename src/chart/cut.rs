@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 use std::ops::Range;
 
 use super::Options;
+use super::corners::{self, Corners};
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
@@ -41,6 +42,22 @@ pub(super) struct Course {
     pub length_mm: f64,
     /// Room added where the round begins, for its number, in mm.
     pub seam_mm: f64,
+    /// Its corners, where it belongs to a motif that has some.
+    pub corners: Option<Corners>,
+}
+
+impl Course {
+    /// Least distance from each slot to the next, in mm, the last one's on to the first, with the room for the number.
+    pub fn gaps(&self) -> Vec<f64> {
+        let mut gaps = self.slots.gaps();
+        let seam = gaps
+            .len()
+            .saturating_sub(1 + usize::from(self.slots.closed()));
+        if let Some(gap) = gaps.get_mut(seam) {
+            *gap += self.seam_mm;
+        }
+        gaps
+    }
 }
 
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
@@ -132,7 +149,7 @@ fn works_nothing(piece: &Piece, round: &Round) -> bool {
 }
 
 /// True if a round is a starting chain and nothing else.
-fn is_chain(piece: &Piece, round: &Round) -> bool {
+pub(super) fn is_chain(piece: &Piece, round: &Round) -> bool {
     !round.is_empty()
         && piece
             .round_stitches(round)
@@ -242,7 +259,11 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cut
     let in_ring = matches!(base(piece, first), Base::Ring);
     let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
     let mut outward = Outward::new(fabric, piece, anchor, hollow_mm);
-    let mut courses = folded(fabric, piece, rounds).into_iter().peekable();
+    let mut courses = folded(fabric, piece, rounds);
+    if anchor.is_none() {
+        corners::find(piece, &mut courses);
+    }
+    let mut courses = courses.into_iter().peekable();
     while let Some(course) = courses.next() {
         let mut narrowing = vec![course];
         if narrows(piece, &narrowing[0]) {
@@ -335,6 +356,7 @@ pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Co
         seam_mm,
         slots,
         rounds,
+        corners: None,
     }
 }
 

@@ -447,7 +447,7 @@ fn out_of_order(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
                     && !runs_on(piece, placed.id)
             })
             .collect();
-        let middle = ring.band.bounding_box().center();
+        let middle = ring.middle;
         // How far each head lies past the one before: in radians round a middle, in mm along a row.
         let steps: Vec<f64> = heads
             .windows(2)
@@ -546,7 +546,6 @@ const SPACE_REACH_MM: f64 = 1.9;
 fn lean(panel: &Panel, piece: &Piece) -> f64 {
     let mut steepest: f64 = 0.0;
     for ring in &panel.rings {
-        let middle = ring.band.bounding_box().center();
         for placed in panel.ring_stitches(ring) {
             let Glyph::Stitch { kind, .. } = placed.glyph else {
                 continue;
@@ -561,14 +560,7 @@ fn lean(panel: &Panel, piece: &Piece) -> f64 {
             if shared || piece.stitch(placed.id).into == Into::Ring {
                 continue;
             }
-            let up = match panel.layout {
-                Layout::Rings => {
-                    let across = foot.x - middle.x;
-                    let level = across.clamp(-ring.half_mm, ring.half_mm);
-                    *foot - (middle + kurbo::Vec2::new(level, 0.0))
-                }
-                Layout::Strip => kurbo::Vec2::new(0.0, -1.0),
-            };
+            let up = ring.line.upright(*foot - ring.middle.to_vec2());
             let mut lean = turn(up, placed.head - *foot).abs();
             lean = lean.min(PI - lean);
             steepest = steepest.max(lean.to_degrees());

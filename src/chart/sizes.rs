@@ -1,5 +1,7 @@
 //! Sizes that decide where things go, in mm on paper.
 
+use kurbo::Size;
+
 use crate::text::pt;
 
 /// Em of a panel's title.
@@ -12,10 +14,12 @@ pub const LABEL_MM: f64 = pt(7.5);
 pub const MARGIN_MM: f64 = 10.0;
 /// Paper between a chart and its table.
 pub const GUTTER_MM: f64 = 6.0;
-/// Width of a sheet that fits both A4 and Letter with the printer's own margin.
-pub const SHEET_MM: f64 = 190.0;
+/// The largest panel: what both A4 (210 × 297 mm) and Letter (215.9 × 279.4 mm) leave within margins of 10 mm.
+pub const PAGE: Size = Size::new(190.0, 259.4);
+/// Least width of the lines of a title or caption.
+pub const LEAST_TEXT_MM: f64 = 80.0;
 /// Radius of a ring beyond which a panel is cut, so that the sheet fits.
-pub const WIDEST_RING_MM: f64 = (SHEET_MM - 2.0 * MARGIN_MM) / 2.0 - 3.0;
+pub const WIDEST_RING_MM: f64 = (PAGE.width - 2.0 * MARGIN_MM) / 2.0 - 3.0;
 /// Height of rows beyond which a strip is cut.
 pub const TALLEST_STRIP_MM: f64 = 200.0;
 /// Radius of the magic ring.

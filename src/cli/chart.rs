@@ -123,6 +123,7 @@ fn lay_out(arguments: &Chart, fabric: &Fabric, chosen: &[usize]) -> Vec<LaidOut>
             super::arguments::Layout::Rings => chart::Layout::Rings,
             super::arguments::Layout::Strip => chart::Layout::Strip,
         }),
+        whole: false,
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
     let pieces = chosen.iter().map(|&piece| LaidOut {

@@ -158,6 +158,7 @@ fn a_ball_is_an_opening_and_a_closing() {
             stitches: 36,
             change: Some(0),
             yarns: String::new(),
+            here: None,
         })
     );
     assert_eq!(closing.anchors.len(), 36);

@@ -120,13 +120,13 @@ impl<'a> Callouts<'a> {
         let scene = self.scene;
         let crown = |k: usize| scene.cut.courses[k].slots.crown_mm();
         let outer = (0..scene.tracks.len())
-            .map(|k| lift(&scene.tracks[k]) + crown(k))
-            .fold(lift(&scene.ground) + anchor_mm(scene), f64::max);
+            .map(|k| scene.tracks[k].reach_mm() + crown(k))
+            .fold(scene.ground.reach_mm() + anchor_mm(scene), f64::max);
         let floor = match scene.cut.layout {
             Layout::Rings => 0.0,
             Layout::Strip => f64::NEG_INFINITY,
         };
-        (outer - lift(track)).max(floor)
+        (outer - track.reach_mm()).max(floor)
     }
 
     /// Lines of words beyond the end of a leader, moved outward until they are clear of other words and leaders. Returns them and the end of
@@ -183,7 +183,7 @@ fn clearance(scene: &Scene, track: &Track, s: f64) -> f64 {
     let mut least = f64::INFINITY;
     for (k, course) in scene.courses() {
         let other = &scene.tracks[k];
-        if lift(other) <= lift(track) {
+        if other.reach_mm() <= track.reach_mm() {
             continue;
         }
         let here = track.carry(s, other);
@@ -213,14 +213,6 @@ fn nearest(scene: &Scene, slots: &[Slot], here: f64, track: &Track) -> f64 {
         None => here - (last - track.length().unwrap_or(f64::INFINITY)),
     };
     after.min(before).max(0.0)
-}
-
-/// How far outside or high a line lies, in mm.
-fn lift(track: &Track) -> f64 {
-    match track {
-        Track::Ring(ring) => ring.radius_mm,
-        Track::Row(row) => -row.y_mm,
-    }
 }
 
 /// How far the stitches that the panel stands on reach outside their line, in mm.

@@ -33,17 +33,16 @@ fn mark(scene: &Scene, place: EyePlace, callouts: &mut Callouts) -> Option<Mark>
     };
     let stitch = |number: u32| {
         let id = nth(scene, round, number)?;
-        scene.spots.get(id)
+        scene.spots.get(id).filter(|_| scene.owns(id))
     };
     let ends = place
         .stitches
         .and_then(|(one, other)| Some((stitch(one)?, stitch(other)?)));
     let Some((one, other)) = ends else {
         let edge = &scene.piece.rounds[round].edge;
-        let (first, last) = (
-            scene.spots.get(*edge.first()?)?,
-            scene.spots.get(*edge.last()?)?,
-        );
+        let last = edge.iter().rev().find(|&&id| scene.owns(id))?;
+        let first = edge.iter().find(|&&id| scene.owns(id))?;
+        let (first, last) = (scene.spots.get(*first)?, scene.spots.get(*last)?);
         let lines: Vec<&str> = match place.apart {
             Some(_) => vec!["Eyes", &between, &told],
             None => vec!["Eyes", &between],

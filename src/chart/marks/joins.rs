@@ -4,7 +4,7 @@ use crate::chart::fit;
 use crate::chart::panel::Mark;
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::sizes::LABEL_MM;
-use crate::fabric::Join;
+use crate::fabric::{Join, StitchId};
 use crate::symbol;
 use crate::text::Weight;
 
@@ -15,13 +15,12 @@ const NAME_MM: f64 = 40.0;
 pub(super) fn joins(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
     let mut marks = Vec::new();
     for join in &scene.piece.joins {
-        let (Some((first, _)), Some((last, _))) = (join.stitches.first(), join.stitches.last())
-        else {
+        let mut shown = join.stitches.iter().map(|(id, _)| id);
+        let is_shown = |id: &&StitchId| is_shown(scene, id.0) && scene.owns(**id);
+        let (Some(first), last) = (shown.find(is_shown), shown.rfind(is_shown)) else {
             continue;
         };
-        if !is_shown(scene, first.0) {
-            continue;
-        }
+        let last = last.unwrap_or(first);
         if let (Some(first), Some(last)) = (scene.spots.get(*first), scene.spots.get(*last)) {
             marks.push(mark(scene, join, first, last, callouts));
         }

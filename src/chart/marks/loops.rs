@@ -44,7 +44,7 @@ struct Taken {
     loops: Into,
 }
 
-/// By the round whose loops they are and the round that is worked into them (places in the piece's rounds), where others lie between.
+/// Those of this panel, by the round whose loops they are and the round that is worked into them (places in the piece's rounds), where others lie between.
 fn taken_later(scene: &Scene) -> BTreeMap<(u32, u32), Taken> {
     let piece = scene.piece;
     let mut all: BTreeMap<(u32, u32), Taken> = BTreeMap::new();
@@ -56,7 +56,7 @@ fn taken_later(scene: &Scene) -> BTreeMap<(u32, u32), Taken> {
             continue;
         };
         let round = piece.stitch(foot).round;
-        if round + 1 >= stitch.round {
+        if round + 1 >= stitch.round || !scene.owns(foot) {
             continue;
         }
         let taken = all.entry((round, stitch.round)).or_insert(Taken {

@@ -9,6 +9,7 @@ mod joins;
 mod loops;
 mod middle;
 mod numbers;
+mod parts;
 mod start;
 mod steps;
 mod yarns;
@@ -25,13 +26,14 @@ use crate::text::{self, Weight};
 
 /// Every mark of a panel, in the order of drawing.
 pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
-    let engravers: [fn(&Scene) -> Vec<Mark>; 6] = [
+    let engravers: [fn(&Scene) -> Vec<Mark>; 7] = [
         yarns::beds,
         middle::middle,
         numbers::numbers,
         counts::counts,
         yarns::changes,
         steps::ends,
+        parts::goes_on,
     ];
     let mut marks: Vec<Mark> = engravers
         .iter()

@@ -186,15 +186,19 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
     let arrow_at = scene
         .courses()
         .find(|(_, course)| !label(scene.piece, &course.rounds).is_empty())
+        .filter(|_| scene.part.as_ref().is_none_or(|part| part.number == 1))
         .map(|(k, _)| k);
     let mut before: Option<Start> = None;
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
-        let arrow = (arrow_at == Some(k)).then(|| Arrow::of(&scene.cut));
+        let arrow = (arrow_at == Some(k)).then(|| match scene.part {
+            Some(_) => Arrow::Beside,
+            None => Arrow::of(&scene.cut),
+        });
         let mut legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
         if let Some(start) = Start::of(scene, k, course, before.as_ref()) {
             // Rows have their counts at their ends.
-            if scene.cut.layout == Layout::Strip
+            if scene.has_ends()
                 || start.ahead.x.abs() < LEVEL
                 || clear::crowds(scene, k, words_box(scene, &legend, &start))
             {
@@ -225,9 +229,9 @@ fn lane_below(scene: &Scene) -> Option<f64> {
 /// The middle of what is written at a round's start.
 fn words_middle(scene: &Scene, legend: &Legend, start: &Start) -> Point {
     let (words_mm, signs_mm) = (legend.words_mm(), legend.signs_mm());
-    match scene.cut.layout {
-        Layout::Rings => start.middle - start.ahead * (signs_mm / 2.0),
-        Layout::Strip => start.middle - start.ahead * (signs_mm + words_mm / 2.0),
+    match scene.has_ends() {
+        false => start.middle - start.ahead * (signs_mm / 2.0),
+        true => start.middle - start.ahead * (signs_mm + words_mm / 2.0),
     }
 }
 

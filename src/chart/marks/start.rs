@@ -120,7 +120,12 @@ fn row_start(scene: &Scene, k: usize, course: &Course, first: &Spot) -> Start {
         .flatten()
         .filter_map(|slot| slot_spot(scene, slot))
         .map(|spot| spot.track.carry(spot.s, track));
-    let s = ends.fold(first.s, f64::min) - symbol::STITCH_WIDTH_MM / 2.0 - 1.2;
+    let neighbours = scene.part.iter().flat_map(|part| &part.faint);
+    let neighbours = neighbours
+        .filter(|(_, course)| *course == k || *course + 1 == k)
+        .filter_map(|(id, _)| scene.spots.get(*id))
+        .map(|spot| spot.track.carry(spot.s, track));
+    let s = ends.chain(neighbours).fold(first.s, f64::min) - symbol::STITCH_WIDTH_MM / 2.0 - 1.2;
     Start {
         middle: track.at(s, -course.height_mm / 2.0),
         s,

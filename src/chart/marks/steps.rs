@@ -28,7 +28,7 @@ pub(super) fn ends(scene: &Scene) -> Vec<Mark> {
 
 /// A filled triangle beyond the head of the last stitch.
 fn fastened(scene: &Scene, after: Option<StitchId>) -> Option<Mark> {
-    let spot = scene.spots.get(after?)?;
+    let spot = scene.spots.get(after.filter(|&id| scene.owns(id))?)?;
     let away = away(scene, spot);
     let triangle = symbol::fasten_off(spot.head + away * OFF_MM, -away);
     Some(over("Fasten off", vec![Ink::Symbol(triangle, Tone::Ink)]))
@@ -40,7 +40,8 @@ pub(super) fn stuffing(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
     for (k, course) in scene.courses() {
         let mut steps = steps_after(scene.piece, course.rounds.end).iter();
         let last = course.slots.slots.last().map(|slot| slot.last());
-        let spot = last.and_then(|last| scene.spots.get(last));
+        let own = last.filter(|&last| scene.owns(last));
+        let spot = own.and_then(|last| scene.spots.get(last));
         if let (true, Some(spot)) = (steps.any(|step| step.kind == StepKind::Stuff), spot) {
             let track = &scene.tracks[k];
             let reach = track.length().map_or(0.0, |length| length * LAST_PART);
@@ -63,9 +64,10 @@ pub(super) fn markers(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
         let round = &scene.piece.rounds[stitch.round as usize];
         // A marker at the end of a round is where the next one starts, as its number shows.
         let is_within = step.after_round == stitch.round + 1 && after.0 + 1 < round.stitches.end;
-        let is_shown = scene
-            .courses()
-            .any(|(_, course)| course.rounds.contains(&(stitch.round as usize)));
+        let is_shown = scene.owns(after)
+            && scene
+                .courses()
+                .any(|(_, course)| course.rounds.contains(&(stitch.round as usize)));
         if let (true, true, Some(spot)) = (is_within, is_shown, scene.spots.get(after)) {
             let ink = callouts.from(&spot.track, spot.s, spot.s, &["marker"]);
             let place = stitch.index + 1;

@@ -6,7 +6,6 @@ use crate::chart::cut::Course;
 use crate::chart::panel::{self, Direction, Ink, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::slots::Slot;
-use crate::chart::track::Track;
 use crate::fabric::YarnId;
 use crate::symbol;
 use crate::text::Weight;
@@ -43,9 +42,10 @@ pub(super) fn beds(scene: &Scene) -> Vec<Mark> {
 fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     let track = &scene.tracks[k];
     // Thin lines of paper tell the rounds apart where beds hide the bands.
-    let (low, high) = match -depth(scene.below(k), track) {
-        low if low < 0.0 => (low + PAPER_LINE_MM, -PAPER_LINE_MM),
-        low => (low - PAPER_LINE_MM, PAPER_LINE_MM),
+    let below = scene.below(k);
+    let inset = match track.reach_mm() < below.reach_mm() {
+        true => -PAPER_LINE_MM,
+        false => PAPER_LINE_MM,
     };
     let places: Vec<(f64, Option<YarnId>)> = course
         .slots
@@ -63,8 +63,8 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     if let ([run], Some(_)) = (runs.as_slice(), track.length())
         && let Some(yarn) = run[0].1
     {
-        let mut path = track.whole(high);
-        path.extend(track.whole(low));
+        let mut path = track.whole(-inset);
+        path.extend(below.whole(inset));
         return vec![Ink::Bed { path, yarn }];
     }
     // Beds meet half way between stitches, over the seam too.
@@ -94,21 +94,12 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
             None => end,
         };
         if let Some(yarn) = run[0].1 {
-            let path = track.strip(from, to, low, high);
+            let path = track.strip(from, to, -inset, below, inset);
             ink.push(Ink::Bed { path, yarn });
         }
         from = to;
     }
     ink
-}
-
-/// How far a line lies under another, in mm; less than nothing if it lies outside it.
-fn depth(below: &Track, track: &Track) -> f64 {
-    match (below, track) {
-        (Track::Ring(below), Track::Ring(ring)) => ring.radius_mm - below.radius_mm,
-        (Track::Row(below), Track::Row(row)) => below.y_mm - row.y_mm,
-        _ => 0.0,
-    }
 }
 
 /// A change of yarn within a round.
