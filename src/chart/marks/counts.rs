@@ -2,10 +2,9 @@ use std::ops::Range;
 
 use super::numbers::label;
 use super::{centred, over};
-use crate::chart::panel::{Ink, Mark, Tone};
+use crate::chart::panel::{Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::sizes::LABEL_MM;
-use crate::chart::track::Track;
 use crate::fabric::Piece;
 use crate::symbol;
 use crate::text::{self, Weight};
@@ -19,13 +18,13 @@ pub(super) fn count(piece: &Piece, rounds: &Range<usize>) -> Option<String> {
     is_numbered.then(|| piece.rounds[rounds.start].count.to_string())
 }
 
-/// The counts of rows and of parts of rings, each beyond the end of its line. (Those of whole rings stand with their numbers.)
+/// The counts of rows, each beyond the end of its row. (Those of rings stand with their numbers.)
 pub(super) fn counts(scene: &Scene) -> Vec<Mark> {
-    let is_last_part = scene
-        .part
-        .as_ref()
-        .is_none_or(|part| part.number == part.of);
-    if !scene.has_ends() || !is_last_part {
+    let is_end = match &scene.part {
+        Some(part) => part.number == part.of,
+        None => true,
+    };
+    if scene.cut.layout == Layout::Rings || !is_end {
         return Vec::new();
     }
     let mut ink = Vec::new();
@@ -39,13 +38,7 @@ pub(super) fn counts(scene: &Scene) -> Vec<Mark> {
         };
         let width = text::extents(&count, LABEL_MM, Weight::Regular).width_mm;
         let s = end + symbol::STITCH_WIDTH_MM / 2.0 + OFF_MM + width / 2.0;
-        let below = scene.below(k);
-        let at = match track {
-            Track::Ring(_) => track
-                .at(s, 0.0)
-                .midpoint(below.at(track.carry(s, below), 0.0)),
-            Track::Row(_) => track.at(s, -course.height_mm / 2.0),
-        };
+        let at = track.at(s, -course.height_mm / 2.0);
         ink.push(Ink::Words(centred(count, at, Weight::Regular, Tone::Ink)));
     }
     vec![over("", ink)]
