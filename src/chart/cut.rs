@@ -9,7 +9,7 @@ use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, Paper};
 use super::slots::{SlotKind, Slots, is_simple};
-use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
+use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, Stitch, StitchId};
 use crate::terms::{Height, Into};
 
 /// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
@@ -102,7 +102,7 @@ fn starts_afresh(piece: &Piece, k: usize) -> bool {
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
         return true;
     }
-    if splits_off(piece, k) {
+    if splits_off(piece, k) || joins_parts(piece, round) {
         return true;
     }
     match base(piece, round) {
@@ -218,6 +218,13 @@ pub(super) fn is_folded_flat(piece: &Piece, round: &Round) -> bool {
         }
     }
     doubled * 2 > heads
+}
+
+/// True if a round goes round a chain that it begins with and that joins parts, such as two legs.
+pub(super) fn joins_parts(piece: &Piece, round: &Round) -> bool {
+    let any = |is: fn(&Stitch) -> bool| piece.round_stitches(round).any(|(_, stitch)| is(stitch));
+    let foundation = |stitch: &Stitch| stitch.role == Role::Foundation;
+    any(|stitch| stitch.into == Into::Part) && any(foundation)
 }
 
 /// True if a round is worked over a part of the round below and closes by itself, as a leg does.

@@ -1,6 +1,6 @@
 //! The round of an earlier panel that a panel stands on.
 
-use super::cut::{Cut, is_folded_flat, splits_off};
+use super::cut::{Cut, is_folded_flat, joins_parts, splits_off};
 use super::lines::anchor_course;
 use super::panel::Glyph;
 use super::place::settle;
@@ -19,13 +19,15 @@ pub(super) fn place_anchor(scene: &mut Scene) {
 }
 
 /// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, and a leg stands on
-/// a part of the round below.
+/// a part of the round below, as does one of two that a round joins.
 pub(super) fn anchor_follows(piece: &Piece, cut: &Cut) -> bool {
     let Some(first) = cut.courses.first() else {
         return false;
     };
     let k = first.rounds.start;
-    cut.anchor.is_some() && (is_folded_flat(piece, &piece.rounds[k]) || splits_off(piece, k))
+    let round = &piece.rounds[k];
+    cut.anchor.is_some()
+        && (is_folded_flat(piece, round) || splits_off(piece, k) || joins_parts(piece, round))
 }
 
 /// Those stitches of the round below that the first round is worked into, each straight under the first that is worked into it.

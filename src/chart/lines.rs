@@ -1,15 +1,17 @@
 //! The lines of a panel: rings about a middle, or rows above one another, as far apart as their stitches need.
 
+use std::f64::consts::PI;
+
 use super::cut::{Course, Cut, course, is_open_chain, is_turned, radius_mm};
 use super::ground::anchor_follows;
 use super::marks::{Arrow, label_room_mm};
 use super::oval::{is_chain_ring, oval_half_mm};
 use super::panel::{Direction, Layout};
-use super::sizes::{ANCHOR_MM, CHAIN_MM, OPEN_MIDDLE_MM};
+use super::sizes::{ANCHOR_MM, CHAIN_MM, OPEN_MIDDLE_MM, WIDEST_RING_MM};
 use super::slots::SlotKind;
 use super::track::{Ring, Row, Track};
 use crate::fabric::{Fabric, Piece, Role};
-use crate::terms::Hand;
+use crate::terms::{Form, Hand};
 
 /// How far the ends of a row may lean outward, in heights of the row, and how far apart its stitches are drawn at most.
 const STEEPEST_FAN: f64 = 1.3;
@@ -23,6 +25,10 @@ const LONGEST_LEG: f64 = 1.6;
 /// How much wider the middle is where a chain stands beside the one that is worked into, in mm.
 const BESIDE_CHAIN_MM: f64 = 0.5;
 
+/// Least height of stitches worked together for each mm that their outer feet lie to the side.
+const STEEPEST_LEG: f64 = 1.5;
+/// Most feet that such a stitch is made taller for.
+const MOST_TOGETHER: usize = 5;
 /// Radius of a motif's corners, in mm.
 const CORNER_MM: f64 = 3.0;
 /// How much the middle ring grows for each stitch in it past the eighth, in mm.
@@ -47,6 +53,7 @@ pub(super) fn widen_seams(fabric: &Fabric, piece: &Piece, cut: &mut Cut) {
 pub(super) fn anchor_course(fabric: &Fabric, piece: &Piece, cut: &Cut) -> Option<Course> {
     let round = cut.anchor?;
     let mut anchor = course(fabric, piece, round..round + 1);
+    anchor.slots.run_on(&piece.rounds[round]);
     let first_mm = cut.courses.first().map_or(0.0, |first| first.seam_mm);
     anchor.seam_mm = anchor.seam_mm.max(first_mm);
     anchor.length_mm = anchor.slots.length_mm(anchor.seam_mm);
@@ -91,7 +98,12 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
         }
         (None, Some(first)) if first.slots.start.is_empty() => {
             let more = first.slots.slots.len().saturating_sub(8);
-            cut.hollow_mm + more.min(24) as f64 * RING_GROWS_MM
+            let usual = cut.hollow_mm + more.min(24) as f64 * RING_GROWS_MM;
+            // On a page the middle of a very wide ring would be far away.
+            match least(first) - LONGEST_LEG * first.height_mm {
+                wide if wide > WIDEST_RING_MM => wide,
+                _ => usual,
+            }
         }
         (None, Some(first)) if half_mm == 0.0 && first.slots.start.len() > 1 => {
             cut.hollow_mm + BESIDE_CHAIN_MM
@@ -115,13 +127,28 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
         .map(|(k, course)| {
             let starts = k == 0 && chain_alone(piece, course);
             let height = if starts { 0.0 } else { course.height_mm };
-            radius = (radius + height).max(needed[k]);
+            let below = k.checked_sub(1).map_or(0, |k| courses[k].slots.slots.len());
+            let spread = spread_mm(piece, course, 2.0 * PI * radius, below);
+            radius = (radius + height.max(STEEPEST_LEG * spread)).max(needed[k]);
             let track = ring(radius);
             radius += course.slots.crown_mm();
             track
         })
         .collect();
     (ring(hollow), tracks)
+}
+
+/// How far to each side the outer feet of many stitches worked together lie, in mm, where so many stitches share the line below.
+fn spread_mm(piece: &Piece, course: &Course, length_mm: f64, below: usize) -> f64 {
+    let feet = course.slots.slots.iter().map(|slot| match slot.kind {
+        SlotKind::Stitch(id) => match piece.stitch(id).kind.form {
+            Form::Together(n) if n > 2 => usize::from(n),
+            _ => 0,
+        },
+        _ => 0,
+    });
+    let most = feet.max().unwrap_or(0).min(MOST_TOGETHER);
+    most.saturating_sub(1) as f64 / 2.0 * length_mm / below.max(1) as f64
 }
 
 /// Rounds with corners, and those round them, as polygons about a middle.

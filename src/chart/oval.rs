@@ -2,7 +2,8 @@
 
 use kurbo::{Point, Vec2};
 
-use super::cut::{Course, Cut, is_open_chain};
+use super::cut::{Course, Cut, is_open_chain, joins_parts};
+use super::lines::stretches;
 use super::panel::{Glyph, Layout};
 use super::scene::{Scene, Spot};
 use super::sizes::CHAIN_MM;
@@ -58,7 +59,9 @@ pub(super) fn is_chain_ring(piece: &Piece, course: &Course) -> bool {
 
 /// Half of the length of the level line that an oval goes round, in mm.
 pub(super) fn oval_half_mm(piece: &Piece, cut: &Cut) -> f64 {
-    if cut.anchor.is_some() || cut.layout == Layout::Strip {
+    let joins = |course: &Course| joins_parts(piece, &piece.rounds[course.rounds.start]);
+    let on_its_own = cut.anchor.is_none() || cut.courses.first().is_some_and(joins);
+    if !on_its_own || cut.layout == Layout::Strip {
         return 0.0;
     }
     let worked = worked_chains(piece, cut).len();
@@ -90,8 +93,9 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
     };
     let ground = scene.ground;
     if scene.cut.layout == Layout::Strip {
+        let step = symbol::STITCH_WIDTH_MM * stretches(&scene.cut)[0];
         for (i, &id) in chains.iter().enumerate() {
-            let s = i as f64 * symbol::STITCH_WIDTH_MM;
+            let s = i as f64 * step;
             let head = ground.at(s, 0.0);
             let spot = Spot {
                 head,
@@ -173,6 +177,10 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
 pub(super) struct Oval {
     turned: bool,
     returned: bool,
+    /// Parts lie round both ends: the chain is worked along one side and back along the other.
+    joins_parts: bool,
+    /// Where along the chain the stitch before stands, in mm.
+    before: Option<f64>,
     /// Stitches in the chain at the start, when the round begins and when it comes back.
     first: usize,
     last: usize,
@@ -188,8 +196,13 @@ impl Oval {
             feet.filter_map(|&foot| scene.spots.get(foot))
                 .all(|spot| spot.s < symbol::STITCH_WIDTH_MM / 2.0)
         };
+        let into_part = |slot: &Slot| match slot.kind {
+            SlotKind::Stitch(id) => scene.piece.stitch(id).into == Into::Part,
+            _ => false,
+        };
         let slots = &slots.slots;
         Oval {
+            joins_parts: slots.iter().any(into_part),
             first: slots.iter().take_while(is_at_start).count(),
             last: slots.iter().rev().take_while(is_at_start).count(),
             ..Oval::default()
@@ -209,6 +222,14 @@ impl Oval {
             return None;
         }
         let half_circle = std::f64::consts::PI * ring.radius_mm;
+        if self.joins_parts {
+            self.turned |= self.before.is_some_and(|before| s <= before);
+            self.before = Some(s);
+            return Some(match self.turned {
+                false => s,
+                true => line + half_circle + (line - s),
+            });
+        }
         let at_end = s > line - symbol::STITCH_WIDTH_MM / 2.0;
         let at_start = s < symbol::STITCH_WIDTH_MM / 2.0;
         self.returned |= self.turned && at_start;

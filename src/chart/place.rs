@@ -14,7 +14,7 @@ use super::track::{Ring, Track};
 use super::travel::place_travels;
 use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, StitchId};
-use crate::terms::{Hand, Into};
+use crate::terms::{Form, Hand, Into};
 
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
@@ -67,7 +67,8 @@ fn place_course(scene: &mut Scene, k: usize) {
     let (track, below) = (scene.tracks[k], *scene.below(k));
     let stretch = stretches(&scene.cut)[k];
     let course = std::mem::take(&mut scene.cut.courses[k]);
-    let spans = if k == 0 && anchor_follows(scene.piece, &scene.cut) {
+    let follows = k == 0 && anchor_follows(scene.piece, &scene.cut);
+    let spans = if follows && course.slots.start.is_empty() {
         vec![None; course.slots.slots.len()]
     } else {
         spans(scene, &course.slots, &track)
@@ -130,7 +131,8 @@ pub(super) fn settle(
         closed: course.slots.closed(),
         length: track.length(),
         whole: is_whole(scene.piece, &course.slots),
-        evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0),
+        evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0)
+            && !stands_straight(scene.piece, &course.slots),
     };
     let wishes = match (&course.corners, track) {
         (Some(corners), Track::Ring(ring)) => corners.wishes(&course.gaps(), ring),
@@ -179,6 +181,19 @@ pub(super) fn settle(
             SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),
         }
     }
+}
+
+/// True if a round's stitches must stand straight over what they are worked into: a hook lies below the bar of the stitch that it goes round,
+/// and legs of many stitches worked together would lie on the bars between them.
+fn stands_straight(piece: &Piece, slots: &Slots) -> bool {
+    slots.slots.iter().any(|slot| match slot.kind {
+        SlotKind::Stitch(id) => {
+            let stitch = piece.stitch(id);
+            matches!(stitch.into, Into::FrontPost | Into::BackPost)
+                || matches!(stitch.kind.form, Form::Together(n) if n > 2)
+        }
+        _ => false,
+    })
 }
 
 /// True if a round goes all round the one below it.

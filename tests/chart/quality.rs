@@ -67,6 +67,18 @@ fn every_foot_lies_on_what_is_worked_into() {
     none(&failing(|_, found| some(&found.adrift)));
 }
 
+/// Sizes by ISO 216 and ANSI/ASME Y14.1 (from memory), less 10 mm on each side.
+#[test]
+fn every_panel_fits_a4_and_letter() {
+    none(&failing(|panel, _| {
+        let (a4, letter) = ((210.0, 297.0), (215.9, 279.4));
+        let fits = |(width, height): (f64, f64)| {
+            panel.width_mm <= width - 20.0 && panel.height_mm <= height - 20.0
+        };
+        (!fits(a4) || !fits(letter)).then_some((panel.width_mm, panel.height_mm))
+    }));
+}
+
 /// The least size that readers of printed charts expect (conventions of the trade, no source).
 #[test]
 fn every_symbol_is_at_least_three_millimetres() {

@@ -3,7 +3,8 @@ use kurbo::BezPath;
 use super::{centred, over};
 use crate::chart::panel::{Direction, Ink, Line, Mark, Tone};
 use crate::chart::scene::Scene;
-use crate::text::Weight;
+use crate::chart::sizes::LABEL_MM;
+use crate::text::{self, Weight};
 
 /// A line farther away than this has nothing to do with a round, in mm.
 const FARTHEST_MM: f64 = 20.0;
@@ -43,11 +44,14 @@ fn mark(scene: &Scene, end: usize, other: usize) -> Option<Mark> {
     }
     let (k, s) = top?;
     let beyond = BEYOND_MM + scene.cut.courses[k].slots.crown_mm();
+    let words = format!("{other} of {}", part.of);
+    // Words are wider than high: beside a steep line they stand farther off.
+    let room = text::extents(&words, LABEL_MM, Weight::Regular);
+    let beyond = beyond + room.width_mm / 2.0 * scene.tracks[k].up(s).x.abs();
     let lift = match scene.cut.direction {
         Direction::Outward => beyond,
         Direction::Inward => -beyond,
     };
-    let words = format!("{other} of {}", part.of);
     let at = scene.tracks[k].at(s, lift);
     let ink = vec![
         Ink::Line {
