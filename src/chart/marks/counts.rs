@@ -20,11 +20,8 @@ pub(super) fn count(piece: &Piece, rounds: &Range<usize>) -> Option<String> {
 
 /// The counts of rows, each beyond the end of its row. (Those of rings stand with their numbers.)
 pub(super) fn counts(scene: &Scene) -> Vec<Mark> {
-    let is_end = match &scene.part {
-        Some(part) => part.number == part.of,
-        None => true,
-    };
-    if scene.cut.layout == Layout::Rings || !is_end {
+    // Parts of rows have their neighbours beyond their ends.
+    if scene.cut.layout == Layout::Rings || scene.part.is_some() {
         return Vec::new();
     }
     let mut ink = Vec::new();

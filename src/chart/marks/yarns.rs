@@ -148,7 +148,8 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
                 let track = &scene.tracks[other.k];
                 Line::new(track.at(other.from, 0.0), track.at(other.to, 0.0))
             });
-            letter_place(scene, change.k, change.to, ticks.collect(), &letters)
+            let lines = ticks.chain(join_arcs(scene)).collect();
+            letter_place(scene, change.k, change.to, lines, &letters)
         });
         letters.extend(letter);
         marks.push(mark(scene, change, letter));
@@ -195,7 +196,7 @@ fn mark(scene: &Scene, change: &Change, letter_at: Option<Point>) -> Mark {
 
 /// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round, of other changes' ticks and of their
 /// letters.
-fn letter_place(scene: &Scene, k: usize, s: f64, ticks: Vec<Line>, letters: &[Point]) -> Point {
+fn letter_place(scene: &Scene, k: usize, s: f64, lines: Vec<Line>, letters: &[Point]) -> Point {
     let track = &scene.tracks[k];
     let beyond = match scene.cut.direction {
         Direction::Outward => 1.0,
@@ -206,7 +207,7 @@ fn letter_place(scene: &Scene, k: usize, s: f64, ticks: Vec<Line>, letters: &[Po
         .courses
         .get(k + 1)
         .map_or_else(Vec::new, |next| legs_near(scene, k, next, s));
-    legs.extend(ticks);
+    legs.extend(lines);
     let mut best = (track.at(s, beyond * LETTER_LIFT_MM), f64::NEG_INFINITY);
     for along in [0.0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8] {
         for lift in [LETTER_LIFT_MM, 1.35, 2.1] {
@@ -222,6 +223,19 @@ fn letter_place(scene: &Scene, k: usize, s: f64, ticks: Vec<Line>, letters: &[Po
         }
     }
     best.0
+}
+
+/// The lines along the heads of stitches that join a part.
+fn join_arcs(scene: &Scene) -> Vec<Line> {
+    let half = symbol::STITCH_WIDTH_MM / 2.0;
+    let joined = scene.piece.joins.iter().flat_map(|join| &join.stitches);
+    let spots = joined.filter_map(|(id, _)| scene.spots.get(*id));
+    spots
+        .map(|spot| {
+            let end = |off: f64| spot.track.at(spot.s + off, 0.0);
+            Line::new(end(-half), end(half))
+        })
+        .collect()
 }
 
 /// The legs of a round, with their bars, that stand near a place of the line below.
