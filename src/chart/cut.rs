@@ -7,7 +7,7 @@ use super::Options;
 use super::corners::{self, Corners};
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
-use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
+use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, Paper};
 use super::slots::{SlotKind, Slots, is_simple};
 use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, Stitch, StitchId};
 use crate::terms::{Height, Into};
@@ -20,6 +20,7 @@ const SPARSE_ALONE: f64 = 2.4;
 /// The rounds of one panel.
 #[derive(Debug)]
 pub(super) struct Cut {
+    pub paper: Paper,
     pub layout: Layout,
     pub direction: Direction,
     /// The round that the first one is worked into, if it is on an earlier panel.
@@ -63,7 +64,6 @@ impl Course {
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
 pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut> {
     let asked = options.rounds.as_ref();
-    let in_rows = options.layout == Some(Layout::Strip);
     let mut cuts = Vec::new();
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
@@ -72,7 +72,7 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut>
             to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
         if parts {
             if is_asked(from) {
-                part(fabric, piece, from..to, in_rows, &mut cuts);
+                part(fabric, piece, from..to, options, &mut cuts);
             }
             from = to;
         }
@@ -249,7 +249,15 @@ pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
 }
 
 /// Rounds that follow one another without a break, to one or more panels.
-fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cuts: &mut Vec<Cut>) {
+fn part(
+    fabric: &Fabric,
+    piece: &Piece,
+    rounds: Range<usize>,
+    options: &Options,
+    cuts: &mut Vec<Cut>,
+) {
+    let paper = Paper::of(options.large);
+    let in_rows = options.layout == Some(Layout::Strip);
     let first = &piece.rounds[rounds.start];
     let anchor = match base(piece, first) {
         Base::Round(base) => Some(base),
@@ -261,11 +269,11 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cut
             true => rounds.map(|k| course(fabric, piece, k..k + 1)).collect(),
             false => folded(fabric, piece, rounds),
         };
-        return cut_strip(courses, anchor, cuts);
+        return cut_strip(courses, anchor, paper, cuts);
     }
     let in_ring = matches!(base(piece, first), Base::Ring);
     let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
-    let mut outward = Outward::new(fabric, piece, anchor, hollow_mm);
+    let mut outward = Outward::new(fabric, piece, anchor, hollow_mm, paper);
     let mut courses = folded(fabric, piece, rounds);
     if anchor.is_none() {
         corners::find(piece, &mut courses);
@@ -285,13 +293,13 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cut
         let sparse = outward.is_too_sparse_for(&narrowing);
         if closes(piece, &narrowing) || sparse && courses.peek().is_none() {
             cuts.extend(outward.finish());
-            cut_inward(fabric, piece, narrowing, before, cuts);
-            outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM);
+            cut_inward(fabric, piece, narrowing, before, paper, cuts);
+            outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM, paper);
             continue;
         }
         if sparse {
             cuts.extend(outward.finish());
-            outward = Outward::new(fabric, piece, Some(before), HOLLOW_MM);
+            outward = Outward::new(fabric, piece, Some(before), HOLLOW_MM, paper);
         }
         for course in narrowing {
             cuts.extend(outward.push(course));
@@ -451,8 +459,10 @@ impl Outward<'_> {
         piece: &'a Piece,
         anchor: Option<usize>,
         hollow_mm: f64,
+        paper: Paper,
     ) -> Outward<'a> {
         let open = Cut {
+            paper,
             layout: Layout::Rings,
             direction: Direction::Outward,
             anchor,
@@ -474,13 +484,18 @@ impl Outward<'_> {
     /// Adds a course. Returns the panel that is full, if the course had to begin another.
     fn push(&mut self, course: Course) -> Option<Cut> {
         let mut full = None;
-        if outer(self.radius, &course) > WIDEST_RING_MM
+        let paper = self.open.paper;
+        if outer(self.radius, &course) > paper.widest_ring_mm
             && let Some(last) = self.open.courses.last()
         {
             let last = last.rounds.end - 1;
-            let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM);
+            let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM, paper);
             // A round that is too wide by itself gains nothing from another panel.
-            if is_smaller(outer(afresh.radius, &course), outer(self.radius, &course)) {
+            if is_smaller(
+                outer(afresh.radius, &course),
+                outer(self.radius, &course),
+                paper,
+            ) {
                 full = std::mem::replace(self, afresh).finish();
             }
         }
@@ -515,8 +530,8 @@ impl Outward<'_> {
 }
 
 /// True if a radius fits a sheet or, where none can, is at least much smaller than another.
-fn is_smaller(radius_mm: f64, other_mm: f64) -> bool {
-    radius_mm <= WIDEST_RING_MM || radius_mm < 0.75 * other_mm
+fn is_smaller(radius_mm: f64, other_mm: f64, paper: Paper) -> bool {
+    radius_mm <= paper.widest_ring_mm || radius_mm < 0.75 * other_mm
 }
 
 /// Radius of a course's heads if it stands on a ring of a radius, in mm.
@@ -530,6 +545,7 @@ fn cut_inward(
     piece: &Piece,
     courses: Vec<Course>,
     anchor: usize,
+    paper: Paper,
     cuts: &mut Vec<Cut>,
 ) {
     let mut panels: Vec<Vec<Course>> = vec![Vec::new()];
@@ -539,8 +555,8 @@ fn cut_inward(
         let own = radius_mm(course.length_mm).max(HOLLOW_MM);
         let mut around = f64::max(outside, own) + course.height_mm;
         let below = anchor_mm(fabric, piece, course.rounds.start - 1);
-        if around.max(below) > WIDEST_RING_MM
-            && is_smaller(own + course.height_mm, around)
+        if around.max(below) > paper.widest_ring_mm
+            && is_smaller(own + course.height_mm, around, paper)
             && panels.last().is_some_and(|panel| !panel.is_empty())
         {
             panels.push(Vec::new());
@@ -558,6 +574,7 @@ fn cut_inward(
             .last()
             .map_or(anchor, |course| course.rounds.end - 1);
         cuts.push(Cut {
+            paper,
             layout: Layout::Rings,
             direction: Direction::Inward,
             anchor: Some(anchor),
@@ -568,8 +585,9 @@ fn cut_inward(
     }
 }
 
-fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, cuts: &mut Vec<Cut>) {
+fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, paper: Paper, cuts: &mut Vec<Cut>) {
     let mut open = Cut {
+        paper,
         layout: Layout::Strip,
         direction: Direction::Outward,
         anchor,
@@ -578,7 +596,7 @@ fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, cuts: &mut Vec<Cut>) {
     };
     let mut height = 0.0;
     for course in courses {
-        if height + course.height_mm > TALLEST_STRIP_MM && !open.courses.is_empty() {
+        if height + course.height_mm > paper.tallest_strip_mm && !open.courses.is_empty() {
             let following = Cut {
                 anchor: open.courses.last().map(|course| course.rounds.end - 1),
                 courses: Vec::new(),

@@ -7,7 +7,7 @@ use super::ground::anchor_follows;
 use super::marks::{Arrow, label_room_mm};
 use super::oval::{is_chain_ring, oval_half_mm};
 use super::panel::{Direction, Layout};
-use super::sizes::{ANCHOR_MM, CHAIN_MM, OPEN_MIDDLE_MM, WIDEST_RING_MM};
+use super::sizes::{ANCHOR_MM, CHAIN_MM, OPEN_MIDDLE_MM};
 use super::slots::SlotKind;
 use super::track::{Ring, Row, Track};
 use crate::fabric::{Fabric, Piece, Role};
@@ -101,7 +101,7 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
             let usual = cut.hollow_mm + more.min(24) as f64 * RING_GROWS_MM;
             // On a page the middle of a very wide ring would be far away.
             match least(first) - LONGEST_LEG * first.height_mm {
-                wide if wide > WIDEST_RING_MM => wide,
+                wide if wide > cut.paper.widest_ring_mm => wide,
                 _ => usual,
             }
         }

@@ -50,6 +50,8 @@ pub struct Options {
     pub layout: Option<Layout>,
     /// True if rounds too wide for a page stay in one piece: for pictures that are not printed at their own size.
     pub whole: bool,
+    /// True if sheets come out larger than their own measure, by [`sizes::LARGE`], and are to fit the page then.
+    pub large: bool,
 }
 
 /// The panels of a piece (a place in [`Fabric::pieces`]), in the order of work. Empty for a piece without stitches, or if no

@@ -4,13 +4,13 @@ use super::cut::Cut;
 use super::panel::{Layout, Panel};
 use super::parts::{Parting, widest};
 use super::scene::Scene;
-use super::sizes::{MARGIN_MM, PAGE};
+use super::sizes::Paper;
 use super::{place, sheet};
 use crate::fabric::Fabric;
 
-/// The longest part of a line that is tried, in mm.
-const LONGEST_PART_MM: f64 = PAGE.width - 2.0 * MARGIN_MM - 16.0;
-/// How much longer an arc may be, in mm.
+/// Paper beside a part of a line for what stands at its ends, in mm.
+const ENDS_MM: f64 = 16.0;
+/// How much longer than a straight part an arc may be, in mm.
 const BENT_MM: f64 = 12.0;
 /// Fewest stitches of the widest round on a part.
 const LEAST_PART: usize = 6;
@@ -20,9 +20,10 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
     let worked = &fabric.pieces[piece];
     let scene = place::place(fabric, worked, fabric.hand, cut);
     let mut whole = None;
-    if width_mm(&scene) <= PAGE.width {
+    let paper = scene.cut.paper;
+    if width_mm(&scene) <= paper.page.width {
         let panel = sheet::sheet(&scene, piece);
-        if fits(&panel) {
+        if fits(&panel, paper) {
             panels.push(panel);
             return;
         }
@@ -30,7 +31,7 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
     }
     let is_wide = whole
         .as_ref()
-        .is_none_or(|panel| panel.width_mm > PAGE.width);
+        .is_none_or(|panel| panel.width_mm > paper.page.width);
     if is_wide && let Some(parts) = in_parts(&scene, piece) {
         panels.extend(parts);
         return;
@@ -51,8 +52,8 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
 }
 
 /// True if a panel fits both A4 and Letter.
-fn fits(panel: &Panel) -> bool {
-    panel.width_mm <= PAGE.width && panel.height_mm <= PAGE.height
+fn fits(panel: &Panel, paper: Paper) -> bool {
+    panel.width_mm <= paper.page.width && panel.height_mm <= paper.page.height
 }
 
 /// The width of the lines alone, in mm.
@@ -68,17 +69,19 @@ fn width_mm(scene: &Scene) -> f64 {
 /// The fewest equal parts that all fit; `None` if parts as narrow as can be are still too tall.
 fn in_parts(scene: &Scene, piece: usize) -> Option<Vec<Panel>> {
     let (k, width) = widest(scene)?;
+    let paper = scene.cut.paper;
+    let straight_mm = paper.room_mm() - ENDS_MM;
     // An arc is longer than it is wide.
     let (length, longest) = match scene.cut.layout {
-        Layout::Rings => (scene.tracks[k].length()?, LONGEST_PART_MM + BENT_MM),
-        Layout::Strip => (width_mm(scene), LONGEST_PART_MM),
+        Layout::Rings => (scene.tracks[k].length()?, straight_mm + BENT_MM),
+        Layout::Strip => (width_mm(scene), straight_mm),
     };
     let mut count = ((length / longest).ceil() as usize).max(2);
     while count <= width / LEAST_PART {
         let parting = Parting::of(scene, count)?;
         let part = |part: usize| {
             let panel = sheet::sheet(&parting.scene(scene, part), piece);
-            fits(&panel).then_some(panel)
+            fits(&panel, paper).then_some(panel)
         };
         if let Some(panels) = (0..parting.count).map(part).collect() {
             return Some(panels);

@@ -93,6 +93,7 @@ impl Parting {
             piece: scene.piece,
             hand: scene.hand,
             cut: Cut {
+                paper: scene.cut.paper,
                 layout: scene.cut.layout,
                 direction: scene.cut.direction,
                 anchor: scene.cut.anchor.filter(|_| first == 0),

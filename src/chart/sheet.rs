@@ -9,7 +9,7 @@ use super::figures::{LINE_MM, Table};
 use super::marks::{self, label};
 use super::panel::{Direction, Glyph, Ink, Mark, PagePart, Panel, Placed, Ring, Tone, Words};
 use super::scene::Scene;
-use super::sizes::{ANCHOR_MM, GUTTER_MM, LEAST_TEXT_MM, MARGIN_MM, PAGE, TEXT_MM, TITLE_MM};
+use super::sizes::{ANCHOR_MM, GUTTER_MM, LEAST_TEXT_MM, MARGIN_MM, TEXT_MM, TITLE_MM};
 use super::slots::makes_own_chain;
 use super::track::Track;
 use super::{fit, table, words};
@@ -22,8 +22,8 @@ use crate::text::{self, Weight};
 const TITLE_LINES: usize = 3;
 /// Most lines of a caption.
 const CAPTION_LINES: usize = 6;
-/// Tallest table that stands beside the work, in mm.
-const TALLEST_TABLE_MM: f64 = 190.0;
+/// Share of a page's height that a table beside the work takes at most.
+const TALLEST_TABLE: f64 = 0.73;
 /// How far a row's band reaches beyond its stitches, in mm.
 const BAND_END_MM: f64 = 1.2;
 
@@ -258,8 +258,9 @@ fn part_band(scene: &Scene, k: usize) -> BezPath {
 fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     let work = work_box(scene, panel);
     let table = Table::new(&panel.table, in_rows(scene));
-    let room = PAGE.width - 2.0 * MARGIN_MM;
-    let beside = work.width() + GUTTER_MM + table.width <= room && table.height <= TALLEST_TABLE_MM;
+    let room = scene.cut.paper.room_mm();
+    let beside = work.width() + GUTTER_MM + table.width <= room
+        && table.height <= TALLEST_TABLE * scene.cut.paper.page.height;
     let table = match beside {
         true => table,
         false => table.in_columns(work.width().max(LEAST_TEXT_MM).min(room)),

@@ -96,7 +96,7 @@ fn note(step: StepKind) -> &'static str {
         StepKind::LeaveEmpty => "Do not stuff",
         StepKind::Flatten => "Flatten",
         StepKind::PlaceMarker => "Place a marker",
-        StepKind::Eyes => "Put in the eyes",
+        StepKind::Eyes(_) => "Put in the eyes",
         StepKind::CloseHole => "Close the hole",
         StepKind::JoinYarn => "Join yarn",
         StepKind::Sew => "Sew on",

@@ -5,7 +5,7 @@ use kurbo::Point;
 use roundwright::chart::quality::quality;
 use roundwright::chart::{Direction, Glyph, Layout, Options, Panel, Row, lay_out};
 use roundwright::draw::panel_svg;
-use roundwright::fabric::{Fabric, Role, StepKind, YarnId};
+use roundwright::fabric::{EyePlace, Fabric, Role, StepKind, YarnId};
 use roundwright::raster;
 use roundwright::terms::{Hand, Height, Into};
 
@@ -202,7 +202,7 @@ fn a_run_is_never_folded_across_a_change() {
     assert_eq!(rounds(&|_| {}), "4–7");
     assert_eq!(
         rounds(&|maker| {
-            maker.step(StepKind::Eyes);
+            maker.step(StepKind::Eyes(EyePlace::default()));
         }),
         "4–5 6–7"
     );

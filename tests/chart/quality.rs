@@ -4,6 +4,7 @@
 use crate::charted::{Charted, charted};
 use crate::second;
 use roundwright::chart::quality::{Quality, quality};
+use roundwright::chart::sizes::{LARGE, PAGE};
 use roundwright::chart::{Options, Panel, lay_out};
 use roundwright::fabric::{Fabric, Piece};
 use roundwright::terms::Hand;
@@ -149,4 +150,34 @@ fn both_find_what_is_spoiled() {
         }
     }
     assert!(spoiled > 20, "{spoiled}");
+}
+
+/// Large symbols are half as large again: their panels are cut for a page that is smaller in their own measure.
+#[test]
+fn panels_of_large_symbols_fit_the_page_and_are_as_good() {
+    let options = Options {
+        large: true,
+        ..Options::default()
+    };
+    for Charted { name, fabric } in charted() {
+        for (place, piece) in fabric.pieces.iter().enumerate() {
+            for panel in lay_out(&fabric, place, &options) {
+                let (width, height) = (panel.width_mm * LARGE, panel.height_mm * LARGE);
+                assert!(
+                    width <= PAGE.width && height <= PAGE.height,
+                    "{name}, {}: {width:.1} × {height:.1} mm",
+                    panel.title
+                );
+                let found = quality(&panel, piece);
+                let faults = (found.overlaps.len(), found.crossings.len());
+                assert_eq!(faults, (0, 0), "{name}, {}", panel.title);
+                assert!(
+                    found.hidden_words.is_empty(),
+                    "{name}, {}: {:?}",
+                    panel.title,
+                    found.hidden_words
+                );
+            }
+        }
+    }
 }

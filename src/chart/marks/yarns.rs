@@ -8,7 +8,6 @@ use crate::chart::scene::Scene;
 use crate::chart::slots::Slot;
 use crate::fabric::YarnId;
 use crate::symbol;
-use crate::terms::Into;
 use crate::text::Weight;
 
 /// How far the middle of a change's letter is from the heads, in mm.
@@ -16,6 +15,8 @@ const LETTER_LIFT_MM: f64 = 1.7;
 
 /// How far the middle of a letter should be from any line, in mm.
 const CLEAR_MM: f64 = 1.5;
+/// Changes of neighbouring rounds that are nearer to each other than this, in mm along the line, stand over one another.
+const OVER_MM: f64 = 1.2 * symbol::STITCH_WIDTH_MM;
 /// Half of the paper between the beds of two rounds, in mm.
 const PAPER_LINE_MM: f64 = 0.15;
 
@@ -101,54 +102,112 @@ fn course_beds(scene: &Scene, k: usize, course: &Course) -> Vec<Ink> {
     ink
 }
 
+/// A change of yarn within a round.
+struct Change {
+    /// Which course.
+    k: usize,
+    /// From the head whose last yarn-over makes it to half way on, in mm along the line.
+    from: f64,
+    to: f64,
+    yarn: YarnId,
+    letter: String,
+}
+
 /// Changes of yarn within a round: a tick from the head of the stitch whose last yarn-over makes the change, and the letter of the new yarn.
+/// Where the same change stands over itself round after round, the first and the last have the letter.
 pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
-    let mut marks = Vec::new();
+    let mut changes = Vec::new();
     for (k, course) in scene.courses() {
-        for pair in course.slots.slots.windows(2) {
-            let (last, next) = (pair[0].last(), pair[1].first());
-            // Changes between rounds stand with the round's number.
-            let Some(letter) = opening_yarn(scene.fabric, scene.piece, next.0) else {
-                continue;
-            };
-            let (Some(from), Some(to)) = (scene.spots.get(last), scene.spots.get(next)) else {
-                continue;
-            };
-            let track = &scene.tracks[k];
-            let s = (from.s + to.s) / 2.0;
-            let ink = vec![
-                Ink::Line {
-                    path: track.stretch(from.s, s, 0.0),
-                    line: panel::Line::Strong,
-                },
-                Ink::Words(centred(
-                    letter.as_str(),
-                    letter_place(scene, k, s),
-                    Weight::Bold,
-                    Tone::Accent,
-                )),
-            ];
-            marks.push(over(
-                format!("Change to yarn {letter} in the last yarn-over"),
-                ink,
-            ));
-        }
+        changes.extend(
+            course
+                .slots
+                .slots
+                .windows(2)
+                .filter_map(|pair| change(scene, k, pair)),
+        );
+    }
+    let is_over = |upper: &Change, lower: &Change| {
+        let track = &scene.tracks[upper.k];
+        let off = scene.tracks[lower.k].carry(lower.to, track) - upper.to;
+        lower.k + 1 == upper.k && lower.yarn == upper.yarn && off.abs() < OVER_MM
+    };
+    let (mut marks, mut letters) = (Vec::new(), Vec::new());
+    for (place, change) in changes.iter().enumerate() {
+        let before = changes[..place].iter().rev();
+        let goes_on = before
+            .take_while(|lower| lower.k + 1 >= change.k)
+            .any(|lower| is_over(change, lower));
+        let mut after = changes[place + 1..]
+            .iter()
+            .take_while(|upper| upper.k <= change.k + 1);
+        let has_letter = !goes_on || !after.any(|upper| is_over(upper, change));
+        let letter = has_letter.then(|| {
+            let near = |other: &&Change| other.k.abs_diff(change.k) < 2 && other.to != change.to;
+            let others = changes.iter().filter(near);
+            let ticks = others.map(|other| {
+                let track = &scene.tracks[other.k];
+                Line::new(track.at(other.from, 0.0), track.at(other.to, 0.0))
+            });
+            let lines = ticks.chain(join_arcs(scene)).collect();
+            letter_place(scene, change.k, change.to, lines, &letters)
+        });
+        letters.extend(letter);
+        marks.push(mark(scene, change, letter));
     }
     marks
 }
 
-/// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round.
-fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
+/// The change between two neighbours in a round, if there is one; changes between rounds stand with the round's number.
+fn change(scene: &Scene, k: usize, pair: &[Slot]) -> Option<Change> {
+    let (last, next) = (pair[0].last(), pair[1].first());
+    let letter = opening_yarn(scene.fabric, scene.piece, next.0)?;
+    let (from, to) = (scene.spots.get(last)?.s, scene.spots.get(next)?.s);
+    Some(Change {
+        k,
+        from,
+        to: (from + to) / 2.0,
+        yarn: scene.piece.stitch(next).yarn?,
+        letter,
+    })
+}
+
+/// A tick, with the letter if it has a place.
+fn mark(scene: &Scene, change: &Change, letter_at: Option<Point>) -> Mark {
+    let Change {
+        k,
+        from,
+        to,
+        ref letter,
+        ..
+    } = *change;
+    let mut ink = vec![Ink::Line {
+        path: scene.tracks[k].stretch(from, to, 0.0),
+        line: panel::Line::Strong,
+    }];
+    if let Some(at) = letter_at {
+        let words = centred(letter.as_str(), at, Weight::Bold, Tone::Accent);
+        ink.push(Ink::Words(words));
+    }
+    over(
+        format!("Change to yarn {letter} in the last yarn-over"),
+        ink,
+    )
+}
+
+/// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round, of other changes' ticks and of their
+/// letters.
+fn letter_place(scene: &Scene, k: usize, s: f64, lines: Vec<Line>, letters: &[Point]) -> Point {
     let track = &scene.tracks[k];
     let beyond = match scene.cut.direction {
         Direction::Outward => 1.0,
         Direction::Inward => -1.0,
     };
-    let legs = scene
+    let mut legs = scene
         .cut
         .courses
         .get(k + 1)
         .map_or_else(Vec::new, |next| legs_near(scene, k, next, s));
+    legs.extend(lines);
     let mut best = (track.at(s, beyond * LETTER_LIFT_MM), f64::NEG_INFINITY);
     for along in [0.0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8] {
         for lift in [LETTER_LIFT_MM, 1.35, 2.1] {
@@ -156,6 +215,7 @@ fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
             let clear = legs
                 .iter()
                 .map(|leg| leg.nearest(at, 0.01).distance_sq.sqrt())
+                .chain(letters.iter().map(|other| other.distance(at) - CLEAR_MM))
                 .fold(CLEAR_MM, f64::min);
             if clear > best.1 + 0.01 {
                 best = (at, clear);
@@ -163,6 +223,19 @@ fn letter_place(scene: &Scene, k: usize, s: f64) -> Point {
         }
     }
     best.0
+}
+
+/// The lines along the heads of stitches that join a part.
+fn join_arcs(scene: &Scene) -> Vec<Line> {
+    let half = symbol::STITCH_WIDTH_MM / 2.0;
+    let joined = scene.piece.joins.iter().flat_map(|join| &join.stitches);
+    let spots = joined.filter_map(|(id, _)| scene.spots.get(*id));
+    spots
+        .map(|spot| {
+            let end = |off: f64| spot.track.at(spot.s + off, 0.0);
+            Line::new(end(-half), end(half))
+        })
+        .collect()
 }
 
 /// The legs of a round, with their bars, that stand near a place of the line below.
@@ -187,8 +260,8 @@ fn legs_near(scene: &Scene, k: usize, next: &Course, s: f64) -> Vec<Line> {
         };
         let feet = scene.piece.feet(id).iter();
         for foot in feet.filter_map(|&foot| scene.spots.get(foot)) {
-            let kind = scene.piece.stitch(id).kind;
-            let drawn = symbol::stitch(kind, Into::Stitch, &[foot.head], head);
+            let stitch = scene.piece.stitch(id);
+            let drawn = symbol::stitch(stitch.kind, stitch.into, &[foot.head], head);
             let lines = drawn.stroke.segments();
             legs.extend(lines.map(|line| Line::new(line.start(), line.end())));
         }
