@@ -209,7 +209,7 @@ impl Parting {
             .filter_map(|id| Some((id, turn.spot(scene.spots.get(id)?))))
             .collect();
         let with_course = |id: StitchId| {
-            let k = course_of(id)?.checked_sub(first).unwrap_or_default();
+            let k = course_of(id)?.saturating_sub(first);
             Some((id, k.min(shares.len() - 1)))
         };
         let part = Part {

@@ -140,7 +140,7 @@ impl Scene<'_> {
             None => {
                 let rounds = &self.cut.courses[course].rounds;
                 let first = self.piece.rounds[rounds.start].stitches.start;
-                vec![first..self.piece.rounds[rounds.end - 1].stitches.end]
+                std::iter::once(first..self.piece.rounds[rounds.end - 1].stitches.end).collect()
             }
         }
     }
