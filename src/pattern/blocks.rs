@@ -138,11 +138,14 @@ impl<'s> Blocks<'s> {
 
     /// `(sc in next st, 2 sc in next ⏎ 2) x 6`: the number is no label.
     fn is_inside_a_bracket(&self, label: &RawLabel, tokens: &[Token<'_>]) -> bool {
-        let open = matches!(self.blocks.last(), Some(Block::Round(round)) if round.depth > 0);
+        let Some(Block::Round(round)) = self.blocks.last() else {
+            return false;
+        };
         let closes = tokens
             .get(label.end)
             .is_some_and(|t| matches!(t.kind, Kind::Close(_)));
-        open && label.bare && closes && !self.follows(label)
+        let is_next = round.label.bare && self.follows(label);
+        round.depth > 0 && label.bare && closes && !is_next
     }
 
     /// True if a line is what a label that stands alone above it labels.

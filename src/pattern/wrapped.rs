@@ -27,6 +27,7 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     if asks_for_more(last)
         || !is_capital && parts_a_phrase(round, &line.tokens)
         || waits_with_number(round, is_capital) && is_counted(&line.tokens)
+        || last.kind == Kind::Star(1) && matches!(first.kind, Kind::Number(_))
     {
         return true;
     }
@@ -70,6 +71,8 @@ fn asks_for_more(last: &Token<'_>) -> bool {
         | Kind::Equals
         | Kind::Arrow
         | Kind::Times => true,
+        // A capital A is a yarn.
+        Kind::Word if last.text == "a" => matches!(last.text, std::borrow::Cow::Borrowed(_)),
         Kind::Word => matches!(
             &*last.text,
             "and"
@@ -84,7 +87,6 @@ fn asks_for_more(last: &Token<'_>) -> bool {
                 | "of"
                 | "with"
                 | "into"
-                | "a"
                 | "an"
                 | "this"
                 | "first"
@@ -271,7 +273,7 @@ pub(super) fn ends_with_total(round: &[Token<'_>]) -> bool {
         return false;
     };
     let inner = &inner[opens + 1..];
-    let works = inner.first().is_some_and(names_stitch)
+    let works = known(inner).is_some_and(|(word, _)| word.names_stitch())
         || inner.iter().any(|t| matches!(t.kind, Kind::Close(_)));
     inner
         .iter()

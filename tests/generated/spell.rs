@@ -196,7 +196,7 @@ impl Speller<'_> {
                 let may_wrap = self.style.wraps
                     && at > 4
                     && since > 24
-                    && !(*word == "*" && self.style.total == 7);
+                    && !(*word == "*" && matches!(self.style.total, 7 | 8));
                 if may_wrap && self.dice.once_in(2) {
                     out.push_str(self.dice.pick(&["\n", "\n    "]));
                     since = 0;
