@@ -30,6 +30,7 @@ pub mod cli;
 pub mod draw;
 pub mod fabric;
 pub mod pattern;
+mod prose;
 pub mod queries;
 pub mod raster;
 pub mod review;

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::abbreviations::list;
 use super::draft::Draft;
-use super::words::{self, Word};
+use crate::prose::{Word, words};
 use crate::source::{Problem, quoted};
 
 /// An entry of the list none of whose names stands anywhere else.

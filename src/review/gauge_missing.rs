@@ -1,12 +1,11 @@
 //! How tightly the toy is worked.
 
 use super::draft::Draft;
-use super::lengths;
 use crate::source::Problem;
 
 /// A whole pattern with no word on gauge (or tension), not even that it does not matter.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    let speaks = |word: &super::words::Word<'_>| word.is_any(&["gauge", "tension"]);
+    let speaks = |word: &crate::prose::Word<'_>| word.is_any(&["gauge", "tension"]);
     let says_so = draft
         .sentences
         .iter()
@@ -15,7 +14,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     }
     vec![
-        Problem::note("gauge-missing", lengths::front(draft), "no gauge is given").help(
+        Problem::note("gauge-missing", draft.front(), "no gauge is given").help(
             "add a line such as `Gauge: 22 sts and 24 rnds = 10 cm`, or `Gauge: not critical`",
         ),
     ]

@@ -1,7 +1,7 @@
 //! A hook's size in millimetres and in US letters or numbers.
 
 use super::draft::{Draft, Place, Sentence};
-use super::lengths::{Length, length_at};
+use crate::prose::lengths::{Length, length_at};
 use crate::source::{Problem, Span};
 
 /// Hook sizes: mm, US letter, US number (matifs.com, "crochet hooks size chart"; sizes differ between makers). A US size

@@ -1,7 +1,7 @@
 //! The same length in centimetres and in inches.
 
 use super::draft::Draft;
-use super::lengths::{Length, length_at};
+use crate::prose::lengths::{Length, length_at};
 use crate::source::Problem;
 
 /// Share by which a rounded length may differ.

@@ -14,7 +14,6 @@ mod gauge_missing;
 mod hook_sizes;
 mod increases_stacked;
 mod last_round_open;
-mod lengths;
 mod lengths_disagree;
 mod marker_unplaced;
 mod marker_unused;
@@ -32,7 +31,6 @@ mod start_chain_unsaid;
 mod stuffing_never;
 mod stuffing_too_late;
 mod tail_missing;
-mod words;
 mod yarn_unlisted;
 mod yarn_unused;
 

@@ -1,8 +1,8 @@
 //! How wide the last opening of a piece is while it is worked, and what has to go through it.
 
 use super::draft::Sentence;
-use super::lengths;
 use crate::fabric::{Piece, Role, Round, RoundKind};
+use crate::prose::lengths;
 
 /// Most stitches in a first round that closes up as the start of a ball does; more are an open end.
 const CLOSED_START: usize = 12;

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::draft::{Draft, Sentence};
-use super::words;
 use crate::pattern::Pattern;
+use crate::prose::words;
 
 /// Words that say that one piece is fastened to another.
 pub(super) const FASTEN: &[&str] = &[

@@ -1,7 +1,7 @@
 //! How large the toy becomes.
 
 use super::draft::{Draft, Place};
-use super::lengths;
+use crate::prose::lengths;
 use crate::source::Problem;
 
 /// A whole pattern that gives no finished size: neither a header line nor a sentence with a length and a word of size.
@@ -40,7 +40,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     vec![
         Problem::note(
             "size-missing",
-            lengths::front(draft),
+            draft.front(),
             "the finished size is not given",
         )
         .help("add a line such as `Size: 9 cm tall`"),

@@ -1,7 +1,7 @@
 //! Yarns that the rounds name and no list has.
 
 use super::draft::{Draft, Place};
-use super::words::Word;
+use crate::prose::Word;
 use crate::source::{Problem, quoted};
 
 /// Says once which yarns are named, where the pattern says what it needs but lists no yarn by that name. Where a

@@ -1,7 +1,7 @@
 //! Lengths in the words, and what they say about the size of a stitch.
 
-use super::draft::{Draft, Place, Sentence};
 use super::words::Word;
+use super::{Place, Sentence};
 use crate::source::Span;
 
 /// Millimetres in an inch, by definition.
@@ -9,7 +9,7 @@ const INCH_MM: f64 = 25.4;
 
 /// A length as it is written.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Length {
+pub(crate) struct Length {
     pub mm: f64,
     /// Half of the step to which it is written: 5 mm for `7 cm`, 0.5 mm for `7.2 cm`.
     pub give_mm: f64,
@@ -20,7 +20,7 @@ pub(super) struct Length {
 }
 
 /// The length that starts at a word: `7 cm`, `3.5 mm`, `2½ inches`, `2 1/2 in`.
-pub(super) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
+pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
     let first = words.get(at)?;
     let mut number = first.number()?;
     let decimals = first
@@ -78,23 +78,12 @@ fn fraction(text: &str) -> Option<f64> {
 }
 
 /// True if some words hold a length.
-pub(super) fn has_length(words: &[Word<'_>]) -> bool {
+pub(crate) fn has_length(words: &[Word<'_>]) -> bool {
     (0..words.len()).any(|at| length_at(words, at).is_some())
 }
 
-/// Where a problem with the whole pattern stands: the title, or the first words.
-pub(super) fn front(draft: &Draft<'_>) -> Span {
-    match &draft.pattern.title {
-        Some(title) => title.span,
-        None => draft
-            .sentences
-            .first()
-            .map_or(Span::default(), |sentence| sentence.span()),
-    }
-}
-
 /// Width of a stitch in mm: from the gauge, `22 sts and 24 rnds = 10 cm`, else as toys are usually worked with the hook.
-pub(super) fn stitch_width_mm(sentences: &[Sentence<'_>]) -> f64 {
+pub(crate) fn stitch_width_mm(sentences: &[Sentence<'_>]) -> f64 {
     let gauge = sentences
         .iter()
         .filter(|sentence| sentence.has(&["gauge", "tension"]))

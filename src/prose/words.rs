@@ -4,7 +4,7 @@ use crate::source::Span;
 
 /// A word or a number of the text, as it stands there.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Word<'a> {
+pub(crate) struct Word<'a> {
     pub text: &'a str,
     pub span: Span,
 }
@@ -48,7 +48,7 @@ impl Word<'_> {
 }
 
 /// A word in small letters without its plural.
-pub(super) fn stem(word: &str) -> String {
+pub(crate) fn stem(word: &str) -> String {
     let lower = word.to_lowercase();
     match lower.as_str() {
         "feet" => "foot".to_owned(),
@@ -61,7 +61,7 @@ pub(super) fn stem(word: &str) -> String {
 }
 
 /// The words of a stretch of text that starts at byte `from`. Digits are parted from letters; `3.5` is one number.
-pub(super) fn split(text: &str, from: usize) -> impl Iterator<Item = Word<'_>> {
+pub(crate) fn split(text: &str, from: usize) -> impl Iterator<Item = Word<'_>> {
     let mut at = 0;
     std::iter::from_fn(move || {
         let start = at + text[at..].find(char::is_alphanumeric)?;

@@ -1,0 +1,8 @@
+//! What stands between the rounds, as sentences of words: the text for everything that is no notation.
+
+pub(crate) mod lengths;
+mod sentences;
+pub(crate) mod words;
+
+pub(crate) use sentences::{Place, Prose, Sentence, sentences};
+pub(crate) use words::Word;
