@@ -31,7 +31,8 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     {
         return true;
     }
-    if multiplies(&line.tokens, is_capital) {
+    let is_bracket = matches!(first.kind, Kind::Open(_));
+    if multiplies(&line.tokens, is_capital) || is_bracket && is_total(&line.tokens) {
         return true;
     }
     if ends_with_total(round) {
