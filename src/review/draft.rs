@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use crate::fabric::{Fabric, Piece};
-use crate::pattern::Pattern;
+use crate::pattern::{Line, Pattern};
 use crate::place::{self, Placement};
 use crate::prose::{self, Prose, lengths};
 pub(crate) use crate::prose::{Place, Sentence};
@@ -78,9 +78,23 @@ impl<'a> Draft<'a> {
         })
     }
 
-    /// True for a pattern that says what it needs, and not for a few rounds that somebody jotted down.
+    /// True for a pattern that says what it needs, in a list or on two lines of its header (`Hook: …`, `Yarn: …`), and not for a few rounds
+    /// that somebody jotted down.
     pub fn is_whole(&self) -> bool {
-        self.heading(Place::Materials).is_some() || self.entry(&["hook"]).is_some()
+        let has_yarn =
+            !self.pattern.header.yarns.is_empty() || self.entry(&["yarn", "yarns"]).is_some();
+        let others: [&[&str]; 3] = [&["hook"], &["eyes", "eye"], &["stuffing"]];
+        let lines = others.iter().filter(|keys| self.entry(keys).is_some());
+        self.heading(Place::Materials).is_some() || lines.count() + usize::from(has_yarn) > 1
+    }
+
+    /// True if a round of the piece that stands before this place could not be read: what was worked since is not what is meant.
+    pub fn is_misread_before(&self, piece: usize, at: usize) -> bool {
+        let lines = self.pattern.pieces.get(piece).map(|piece| &piece.lines);
+        lines.into_iter().flatten().any(|line| match line {
+            Line::Round(round) => round.flawed && round.span.start <= at,
+            _ => false,
+        })
     }
 
     /// The value of the header's first line whose key has one of these words.
