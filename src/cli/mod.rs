@@ -14,12 +14,14 @@ mod json;
 mod key;
 mod maker;
 mod names;
+mod obj;
 mod output;
 mod pictures;
 mod problems;
 mod queries;
 mod runs;
 mod save;
+mod shape;
 mod status;
 mod steps;
 mod table;
@@ -50,6 +52,7 @@ pub fn main() -> ExitCode {
         Command::Write(write) => write::run(write, &mut console),
         Command::Explain(explain) => explain::run(explain, &mut console),
         Command::Steps(steps) => steps::run(steps, &mut console),
+        Command::Shape(shape) => shape::run(shape, &mut console),
         Command::Key(key) => key::run(key, &mut console),
     };
     status.max(console.finish()).into()

@@ -5,8 +5,10 @@ mod key;
 mod look;
 pub mod number;
 mod panel;
+mod shape;
 pub mod theme;
 
 pub use key::{Key, KeyEntry, KeyMark, key_svg, whole_key_svg};
 pub use look::{Ground, InkUse, Look, SymbolSize};
 pub use panel::{clean, panel_svg, panel_svg_in, stitches_ink};
+pub use shape::{Plate, plate_svg};

@@ -92,7 +92,7 @@ fn add_cells(mesh: &mut Mesh, web: &Web, making: &Making, is_fold: &mut Vec<bool
 }
 
 /// From a head along the yarn to the next one that is worked into something: both, and the chains between.
-fn to_next_head(web: &Web, from: PointId) -> Option<Vec<PointId>> {
+pub(super) fn to_next_head(web: &Web, from: PointId) -> Option<Vec<PointId>> {
     let mut upper = vec![from];
     let mut at = from;
     while upper.len() <= FURTHEST {
@@ -106,14 +106,14 @@ fn to_next_head(web: &Web, from: PointId) -> Option<Vec<PointId>> {
 }
 
 /// A way along the fabric below.
-struct Way {
-    points: Vec<PointId>,
+pub(super) struct Way {
+    pub points: Vec<PointId>,
     /// Whether it runs against the way in which rows run on the right side; `None` if that can't be told.
-    flipped: Option<bool>,
+    pub flipped: Option<bool>,
 }
 
 /// The shortest way from an outer foot of one stitch to an outer foot of the next.
-fn shortest_way(web: &Web, from: &[PointId], to: &[PointId]) -> Option<Way> {
+pub(super) fn shortest_way(web: &Web, from: &[PointId], to: &[PointId]) -> Option<Way> {
     let outer = |feet: &[PointId]| [feet[feet.len() - 1], feet[0]];
     let mut best: Option<Way> = None;
     for start in outer(from) {

@@ -12,13 +12,18 @@ pub const BENDING: f64 = 0.2;
 /// Stiffness against the warping of one cell: × (its corners' height above and below their mean plane, summed)². It is the
 /// bending across the cell's two diagonals to second order. Geometry.
 pub const WARPING: f64 = BENDING;
+/// What keeps a four-sided cell from folding onto itself: × (what its sides' squares have over its diagonals' squares, beyond [`FOLDED_FROM`])².
+/// 0 for any cell near a parallelogram. Own estimate, no source: it only has to bar the way.
+pub const FOLDING: f64 = 0.1;
+/// In square widths; 4 for a cell of stitches folded together completely.
+pub const FOLDED_FROM: f64 = 0.5;
 /// Pressure of firm stuffing: −this × stitches × log(volume). Design notes.
 pub const STUFFING: f64 = 0.005;
 /// How much of it light stuffing or a pinch has. Own estimate, no source.
 pub const LIGHT: f64 = 0.3;
-/// How strongly a part that is pressed flat is pressed: ½ × this × (distance from its layer)². Own estimate, no source: the
-/// yarn's own springs stay ten times as strong.
-pub const PRESSING: f64 = 0.1;
+/// How strongly a part that is pressed flat is pressed: ½ × this × (distance from its layer)². As strong as the yarn's own springs, so that
+/// folds do not open. Own estimate, no source.
+pub const PRESSING: f64 = 1.0;
 /// Half of the thickness of a part pressed flat, in widths: each layer's middle lies so far from the part's. Own estimate, no source.
 pub const LAYER: f64 = 0.25;
 /// How much stiffness against bending is left where a row is worked into one loop, which is where fabric folds. Own estimate, no source.

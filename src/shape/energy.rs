@@ -1,11 +1,11 @@
 //! How much a shape resists, and which way each point is drawn: the energy of `design.md` with its gradient.
 
-use super::coefficients::{BENDING, LAYER, PRESSING, SHEAR, WARPING};
+use super::coefficients::{BENDING, FOLDED_FROM, FOLDING, LAYER, PRESSING, SHEAR, WARPING};
 use super::mesh::{Mesh, PointId};
 use super::vector::{Vec3, centroid};
 
-/// An area below which a cell has no direction to speak of, in square widths.
-const LEAST_AREA: f64 = 1e-9;
+/// The square of twice an area below which a cell loses its direction. That of a stitch has 4.
+const LEAST_AREA: f64 = 1e-3;
 
 /// Reused from one evaluation to the next.
 #[derive(Debug, Default)]
@@ -108,8 +108,10 @@ fn bending(mesh: &Mesh, points: &[Vec3], gradient: &mut [Vec3], work: &mut Works
             let [a, b, c, d] = corners.map(|corner| points[corner]);
             let across = a - b + c - d;
             let warp = across.dot(work.normals[cell]);
-            sum += WARPING * warp * warp;
-            let pull = work.normals[cell] * (2.0 * WARPING * warp);
+            let folded = (across.square() - FOLDED_FROM).max(0.0);
+            sum += WARPING * warp * warp + FOLDING * folded * folded;
+            let pull =
+                work.normals[cell] * (2.0 * WARPING * warp) + across * (4.0 * FOLDING * folded);
             for (place, corner) in corners.into_iter().enumerate() {
                 let sign = if place % 2 == 0 { 1.0 } else { -1.0 };
                 gradient[corner] += pull * sign;

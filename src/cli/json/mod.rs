@@ -5,10 +5,12 @@ mod chart;
 mod check;
 mod queries;
 mod safe;
+mod shape;
 
 pub use chart::chart_file;
 pub use check::check_line;
 pub use queries::queries_line;
+pub use shape::shape_line;
 
 use serde::Serializer;
 
