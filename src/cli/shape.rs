@@ -181,11 +181,13 @@ impl<'a> Found<'a> {
                 true => &fabric.pieces[body].name,
                 false => &fabric.title,
             };
+            let mut notes = vec![shape::toy_note(whole, &self.shapes)];
+            notes.extend(shape::making_notes(&self.shapes));
             let plate = Plate {
                 title,
                 toy: whole,
                 marks_joins: false,
-                notes: &shape::making_notes(&self.shapes),
+                notes: &notes,
             };
             drawings.push(Drawing {
                 name: names[0].clone(),

@@ -14,19 +14,45 @@ pub struct Patch {
     pub stitch: StitchId,
     /// Its yarn.
     pub yarn: Option<YarnId>,
-    /// Its outline, in cm, counter-clockwise as seen from outside for a right-handed piece worked with the right side out.
+    /// What there is of it.
+    pub form: Form,
+}
+
+/// How a stitch is part of the surface.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Form {
+    /// Two sides that meet along its middle, from its foot to its head.
+    Sides([Side; 2]),
+    /// A chain that bridges a gap: the way of the yarn, in cm.
+    Thread([Vec3; 2]),
+}
+
+/// One half of a stitch: what lies on one side of its middle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Side {
+    /// Its outline, in cm, counter-clockwise as seen from outside.
     pub outline: Vec<Vec3>,
-    /// Its corners: at the foot of the side that was worked first, at the foot of the other, at the head of the other, at the head of the first.
+    /// Its corners: the stitch's foot, its head, and halfway to the neighbour's head and foot.
     pub corners: [Vec3; 4],
-    /// Outwards.
-    pub normal: Vec3,
-    /// A chain that bridges a gap: its outline is the way of the yarn alone.
-    pub is_thread: bool,
+}
+
+impl Side {
+    /// Its middle.
+    pub fn middle(&self) -> Vec3 {
+        centroid(self.outline.iter().copied())
+    }
+
+    /// A place on it: `out` from 0 at the stitch's middle to 1 beside the neighbour, `up` from 0 at the foot to 1 at the head.
+    pub fn at(&self, out: f64, up: f64) -> Vec3 {
+        let [foot, head, other_head, other_foot] = self.corners;
+        let low = foot + (other_foot - foot) * out;
+        let high = head + (other_head - head) * out;
+        low + (high - low) * up
+    }
 }
 
 /// The patches of all stitches of a piece that are part of its surface, in the order of work.
 pub fn patches(shape: &Relaxed, piece: &Piece) -> Vec<Patch> {
-    let normals = shape.normals();
     let mut halves: Vec<[Option<Half>; 2]> = vec![[None, None]; shape.points.len()];
     for point in 0..shape.points.len() as u32 {
         if let Some((last, after, before)) = between(shape, point) {
@@ -35,78 +61,88 @@ pub fn patches(shape: &Relaxed, piece: &Piece) -> Vec<Patch> {
         }
     }
     let mut patches = Vec::new();
-    for (point, [before, after]) in halves.iter().enumerate() {
+    for (point, halves) in halves.iter().enumerate() {
         let Some(stitch) = shape.stitch(point as u32) else {
             continue;
         };
         let knot = &shape.web.knots[point];
-        let stitch_of = piece.stitch(stitch);
-        let blank = |outline, corners, is_thread| Patch {
-            stitch,
-            yarn: stitch_of.yarn,
-            outline,
-            corners,
-            normal: normals[point],
-            is_thread,
-        };
-        let head = shape.points[point];
-        if knot.feet.is_empty() {
-            let is_chain = matches!(stitch_of.role, Role::Bridge | Role::Foundation);
-            if let (true, Some(next)) = (is_chain, knot.next) {
-                let to = shape.points[next as usize];
-                patches.push(blank(vec![head, to], [head, to, to, head], true));
-            }
+        let made = piece.stitch(stitch);
+        let form = if !knot.feet.is_empty() {
+            Form::Sides(sides(shape, point, halves))
+        } else if let (Role::Bridge | Role::Foundation, Some(next)) = (made.role, knot.next) {
+            Form::Thread([shape.points[point], shape.points[next as usize]])
+        } else {
             continue;
-        }
-        let feet: Vec<Vec3> = knot
-            .feet
-            .iter()
-            .map(|&foot| shape.points[foot as usize])
-            .collect();
-        // Where the fabric ends beside it, half a stitch is what its foot and head hold by themselves.
-        let edge = || Half {
-            low: vec![],
-            low_middle: None,
-            high_middle: None,
         };
-        let before = before.clone().unwrap_or_else(edge);
-        let after = after.clone().unwrap_or_else(edge);
-        let flipped = |half: &Half| {
-            half.low.first().is_some_and(|low| {
-                feet.len() > 1 && (*low - feet[0]).square() < (*low - feet[feet.len() - 1]).square()
-            })
-        };
-        let mut ways = feet.clone();
-        if flipped(&after) {
-            ways.reverse();
-        }
-        let first_foot = before.low_middle.unwrap_or(ways[0]);
-        let last_foot = after.low_middle.unwrap_or(ways[ways.len() - 1]);
-        let first_head = before.high_middle.unwrap_or(head);
-        let last_head = after.high_middle.unwrap_or(head);
-        let mut outline = vec![first_foot];
-        outline.extend(before.low.iter().rev());
-        outline.extend(ways);
-        outline.extend(after.low.iter());
-        outline.extend([last_foot, last_head, head, first_head]);
-        patches.push(blank(
-            outline,
-            [first_foot, last_foot, last_head, first_head],
-            false,
-        ));
+        patches.push(Patch {
+            stitch,
+            yarn: made.yarn,
+            form,
+        });
     }
     patches
 }
 
-/// One side of a stitch's patch.
+/// The two sides of a stitch, the one that was worked first before the other. Beside the edge of the fabric a side is empty.
+fn sides(shape: &Relaxed, point: usize, halves: &[Option<Half>; 2]) -> [Side; 2] {
+    let knot = &shape.web.knots[point];
+    let head = shape.points[point];
+    let feet: Vec<Vec3> = knot
+        .feet
+        .iter()
+        .map(|&foot| shape.points[foot as usize])
+        .collect();
+    let nearest_first = |to: Vec3| {
+        let far = (feet[0] - to).square() > (feet[feet.len() - 1] - to).square();
+        if far {
+            feet.iter().rev().copied().collect()
+        } else {
+            feet.clone()
+        }
+    };
+    let own_foot = centroid(feet.iter().copied());
+    let clockwise = shape.web.rows[knot.row as usize].wrong_side != shape.is_mirrored;
+    let mut after = true;
+    let side = |half: &Option<Half>| {
+        after = !after;
+        let Some(half) = half else {
+            return Side {
+                outline: vec![head, own_foot],
+                corners: [own_foot, head, head, own_foot],
+            };
+        };
+        // Out from the stitch's own foot, along the row below.
+        let mut low: Vec<Vec3> = nearest_first(half.low_middle);
+        low.truncate(feet.len().div_ceil(2));
+        low.reverse();
+        if feet.len() % 2 == 0 {
+            low.insert(0, own_foot);
+        }
+        low.extend(half.low.iter().skip(1));
+        let mut outline = vec![head];
+        outline.extend(low);
+        outline.extend([half.low_middle, half.high_middle]);
+        // From the head down to the foot and out with the work is clockwise as seen from outside, where rounds run on to the right.
+        if after == clockwise {
+            outline.reverse();
+        }
+        Side {
+            outline,
+            corners: [own_foot, head, half.high_middle, half.low_middle],
+        }
+    };
+    halves.each_ref().map(side)
+}
+
+/// What one side of a stitch reaches to.
 #[derive(Debug, Clone)]
 struct Half {
-    /// The points below between its own foot and the middle.
+    /// The points below, from its own outer foot towards the middle.
     low: Vec<Vec3>,
     /// Halfway to the other stitch's foot.
-    low_middle: Option<Vec3>,
+    low_middle: Vec3,
     /// Halfway to the other stitch's head.
-    high_middle: Option<Vec3>,
+    high_middle: Vec3,
 }
 
 /// What lies between a head and the next one: that one, the half after the first and the half before the second.
@@ -134,25 +170,10 @@ fn between(shape: &Relaxed, point: u32) -> Option<(u32, Half, Half)> {
     };
     let half = |low: Vec<Vec3>| Half {
         low,
-        low_middle: Some(middle),
-        high_middle: Some(high),
+        low_middle: middle,
+        high_middle: high,
     };
     let near = low[..count.div_ceil(2)].to_vec();
     let far = low[count / 2..].iter().rev().copied().collect();
     Some((last, half(near), half(far)))
-}
-
-impl Patch {
-    /// Its middle.
-    pub fn middle(&self) -> Vec3 {
-        centroid(self.outline.iter().copied())
-    }
-
-    /// A place on it: `across` from 0 at the side worked first to 1 at the other, `up` from 0 at the foot to 1 at the head.
-    pub fn at(&self, across: f64, up: f64) -> Vec3 {
-        let [a, b, c, d] = self.corners;
-        let low = a + (b - a) * across;
-        let high = d + (c - d) * across;
-        low + (high - low) * up
-    }
 }

@@ -55,6 +55,8 @@ pub struct Relaxed {
     pub filling: Filling,
     /// Whether it is pressed flat.
     pub pressed: bool,
+    /// Whether it is the mirror image that a left-handed maker makes.
+    pub is_mirrored: bool,
     /// Whether the least energy was found within [`TOLERANCE`].
     pub settled: bool,
     /// Steps of the solver.
@@ -133,11 +135,15 @@ fn relax_piece(
         },
     );
     let width_cm = gauge.width_mm / 10.0;
-    let mut points = set_down(&web, &mesh, &points);
+    // No shape is better than one that is no shape.
+    let found = points.iter().all(|point| point.is_finite());
+    let points = if found { &points } else { &mesh.start };
+    let mut points = set_down(&web, &mesh, points);
     for point in &mut points {
         *point = *point * width_cm;
     }
-    if fabric.hand == Hand::Left {
+    let is_mirrored = fabric.hand == Hand::Left;
+    if is_mirrored {
         mirror(&mut mesh, &mut points);
     }
     Relaxed {
@@ -148,6 +154,7 @@ fn relax_piece(
         width_cm,
         filling,
         pressed: making.pressed,
+        is_mirrored,
         settled,
         steps,
     }

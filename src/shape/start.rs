@@ -21,13 +21,16 @@ pub fn points(web: &Web, making: &Making) -> Vec<Vec3> {
     }
     for (place, row) in web.rows.iter().enumerate() {
         if row.is_ring {
-            ring(web, &rings, place, &mut points, making);
+            ring(web, &rings, place, &mut points);
         } else {
             line(web, row, place, &mut points, &placed);
         }
         for &point in &row.points {
             placed[point as usize] = true;
         }
+    }
+    if making.pressed {
+        press(web, &rings, &mut points);
     }
     if let Some(end) = web.end {
         let feet = web.knots[end as usize].feet.iter();
@@ -143,7 +146,7 @@ fn mean_height(web: &Web, row: &Row) -> f64 {
 
 /// Places a round evenly on its ring, turned so that its heads come as near as can be to their feet. A spiral runs on from the round before and
 /// towards the next.
-fn ring(web: &Web, rings: &[Ring], place: usize, points: &mut [Vec3], making: &Making) {
+fn ring(web: &Web, rings: &[Ring], place: usize, points: &mut [Vec3]) {
     let row = &web.rows[place];
     let count = row.points.len() as f64;
     let way = if row.wrong_side { -1.0 } else { 1.0 };
@@ -165,11 +168,7 @@ fn ring(web: &Web, rings: &[Ring], place: usize, points: &mut [Vec3], making: &M
         } else {
             rings[place].between(after, share - 0.5)
         };
-        let mut at = ring.at(way * share + turn);
-        if making.pressed {
-            at = flattened(at, rings[place].radius);
-        }
-        points[point as usize] = at;
+        points[point as usize] = ring.at(way * share + turn);
     }
 }
 
@@ -187,6 +186,26 @@ fn best_turn(web: &Web, row: &Row, way: f64, points: &[Vec3]) -> Option<f64> {
         }
     }
     (along * along + across * across > 1e-9).then(|| libm::atan2(across, along) / TAU)
+}
+
+/// Presses rounds flat so that the last one's start lies in a fold: its first stitch on its last.
+fn press(web: &Web, rings: &[Ring], points: &mut [Vec3]) {
+    let last = web.rows.iter().rev().find(|row| row.is_ring);
+    let ends = last.and_then(|row| Some((row.points.first()?, row.points.last()?)));
+    let Some((&first, &last)) = ends else { return };
+    let seam = points[first as usize] + points[last as usize];
+    let seam = Vec3::new(seam.x, seam.y, 0.0).unit_or(Vec3::new(1.0, 0.0, 0.0));
+    for (row, ring) in web.rows.iter().zip(rings) {
+        for &point in &row.points {
+            let at = points[point as usize];
+            let turned = Vec3::new(
+                at.x * seam.x + at.y * seam.y,
+                at.y * seam.x - at.x * seam.y,
+                at.z,
+            );
+            points[point as usize] = flattened(turned, ring.radius);
+        }
+    }
 }
 
 /// A point of a tube pressed flat: just as far round, but on two layers.

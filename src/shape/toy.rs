@@ -23,6 +23,33 @@ pub struct Place {
     pub origin: Vec3,
 }
 
+impl Toy {
+    /// How wide, deep and high it is, in cm.
+    pub fn size(&self, shapes: &Shapes) -> Vec3 {
+        let (mut low, mut high) = (Vec3::ZERO, Vec3::ZERO);
+        for (place, point) in self.points(shapes).enumerate() {
+            if place == 0 {
+                (low, high) = (point, point);
+            }
+            low = Vec3::new(low.x.min(point.x), low.y.min(point.y), low.z.min(point.z));
+            high = Vec3::new(
+                high.x.max(point.x),
+                high.y.max(point.y),
+                high.z.max(point.z),
+            );
+        }
+        high - low
+    }
+
+    /// Every point of every part, in cm.
+    pub fn points<'a>(&'a self, shapes: &'a Shapes) -> impl Iterator<Item = Vec3> + 'a {
+        self.parts.iter().flat_map(|part| {
+            let points = shapes.pieces[part.piece].points.iter();
+            points.map(|&point| part.place.put(point))
+        })
+    }
+}
+
 impl Place {
     /// Where it is.
     pub const HERE: Place = Place {
@@ -191,21 +218,13 @@ fn standing(source: &Source, fabric: &Fabric, shape: &Relaxed, front: f64) -> Pl
 
 /// Moves a toy so that its lowest point has z = 0 and its body's middle stands over the origin.
 fn set_on_floor(toy: &mut Toy, shapes: &Shapes) {
-    let points = |part: &Part| {
-        let place = part.place;
-        let points = shapes.pieces[part.piece].points.iter();
-        points
-            .map(move |&point| place.put(point))
-            .collect::<Vec<_>>()
-    };
     let Some(body) = toy.parts.first() else {
         return;
     };
-    let middle = centroid(points(body));
+    let points = shapes.pieces[body.piece].points.iter();
+    let middle = centroid(points.map(|&point| body.place.put(point)));
     let low = toy
-        .parts
-        .iter()
-        .flat_map(points)
+        .points(shapes)
         .map(|point| point.z)
         .fold(f64::INFINITY, f64::min);
     if low.is_finite() {

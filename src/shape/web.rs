@@ -162,8 +162,7 @@ impl Web {
                 _ => {}
             }
             let row = self.knots[point as usize].row;
-            let is_start = feet.is_empty() && matches!(stitch.into, Into::Ring | Into::Chain);
-            if is_start && chains == 0 || feet.is_empty() && self.starts_with_ring(row) {
+            if feet.is_empty() && is_in_ring(piece, &piece.rounds[stitch.round as usize]) {
                 feet.push(self.middle_of_start(row));
             }
             let down = feet
@@ -176,12 +175,6 @@ impl Web {
             knot.folds = matches!(stitch.into, Into::FrontLoop | Into::BackLoop);
             knot.feet = feet;
         }
-    }
-
-    /// True if stitches of this row have been worked into a ring.
-    fn starts_with_ring(&self, row: u32) -> bool {
-        self.start
-            .is_some_and(|start| self.knots[start as usize].row == row)
     }
 
     fn middle_of_start(&mut self, row: u32) -> PointId {
@@ -307,6 +300,12 @@ impl Web {
         self.knots[end as usize].feet = heads;
         self.end = Some(end);
     }
+}
+
+/// True if a round is worked into a ring; a chain that stands for its first stitch does not say so itself.
+fn is_in_ring(piece: &Piece, round: &Round) -> bool {
+    let mut stitches = piece.round_stitches(round);
+    stitches.any(|(id, stitch)| stitch.into == Into::Ring && piece.feet(id).is_empty())
 }
 
 /// For each stitch, whether a head is worked into it.

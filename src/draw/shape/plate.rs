@@ -37,27 +37,42 @@ const SCALES: [f64; 24] = [
     40.0, 30.0, 25.0, 20.0, 16.0, 14.0, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5,
     1.0, 0.75, 0.5, 0.25, 0.1, 0.05, 0.01,
 ];
+/// The views of what stands.
 const VIEWS: [(View, &str); 3] = [
     (View::Front, "front"),
     (View::Side, "its own left side"),
     (View::Top, "from above"),
 ];
+/// The views of what lies flat.
+const FLAT_VIEWS: [(View, &str); 2] = [(View::Top, "from above"), (View::Front, "from its edge")];
+/// Something lower than this share of its width lies flat.
+const FLAT: f64 = 0.15;
 
 /// The plate as an SVG document, in mm.
 pub fn plate_svg(fabric: &Fabric, shapes: &Shapes, plate: &Plate<'_>) -> String {
-    let figures = VIEWS.map(|(view, name)| {
+    let size = plate.toy.size(shapes);
+    let lies_flat = size.z < FLAT * size.x.min(size.y);
+    let views = if lies_flat {
+        &FLAT_VIEWS[..]
+    } else {
+        &VIEWS[..]
+    };
+    let figures = views.iter().map(|&(view, name)| {
         let items = scene(fabric, shapes, plate.toy, view, plate.marks_joins);
-        (Figure::new(items), name)
+        let stands = view != View::Top;
+        (Figure::new(items), name, stands)
     });
+    let figures: Vec<(Figure, &str, bool)> = figures.collect();
     let wide: f64 = figures
         .iter()
-        .map(|(figure, _)| figure.bounds.width())
+        .map(|(figure, ..)| figure.bounds.width())
         .sum();
     let high = figures
         .iter()
-        .map(|(figure, _)| figure.bounds.height())
+        .map(|(figure, ..)| figure.bounds.height())
         .fold(0.0, f64::max);
-    let room = ROOM_MM.0 - 2.0 * GAP_MM;
+    let gaps = GAP_MM * (figures.len() - 1) as f64;
+    let room = ROOM_MM.0 - gaps;
     let fits = |scale: &f64| wide * scale <= room && high * scale <= ROOM_MM.1;
     let scale = SCALES
         .into_iter()
@@ -72,11 +87,12 @@ pub fn plate_svg(fabric: &Fabric, shapes: &Shapes, plate: &Plate<'_>) -> String 
         .iter()
         .map(|note| line(note))
         .fold(0.0, f64::max);
-    let cells = figures.each_ref().map(|(figure, name)| {
+    let cells = figures.iter().map(|(figure, name, _)| {
         let words = text::extents(name, label, Weight::Regular).width_mm;
         (figure.bounds.width() * scale).max(words)
     });
-    let views: f64 = cells.iter().sum::<f64>() + 2.0 * GAP_MM;
+    let cells: Vec<f64> = cells.collect();
+    let views: f64 = cells.iter().sum::<f64>() + gaps;
     let heading = text::extents(plate.title, title, Weight::Bold).width_mm;
     let inner = views
         .max(widest_note)
@@ -121,13 +137,13 @@ pub fn plate_svg(fabric: &Fabric, shapes: &Shapes, plate: &Plate<'_>) -> String 
         ));
     let mut x = margin + (inner - views) / 2.0;
     let mut floors = BezPath::new();
-    for ((figure, name), cell) in figures.iter().zip(cells) {
+    for ((figure, name, stands), cell) in figures.iter().zip(cells) {
         let drawn = figure.bounds.width() * scale;
         let left = x + (cell - drawn) / 2.0;
         // What is seen from above stands on no floor: it is centred beside the others.
-        let low = match *name == VIEWS[2].1 {
-            true => floor - (high - figure.bounds.height()) * scale / 2.0,
-            false => {
+        let low = match stands {
+            false => floor - (high - figure.bounds.height()) * scale / 2.0,
+            true => {
                 floors.move_to((left - 4.0, floor + 0.15));
                 floors.line_to((left + drawn + 4.0, floor + 0.15));
                 floor

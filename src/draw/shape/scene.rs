@@ -6,7 +6,7 @@ use kurbo::{BezPath, Point};
 
 use crate::draw::theme::{ACCENT, INK, Rgb};
 use crate::fabric::{Fabric, Piece};
-use crate::shape::{Part, Patch, Relaxed, Shapes, Toy, Vec3, patches};
+use crate::shape::{Form, Part, Relaxed, Shapes, Side, Toy, Vec3, patches};
 
 use super::tone;
 
@@ -105,61 +105,67 @@ impl Stage<'_> {
     }
 
     fn add_patches(&self, items: &mut Vec<Item>) {
-        let closed = self.shape.is_closed();
+        let shows_inside = !self.shape.is_closed();
         for patch in patches(self.shape, self.piece) {
             let colour = tone::yarn(self.fabric, patch.yarn);
-            let near = self.seen(patch.middle()).z;
-            if patch.is_thread {
-                items.push(Item {
-                    near,
-                    path: polygon(patch.outline.iter().map(|&at| self.seen(at)), false),
-                    fill: None,
-                    stroke: Some((tone::strand(colour, 90.0), 0.3 * self.shape.width_cm)),
-                });
-                continue;
-            }
-            let outline: Vec<Vec3> = patch.outline.iter().map(|&at| self.seen(at)).collect();
-            let facing = self.way(patch.normal);
-            let is_inside = facing.z < -0.05;
-            if is_inside && closed {
-                continue;
-            }
-            let light = tone::brightness(facing);
-            let ground = match is_inside {
-                true => tone::inside(colour),
-                false => tone::ground(colour, light),
-            };
-            items.push(Item {
-                near,
-                path: polygon(outline.into_iter(), true),
-                fill: Some(ground),
-                // Neighbours overlap by a hair, so that no paper shines through between them.
-                stroke: Some((ground, on_paper(0.08))),
-            });
-            if !is_inside {
-                items.push(Item {
-                    near,
-                    path: self.strands(&patch),
-                    fill: Some(tone::strand(colour, light)),
-                    stroke: None,
-                });
+            match &patch.form {
+                Form::Thread(ends) => items.push(self.thread(ends, colour)),
+                Form::Sides(sides) => {
+                    for side in sides {
+                        self.add_side(side, colour, shows_inside, items);
+                    }
+                }
             }
         }
     }
 
-    /// The two strands of a stitch as its right side shows them: a V that stands on its foot.
-    fn strands(&self, patch: &Patch) -> BezPath {
-        let mut path = BezPath::new();
-        for mirrored in [false, true] {
-            let at = |across: f64, up: f64| {
-                let across = if mirrored { 1.0 - across } else { across };
-                flat(self.seen(patch.at(across, up)))
-            };
-            path.move_to(at(0.49, 0.0));
-            path.curve_to(at(0.3, 0.02), at(-0.02, 0.45), at(0.05, 0.97));
-            path.curve_to(at(0.22, 1.06), at(0.47, 0.62), at(0.49, 0.0));
-            path.close_path();
+    fn thread(&self, ends: &[Vec3; 2], colour: Rgb) -> Item {
+        let ends = ends.map(|end| self.seen(end));
+        Item {
+            near: nearness(&ends),
+            path: polygon(ends.into_iter(), false),
+            fill: None,
+            stroke: Some((tone::strand(colour, 90.0), 0.3 * self.shape.width_cm)),
         }
+    }
+
+    fn add_side(&self, side: &Side, colour: Rgb, shows_inside: bool, items: &mut Vec<Item>) {
+        let outline: Vec<Vec3> = side.outline.iter().map(|&at| self.seen(at)).collect();
+        let is_inside = doubled_area(&outline) <= 0.0;
+        if is_inside && !shows_inside {
+            return;
+        }
+        let near = nearness(&outline);
+        let light = tone::brightness(normal(&outline));
+        let ground = match is_inside {
+            true => tone::inside(colour),
+            false => tone::ground(colour, light),
+        };
+        items.push(Item {
+            near,
+            path: polygon(outline.into_iter(), true),
+            fill: Some(ground),
+            // Neighbours overlap by a hair, so that no paper shines through between them.
+            stroke: Some((ground, on_paper(0.08))),
+        });
+        if !is_inside {
+            items.push(Item {
+                near,
+                path: self.strand(side),
+                fill: Some(tone::strand(colour, light)),
+                stroke: None,
+            });
+        }
+    }
+
+    /// One of the two strands of a stitch as its right side shows them: a V that stands on its foot.
+    fn strand(&self, side: &Side) -> BezPath {
+        let at = |out: f64, up: f64| flat(self.seen(side.at(out, up)));
+        let mut path = BezPath::new();
+        path.move_to(at(0.02, 0.0));
+        path.curve_to(at(0.4, 0.02), at(1.04, 0.45), at(0.9, 0.97));
+        path.curve_to(at(0.56, 1.06), at(0.06, 0.62), at(0.02, 0.0));
+        path.close_path();
         path
     }
 
@@ -241,7 +247,7 @@ impl Stage<'_> {
     fn add_eye(&self, point: u32, width_cm: f64, items: &mut Vec<Item>) {
         let normal = self.shape.normals()[point as usize];
         let facing = self.way(normal);
-        if facing.z < 0.02 {
+        if facing.z < 0.15 {
             return;
         }
         let any = Vec3::new(0.0, 0.0, 1.0);
@@ -310,4 +316,13 @@ fn nearness(corners: &[Vec3]) -> f64 {
 fn doubled_area(corners: &[Vec3]) -> f64 {
     let pairs = corners.iter().zip(corners.iter().cycle().skip(1));
     pairs.map(|(a, b)| a.x * b.y - a.y * b.x).sum()
+}
+
+/// Outwards, for corners that run counter-clockwise as seen from outside.
+fn normal(corners: &[Vec3]) -> Vec3 {
+    let first = corners[0];
+    let area = corners.windows(2).skip(1).fold(Vec3::ZERO, |sum, pair| {
+        sum + (pair[0] - first).cross(pair[1] - first)
+    });
+    area.unit_or(Vec3::new(0.0, 0.0, 1.0))
 }
