@@ -123,7 +123,7 @@ fn sides(shape: &Relaxed, point: usize, halves: &[Option<Half>; 2]) -> [Side; 2]
         outline.extend(low);
         outline.extend([half.low_middle, half.high_middle]);
         // From the head down to the foot and out with the work is clockwise as seen from outside, where rounds run on to the right.
-        if after == clockwise {
+        if after != clockwise {
             outline.reverse();
         }
         Side {

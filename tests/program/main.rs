@@ -12,6 +12,7 @@ mod pixels;
 mod queries;
 mod raster_agrees;
 mod run;
+mod shape;
 #[path = "../support/stages.rs"]
 mod stages;
 mod steps;
