@@ -31,8 +31,11 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     {
         return true;
     }
-    let is_bracket = matches!(first.kind, Kind::Open(_));
-    if multiplies(&line.tokens, is_capital) || is_bracket && is_total(&line.tokens) {
+    let says_so = matches!(
+        first.kind,
+        Kind::Open(_) | Kind::Equals | Kind::Arrow | Kind::Number(_)
+    );
+    if multiplies(&line.tokens, is_capital) || says_so && is_total(&line.tokens) {
         return true;
     }
     if ends_with_total(round) {
