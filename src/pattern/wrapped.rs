@@ -134,7 +134,7 @@ fn waits_with_number(round: &[Token<'_>], before_capital: bool) -> bool {
     matches!(last.kind, Kind::Number(_))
         && match before.kind {
             Kind::Equals | Kind::Arrow | Kind::Dash => false,
-            Kind::Colon | Kind::Comma => true,
+            Kind::Colon | Kind::Comma | Kind::Star(2..) => true,
             _ => !before_capital,
         }
 }
