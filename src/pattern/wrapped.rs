@@ -245,7 +245,15 @@ fn is_total(line: &[Token<'_>]) -> bool {
     let is_unit = |t: &Token<'_>| {
         matches!(
             known(std::slice::from_ref(t)),
-            Some((Word::AnyStitch | Word::Stitch(_) | Word::Space, _))
+            Some((
+                Word::AnyStitch
+                    | Word::Stitch(_)
+                    | Word::Space
+                    | Word::In
+                    | Word::All
+                    | Word::Total,
+                _
+            ))
         )
     };
     numbers.count() == 1
