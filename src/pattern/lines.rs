@@ -226,13 +226,16 @@ fn opens_with_label(words: &str) -> bool {
     let words = words.trim_start().trim_start_matches('*');
     let after_number = words.trim_start_matches(|c: char| c.is_ascii_digit());
     let next = after_number.trim_start();
+    let is_ordinal = ["st", "nd", "rd", "th"].iter().any(|ending| {
+        let rest = after_number.strip_prefix(ending);
+        rest.is_some_and(|rest| rest.starts_with(char::is_whitespace))
+    });
     let numbered = after_number.len() < words.len()
-        && (["rnd", "row", "round"]
-            .iter()
-            .any(|word| next.starts_with(word))
-            || [".", ")", "st ", "nd ", "rd ", "th ", "-", "–"]
+        && (is_ordinal
+            || after_number.starts_with(['.', ')', '-', '–'])
+            || ["rnd", "row", "round"]
                 .iter()
-                .any(|mark| after_number.starts_with(mark)));
+                .any(|word| next.starts_with(word)));
     numbered || words.starts_with(['R', 'r'])
 }
 

@@ -31,8 +31,11 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     {
         return true;
     }
-    let is_bracket = matches!(first.kind, Kind::Open(_));
-    if multiplies(&line.tokens, is_capital) || is_bracket && is_total(&line.tokens) {
+    let says_so = matches!(
+        first.kind,
+        Kind::Open(_) | Kind::Equals | Kind::Arrow | Kind::Number(_)
+    );
+    if multiplies(&line.tokens, is_capital) || says_so && is_total(&line.tokens) {
         return true;
     }
     if ends_with_total(round) {
@@ -131,7 +134,7 @@ fn waits_with_number(round: &[Token<'_>], before_capital: bool) -> bool {
     matches!(last.kind, Kind::Number(_))
         && match before.kind {
             Kind::Equals | Kind::Arrow | Kind::Dash => false,
-            Kind::Colon | Kind::Comma => true,
+            Kind::Colon | Kind::Comma | Kind::Star(2..) => true,
             _ => !before_capital,
         }
 }
@@ -242,7 +245,15 @@ fn is_total(line: &[Token<'_>]) -> bool {
     let is_unit = |t: &Token<'_>| {
         matches!(
             known(std::slice::from_ref(t)),
-            Some((Word::AnyStitch | Word::Stitch(_) | Word::Space, _))
+            Some((
+                Word::AnyStitch
+                    | Word::Stitch(_)
+                    | Word::Space
+                    | Word::In
+                    | Word::All
+                    | Word::Total,
+                _
+            ))
         )
     };
     numbers.count() == 1
