@@ -40,6 +40,7 @@ impl Hook<'_> {
             return self.problems.len() > told
                 && self.work_edge(&mut PartEdge::nothing(), work.over, kind, each, span);
         };
+        self.state.last_part = Some(through.clone());
         let copy = (edge.part, edge.copy);
         let piece = &*self.piece;
         edge.at = *self

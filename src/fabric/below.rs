@@ -126,6 +126,12 @@ impl Below {
         if self.flat { left.div_ceil(2) } else { left }
     }
 
+    /// Places left at the end of a round. Pressed flat, an odd edge has one stitch in its fold that need not be worked.
+    pub fn left_over(&self) -> usize {
+        let left = self.places_from(self.at).saturating_sub(self.used_at_end);
+        if self.flat { left / 2 } else { left }
+    }
+
     /// True if a place is left.
     pub fn any_left(&self) -> bool {
         self.left() > 0
@@ -212,6 +218,17 @@ impl Below {
             SiteRole::Bridge => self.next_space(None),
             _ => self.next_of_all(),
         }
+    }
+
+    /// What is next: a stitch, or a space of so many chains; nothing at the end.
+    pub fn ahead(&self) -> Option<Option<u32>> {
+        let site = self.sites().get(self.at)?;
+        if site.role != SiteRole::Bridge {
+            return Some(None);
+        }
+        let rest = &self.sites()[self.at..];
+        let chains = rest.iter().take_while(|s| s.role == SiteRole::Bridge);
+        Some(Some(chains.count() as u32))
     }
 
     /// True if a stitch or a chain is left.

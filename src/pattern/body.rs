@@ -377,6 +377,10 @@ impl<'a> Reader<'a> {
             self.empty_bracket(first);
             return false;
         }
+        if let Some(taken) = self.rounds_in_bracket() {
+            self.at += taken;
+            return false;
+        }
         if let Some(end) = self.total_in_bracket() {
             self.at = end;
             return false;
@@ -635,7 +639,20 @@ fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, u
     let (word, taken) = own
         .filter(|own| trade.is_none_or(|t| own.1 >= t.1))
         .or(trade)?;
-    Some((word, nth(taken - 1) + 1 - start))
+    let end = nth(taken - 1) + 1;
+    // The full stop that ends `d.c.` or `rep.` belongs to it.
+    let is_stop = |index: usize| {
+        tokens
+            .get(index)
+            .is_some_and(|t| t.kind == Kind::Stop && !t.spaced)
+    };
+    let dotted = taken > 1 && is_stop(start + 1);
+    let goes_on = word == Word::Repeat
+        && tokens
+            .get(end + 1)
+            .is_some_and(|t| t.is("from") || matches!(t.kind, Kind::Star(_)));
+    let stop = usize::from(is_stop(end) && (dotted || goes_on));
+    Some((word, end + stop - start))
 }
 
 /// Where a repeat without star or bracket begins: after what only prepares the round.

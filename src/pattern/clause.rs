@@ -101,6 +101,17 @@ impl Reader<'_> {
         items: &mut Vec<Instruction>,
         top: bool,
     ) -> bool {
+        if let Some(taken) = self.for_rounds() {
+            self.at += taken;
+            return false;
+        }
+        if self.at == 0 && self.word().is_none() && self.refers_to_round_before() {
+            self.as_round_before(clause, items);
+            return false;
+        }
+        if self.pairs_drawn_together(clause, items) || self.doubled(clause, items) {
+            return false;
+        }
         if self.yarn_phrase(clause, items) || self.held_part(clause, items) {
             return false;
         }
@@ -129,7 +140,11 @@ impl Reader<'_> {
         };
         let start = self.at;
         match word {
-            Word::Stitch(Height::Slip) if self.closes_round(taken) => {
+            Word::Stitch(Height::Slip)
+                if self.closes_round(taken)
+                    && (self.depth > 0 || makes_stitches(items) || self.says_it_joins(taken))
+                    || self.closes_ring_round(taken, clause, items) =>
+            {
                 self.flush(clause, items);
                 self.swallow();
                 items.push(Instruction {
@@ -315,9 +330,14 @@ impl Reader<'_> {
             // Stitches before it have said what is worked.
             Word::GoOn => self.at += taken,
             Word::As | Word::Same if clause.stitch.is_none() && self.as_piece(clause, items) => {}
+            Word::As | Word::Same | Word::Repeat if self.refers_to_round_before() => {
+                self.as_round_before(clause, items);
+            }
             Word::Same if self.refers_to_rounds(taken) => self.as_rounds(clause, items),
             Word::Round | Word::Row if self.rounds_of_a_piece() => self.as_rounds(clause, items),
             Word::As | Word::Repeat if self.refers_to_rounds(0) => self.as_rounds(clause, items),
+            // `sc, inc repeat`, `and repeat this 6 times`: the list repeats what it has so far.
+            Word::Repeat if self.at > clause.first => return true,
             Word::OtherSide => self.other_side(clause, items, taken),
             Word::NewStart | Word::LeaveRest | Word::CountsAs | Word::DoesNotCount => {
                 self.flush(clause, items);
@@ -435,6 +455,15 @@ impl Reader<'_> {
             clause.hold = place.hold;
         }
     }
+}
+
+/// True if something has been worked: what a slip stitch into the first stitch can close.
+pub(super) fn makes_stitches(items: &[Instruction]) -> bool {
+    items.iter().any(|item| match &item.act {
+        // `ch 3, sl st in first of these`; a chain of one only lifts the hook.
+        Act::Work(work) => work.stitch.height != Some(Height::Chain) || work.each > 1,
+        act => act.is_worked(),
+    })
 }
 
 /// The step that a word names.

@@ -77,6 +77,21 @@ pub(super) fn split(word: &str, terms: Terms) -> Option<Compound> {
             });
         }
     }
+    // `rtrf`: raised treble front (a custom of UK texts; common practice, no source).
+    for (suffix, hold) in [("f", Into::FrontPost), ("b", Into::BackPost)] {
+        if let Some(height) = rest
+            .strip_prefix('r')
+            .and_then(|tail| tail.strip_suffix(suffix))
+            .and_then(|stem| stitch(stem, terms))
+            .filter(|h| *h > Height::Slip)
+        {
+            return Some(Compound {
+                height: Some(height),
+                hold: Some(hold),
+                ..compound
+            });
+        }
+    }
     // `scx12`: the number follows.
     if let Some(height) = rest
         .strip_suffix('x')

@@ -38,7 +38,12 @@ impl Reader<'_> {
             self.flush(clause, items);
         }
         self.at += taken;
-        self.swallow_to_work();
+        let words = self.at;
+        self.swallow_to_stitches();
+        // `sc in the other side of the 3 ch`: all of them.
+        if goes_there && clause.count.is_none() && clause.places.is_empty() {
+            clause.count = self.number_of_chains(words);
+        }
         // `rotate and work 3 sc along the underside`: once.
         let mut since = items.iter().rev().take_while(|i| !i.act.is_worked());
         if !since.any(|item| item.act == Act::OtherSide) {
@@ -50,6 +55,22 @@ impl Reader<'_> {
         if !goes_there {
             clause.first = self.at;
         }
+    }
+
+    /// The number of `of the 3 ch`, in the words from a token to the cursor.
+    fn number_of_chains(&mut self, from: usize) -> Option<u32> {
+        let end = std::mem::replace(&mut self.at, from);
+        let mut found = None;
+        while self.at < end && found.is_none() {
+            if let Some((n, taken)) = self.number()
+                && matches!(self.word_ahead(taken), Some((Word::Stitch(Height::Chain), _)))
+            {
+                found = Some(n);
+            }
+            self.at += 1;
+        }
+        self.at = end;
+        found
     }
 
     /// What `skip` passes over: `2 sts`, `next ch-2 sp`; one stitch where nothing is said.
@@ -82,6 +103,52 @@ impl Reader<'_> {
             }
         }
         false
+    }
+
+    /// At `same as the last round`, `repeat previous rnd`: how many tokens they take, if nothing else is said.
+    fn round_before(&self) -> Option<usize> {
+        if self.at == 0 && (self.is_word(0, "ditto") || self.is_word(0, "dito")) {
+            return Some(1);
+        }
+        let mut ahead = 0;
+        let mut before = false;
+        loop {
+            match self.word_ahead(ahead) {
+                Some((Word::As | Word::Same | Word::Repeat | Word::Filler, taken)) => {
+                    ahead += taken;
+                }
+                Some((Word::Last, taken)) => {
+                    before = true;
+                    ahead += taken;
+                }
+                None if self
+                    .tokens
+                    .get(self.at + ahead)
+                    .is_some_and(|t| t.is("previous") || t.is("preceding")) =>
+                {
+                    before = true;
+                    ahead += 1;
+                }
+                Some((Word::Round | Word::Row, taken)) if before => return Some(ahead + taken),
+                _ => return None,
+            }
+        }
+    }
+
+    pub(super) fn refers_to_round_before(&self) -> bool {
+        self.round_before().is_some()
+    }
+
+    /// The round before, by number 0: its own number is known once the round's label is.
+    pub(super) fn as_round_before(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
+        self.flush(clause, items);
+        let start = self.at;
+        self.at += self.round_before().unwrap_or(1);
+        items.push(Instruction {
+            act: Act::AsRounds { first: 0, last: 0 },
+            span: self.span_from(start),
+        });
+        clause.first = self.at;
     }
 
     pub(super) fn as_rounds(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
@@ -257,6 +324,21 @@ impl Reader<'_> {
     fn swallow_to_work(&mut self) {
         while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
             if matches!(self.word(), Some((Word::And, _))) && self.clause_has_work(1) {
+                return;
+            }
+            self.at += 1;
+        }
+    }
+
+    /// Passes over the rest of the clause, up to the stitches that are worked in it: `along the other side 1 dc in next ch`.
+    fn swallow_to_stitches(&mut self) {
+        let is_chain = |word| matches!(word, Word::Stitch(Height::Chain));
+        while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
+            let number = self.number().map_or(0, |(_, taken)| taken);
+            let works = self
+                .word_ahead(number)
+                .is_some_and(|(word, _)| word.names_stitch() && !is_chain(word));
+            if works || matches!(self.word(), Some((Word::And, _))) && self.clause_has_work(1) {
                 return;
             }
             self.at += 1;

@@ -166,6 +166,7 @@ impl<'s> Assembler<'s> {
                 ..
             },
         ] = read.items[..]
+            && first > 0
         {
             return Some((first, last));
         }

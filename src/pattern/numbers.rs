@@ -41,6 +41,21 @@ impl Reader<'_> {
             self.times_for_clause(clause, items);
             return false;
         }
+        // `dec 6x`
+        if clause.stitch.is_some()
+            && clause.count.is_none()
+            && clause.places.is_empty()
+            && self.at_times_sign(taken)
+            && !self.is_code_letter(taken)
+            && self.kind(taken) != Some(Kind::Star(1))
+            && self.ends_after_number(taken + 1)
+            && !matches!(self.kind(taken + 1), Some(Kind::Open(_)))
+        {
+            clause.count = Some(self.checked_count(n, start, taken));
+            clause.count_first = Some(start);
+            self.at = start + taken + 1;
+            return false;
+        }
         // `6(sc, inc)`, `6 x (sc, inc)`, `6 times (sc, inc)`.
         let sign = match self.word_ahead(taken) {
             Some((Word::Times, times)) => times,
@@ -99,8 +114,10 @@ impl Reader<'_> {
             }
         }
         // `sc 2 tog`, `dc 3 together`.
-        if let (Some(stitch), Some((Word::Together, together))) =
-            (&mut clause.stitch, self.word_ahead(taken))
+        let with_a_part = matches!(self.word_ahead(taken), Some((_, together))
+            if matches!(self.word_ahead(taken + together), Some((Word::With, _))));
+        if let (Some(stitch), Some((Word::Together, together)), false) =
+            (&mut clause.stitch, self.word_ahead(taken), with_a_part)
         {
             *stitch = stitch.together(n);
             self.at += taken + together;

@@ -80,7 +80,13 @@ impl OwnStitches {
         let Some(mut parts) = parts_of(&line.tokens) else {
             return;
         };
-        parts.names.retain(|name| may_be_named(name, text, names));
+        // `spike st: spike stitch` says nothing new.
+        let says_itself = |name: &[&Token<'_>]| {
+            name[0].is("spike") && parts.value.first().is_some_and(|t| t.is("spike"))
+        };
+        parts
+            .names
+            .retain(|name| may_be_named(name, text, names) && !says_itself(name));
         if parts.names.is_empty() {
             return;
         }

@@ -45,6 +45,42 @@ impl Reader<'_> {
         false
     }
 
+    /// `sl st in first st of Row 5 to join`
+    pub(super) fn says_it_joins(&self, mut ahead: usize) -> bool {
+        while matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_))) {
+            if matches!(self.word_ahead(ahead), Some((Word::Join | Word::Turn, _))) {
+                return true;
+            }
+            ahead += 1;
+        }
+        false
+    }
+
+    /// `Magic ring, 6 sc. Sl st.`: true if a slip stitch without a place ends a round in a ring.
+    pub(super) fn closes_ring_round(
+        &self,
+        taken: usize,
+        clause: &Clause,
+        items: &[Instruction],
+    ) -> bool {
+        let in_ring = items.iter().any(|item| match &item.act {
+            Act::MagicRing => true,
+            Act::Work(work) => matches!(work.target, Target::Ring | Target::NewRing),
+            _ => false,
+        });
+        let ends = match self.kind(taken) {
+            None => true,
+            Some(Kind::Stop | Kind::Semicolon | Kind::Open(_)) => !self.works_from[self.at + taken],
+            _ => false,
+        };
+        let alone = clause.stitch.is_none() && clause.count.is_none() && clause.places.is_empty();
+        let opens_sentence = self
+            .at
+            .checked_sub(1)
+            .is_some_and(|at| self.tokens[at].kind == Kind::Stop);
+        self.first_round && self.depth == 0 && alone && opens_sentence && ends && in_ring
+    }
+
     /// `1st st`, but not `1st ch`.
     fn first_stitch(&self, ahead: usize) -> bool {
         matches!(self.kind(ahead), Some(Kind::Number(1)))
@@ -129,6 +165,9 @@ impl Reader<'_> {
             self.start_at(items, start);
             return true;
         }
+        if self.joins_to_a_part(clause, items, start) {
+            return clause.stitch.is_none();
+        }
         let closes = self.at_separator()
             || with && !self.part_then_stitch()
             || matches!(
@@ -157,6 +196,45 @@ impl Reader<'_> {
             self.through_ahead = Some(through);
         }
         false
+    }
+
+    /// `to the first leg with a sc`, after "join": a stitch into that part; a slip stitch is none.
+    fn joins_to_a_part(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        start: usize,
+    ) -> bool {
+        let here = self.at;
+        while let Some((Word::To | Word::In, taken)) = self.word() {
+            self.at += taken;
+        }
+        let opened = self.at > here;
+        let part = (opened && self.names_a_part())
+            .then(|| self.part_name(start, 1))
+            .flatten();
+        let mut with = false;
+        while let Some((word @ (Word::With | Word::Filler), taken)) = self.word() {
+            with |= word == Word::With;
+            self.at += taken;
+        }
+        let (Some(part), true, Some((Word::Stitch(height), taken))) = (part, with, self.word())
+        else {
+            self.at = here;
+            return false;
+        };
+        let end = self.at + taken;
+        self.at = start;
+        self.flush(clause, items);
+        self.at = end;
+        clause.first = start;
+        if height == Height::Slip {
+            clause.first = end;
+            return true;
+        }
+        clause.part = Some((part, false));
+        self.stitch(clause, items, height, start);
+        true
     }
 
     /// `… with sl st in any ch-1 sp`, after a yarn that is joined: where the round starts.
@@ -248,7 +326,9 @@ impl Reader<'_> {
             layers -= 1;
         }
         if named_layers {
-            if let Some(Kind::Open(_)) = self.kind(0) {
+            if let Some(Kind::Open(_)) = self.kind(0)
+                && !self.total_follows(0)
+            {
                 self.pass_bracket();
             }
             while let Some((Word::Of | Word::With | Word::In | Word::Filler, taken)) = self.word() {
@@ -327,11 +407,22 @@ impl Reader<'_> {
                 )) => {
                     ahead += taken;
                 }
+                // `the 1st leg`
+                None if matches!(token.kind, Kind::Number(_)) && self.is_suffix(ahead + 1) => {
+                    ahead += 2;
+                }
                 None if matches!(token.kind, Kind::Word | Kind::Number(_)) => ahead += 1,
                 _ => return false,
             }
         }
         false
+    }
+
+    /// The letters of `1st`.
+    fn is_suffix(&self, ahead: usize) -> bool {
+        self.tokens.get(self.at + ahead).is_some_and(|t| {
+            !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th")
+        })
     }
 
     fn at_separator_ahead(&self, ahead: usize) -> bool {
@@ -477,7 +568,8 @@ impl Reader<'_> {
             }
             // A letter is the yarn's only as a capital: `a` is a word.
             if yarn.chars().count() <= 2 {
-                if here == yarn {
+                // The pattern's own list of letters wins.
+                if here == yarn && self.names.own.letter(here).is_none() {
                     return Some((self.spanned(yarn, 1), 1));
                 }
                 continue;
@@ -629,6 +721,13 @@ impl Reader<'_> {
                 Some((Word::Layers, _)) => layers = layers.or(Some(1)),
                 Some((word, _)) => works |= is_worked(word),
                 None => remarks |= token.is("made") || token.is("completed"),
+            }
+            if let Kind::Number(_) = token.kind {
+                let here = self.at;
+                self.at = end + 1;
+                // `(5A, 2B) x 3`
+                works |= self.yarn_name().is_some();
+                self.at = here;
             }
             if self.is_code_letter_at(end)
                 || super::compound::split(&token.text, self.names.terms).is_some()

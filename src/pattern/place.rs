@@ -54,6 +54,8 @@ struct Said {
     chains_too: bool,
     spaces_too: bool,
     space_size: Option<u32>,
+    /// `3ch-sp`: the number belongs to the chain.
+    glued_chain: bool,
     rest: bool,
     last: bool,
     first: bool,
@@ -279,7 +281,7 @@ impl Reader<'_> {
             }
             if let Some((n, taken)) = self.ordinal() {
                 // A second place may not begin inside the first.
-                if said.unit.is_some() {
+                if said.ring.is_some() || said.unit.is_some() {
                     return;
                 }
                 said.ordinal = Some(n);
@@ -289,7 +291,7 @@ impl Reader<'_> {
             }
             if let Some((n, taken)) = self.number() {
                 let chains = said.unit == Some(Unit::Chain);
-                if !chains && (said.unit.is_some() || said.number.is_some()) {
+                if !chains && (said.ring.is_some() || said.unit.is_some() || said.number.is_some()) {
                     return;
                 }
                 // `ch 3 sp`: the number belongs to the space.
@@ -327,6 +329,29 @@ impl Reader<'_> {
                     self.at += 1;
                     continue;
                 }
+                // `ch 3, sl st in base of ch`: what the stitch before the chain stands in.
+                if self.is_word(0, "base") {
+                    self.at += 1;
+                    while matches!(
+                        self.word(),
+                        Some((Word::Of | Word::Filler | Word::Stitch(Height::Chain), _))
+                    ) {
+                        self.at += 1;
+                    }
+                    said.same = true;
+                    return;
+                }
+                // `FPdc around next FPdc`
+                if said.is_expecting_unit()
+                    && said.unit.is_none()
+                    && self.peek().is_some_and(|t| {
+                        super::compound::split(&t.text, self.names.terms).is_some()
+                    })
+                {
+                    said.unit = Some(Unit::Stitch);
+                    self.at += 1;
+                    continue;
+                }
                 // `in the front loops of R4`
                 if self.is_word(0, "r")
                     && let Some((n, taken)) = self.number_ahead(1)
@@ -357,13 +382,28 @@ impl Reader<'_> {
                 }
                 Word::As if said.same => {
                     let start = self.at;
-                    self.swallow();
+                    // `in same st as join and in each st around`
+                    while !self.at_separator()
+                        && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
+                        && !matches!(
+                            (self.word(), self.word_ahead(1)),
+                            (Some((Word::And, 1)), Some((Word::In | Word::Each | Word::Next, _)))
+                        )
+                    {
+                        self.at += 1;
+                    }
                     said.first = (start..self.at).any(|i| self.tokens[i].is("first"));
                     return;
                 }
                 Word::AnyStitch if said.unit.is_none() => said.unit = Some(Unit::Stitch),
                 Word::AnyStitch if said.unit == Some(Unit::Chain) => {}
-                Word::Stitch(Height::Chain) if said.unit.is_none() => said.unit = Some(Unit::Chain),
+                Word::Stitch(Height::Chain) if said.unit.is_none() => {
+                    said.unit = Some(Unit::Chain);
+                    said.glued_chain = said.number.is_some()
+                        && self.peek().is_some_and(|t| !t.spaced)
+                        && self.at > 0
+                        && matches!(self.tokens[self.at - 1].kind, Kind::Number(_));
+                }
                 Word::Stitch(_)
                 | Word::Increase
                 | Word::Decrease
@@ -377,7 +417,10 @@ impl Reader<'_> {
                     said.unit = Some(Unit::Stitch);
                 }
                 Word::Space if matches!(said.unit, None | Some(Unit::Chain)) => {
-                    said.unit = Some(Unit::Space)
+                    said.unit = Some(Unit::Space);
+                    if said.glued_chain {
+                        said.space_size = said.number.take();
+                    }
                 }
                 Word::Ring => said.ring = Some(Target::Ring),
                 Word::MagicRing => said.ring = Some(Target::NewRing),

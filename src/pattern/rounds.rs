@@ -94,6 +94,13 @@ impl<'s> Assembler<'s> {
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);
         round.body.extend(read.items);
+        let before = round.label.each().next().unwrap_or(1).saturating_sub(1);
+        for item in &mut round.body {
+            if let Act::AsRounds { first: 0, last: 0 } = item.act {
+                let (first, last) = (before, before);
+                item.act = Act::AsRounds { first, last };
+            }
+        }
         round.stated = read.stated.or(round.stated);
         round.doubts = read.doubts;
         if tokens.is_empty() {

@@ -1,7 +1,8 @@
 //! The slots of a clause made into instructions.
 
 use super::body::Reader;
-use super::clause::Clause;
+use super::clause::{Clause, makes_stitches};
+use super::lex::Kind;
 use super::tree::*;
 use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into};
@@ -21,7 +22,15 @@ impl Reader<'_> {
                 span,
             });
         }
-        let yarn_only = done.yarn.is_some() && done.count.is_some() && done.stitch.is_none();
+        // `(4 B, A) x 6`: a yarn alone among yarns with numbers is one stitch.
+        let one_of_yarn = done.yarn.is_some()
+            && self.depth > 0
+            && done.stitch.is_none()
+            && done.count.is_none()
+            && matches!(&items[..items.len().saturating_sub(1)],
+                [.., Instruction { act: Act::Yarn(_), .. }, Instruction { act: Act::Work(work), .. }]
+                    if work.stitch == StitchWord::OPEN);
+        let yarn_only = one_of_yarn || done.yarn.is_some() && done.count.is_some() && done.stitch.is_none();
         if let Some(stitch) = done
             .stitch
             .or_else(|| yarn_only.then_some(StitchWord::OPEN))
@@ -65,6 +74,9 @@ impl Reader<'_> {
         {
             // `(1, inc) x 6`
             self.push_work(&done, StitchWord::OPEN, span, items);
+        } else if items.is_empty() && self.only_a_number(&done) {
+            // `Rnd 4: 18 (18)`
+            self.push_work(&done, StitchWord::OPEN, span, items);
         } else if let (Some(first), true) = (done.count_first, done.unknown.is_empty())
             && self.stated.is_none()
         {
@@ -84,6 +96,17 @@ impl Reader<'_> {
                 span,
             });
         }
+    }
+
+    /// A later round of which a number is all that is said, but for a total.
+    fn only_a_number(&mut self, clause: &Clause) -> bool {
+        !self.first_round
+            && self.depth == 0
+            && clause.count.is_some()
+            && clause.count_first == Some(0)
+            && clause.unknown.is_empty()
+            && (self.kind(0).is_none()
+                || matches!(self.kind(0), Some(Kind::Open(_))) && self.total_follows(0))
     }
 
     /// A number without a stitch, in a ring that has just been opened or is named.
@@ -199,6 +222,7 @@ impl Reader<'_> {
         if stitch.height == Some(Height::Slip)
             && let Some(place) = places.first()
             && place.target == Target::First
+            && (self.depth > 0 || makes_stitches(items))
         {
             items.push(Instruction {
                 act: Act::Close,
@@ -225,8 +249,13 @@ impl Reader<'_> {
                 _ => {}
             }
             let hold = clause.hold.or(places.first().and_then(|p| p.hold));
+            // `flatten and sc through both layers`: all of them.
+            let both_layers = through
+                .as_ref()
+                .is_some_and(|t| t.part.is_none() && t.layers > 1 && in_one == 1 && feet == 1);
             let over = match (clause.count, places.first()) {
                 (Some(n), _) => Over::Count(n),
+                (None, None) if both_layers => Over::Rest,
                 (None, Some(place)) => place.over,
                 (None, None) => Over::Count(1),
             };
@@ -257,6 +286,11 @@ impl Reader<'_> {
             if several {
                 each = in_one;
             }
+            // `12 sc in back loops of R3`: along them.
+            if matches!(place.target, Target::Earlier(_)) && place.over == Over::Count(1) {
+                act_place.over = Over::Count(count);
+                each = in_one;
+            }
             // Into stitches one after another, a number may be of each or of all.
             if count > 1 && in_one == 1 && feet == 1 && place.target == Target::Next {
                 match place.over {
@@ -283,7 +317,8 @@ impl Reader<'_> {
                 each = 1;
             }
             if let Some(n) = place.every {
-                self.push_every(n, stitch, in_one, hold, span, items);
+                let each = if feet > 1 { in_one } else { each };
+                self.push_every(n, stitch, each, hold, span, items);
                 continue;
             }
             // Into one place together: a number of stitches in a ring or a space.

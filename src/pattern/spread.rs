@@ -4,6 +4,7 @@ use super::body::Reader;
 use super::clause::Clause;
 use super::tree::*;
 use crate::source::Span;
+use crate::terms::words::Word;
 use crate::terms::{Height, Into};
 
 impl Reader<'_> {
@@ -42,6 +43,87 @@ impl Reader<'_> {
         let height = before.stitch.height;
         items.pop();
         height
+    }
+
+    /// `every 3rd and 4th st together`: two plain, two drawn together, around. False if the words at the cursor are others.
+    pub(super) fn pairs_drawn_together(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        if !matches!(self.word(), Some((Word::Each, _))) || clause.count.is_some() {
+            return false;
+        }
+        let start = self.at;
+        let Some(first) = self.pair_together() else {
+            self.at = start;
+            return false;
+        };
+        let stitch = clause.stitch.take().unwrap_or(StitchWord::OPEN);
+        let end = self.at;
+        self.at = start;
+        self.flush(clause, items);
+        self.at = end;
+        let span = self.span_from(start);
+        let work = |stitch, over| Instruction {
+            act: Act::Work(Work {
+                stitch,
+                each: 1,
+                over: Over::Count(over),
+                target: Target::Next,
+                hold: None,
+                through: None,
+                bare: Bare::No,
+            }),
+            span,
+        };
+        let mut inner = vec![work(stitch.together(2), 1)];
+        if first > 1 {
+            inner.insert(0, work(stitch, first - 1));
+        }
+        items.push(Instruction {
+            act: Act::Repeat(Repeat {
+                items: inner,
+                times: Times::Around,
+                last_stops_after: None,
+            }),
+            span,
+        });
+        clause.first = self.at;
+        true
+    }
+
+    /// The first number of `every 3rd and 4th st together`.
+    fn pair_together(&mut self) -> Option<u32> {
+        self.at += self.word()?.1;
+        let (first, taken) = self.ordinal()?;
+        self.at += taken;
+        let (Word::And, taken) = self.word()? else {
+            return None;
+        };
+        self.at += taken;
+        let (second, taken) = self.ordinal()?;
+        self.at += taken;
+        while let Some((Word::AnyStitch | Word::Stitch(_) | Word::Filler, taken)) = self.word() {
+            self.at += taken;
+        }
+        let (Word::Together, taken) = self.word()? else {
+            return None;
+        };
+        self.at += taken;
+        (first > 0 && second == first.checked_add(1)?).then_some(first)
+    }
+
+    /// `double every 2nd st`: an increase there. False if the words at the cursor are others.
+    pub(super) fn doubled(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) -> bool {
+        let says = self.is_word(0, "double")
+            && self.word().is_none()
+            && matches!(self.word_ahead(1), Some((Word::Each | Word::Next, _)));
+        if says {
+            self.at += 1;
+            self.increase(clause, items);
+        }
+        says
     }
 
     /// `inc every 3rd st`: two plain, one increase, around; `sc in every other st`: one worked, one passed over.

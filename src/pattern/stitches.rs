@@ -96,11 +96,11 @@ impl Reader<'_> {
         }
     }
 
-    /// The number of `inc3`.
+    /// The number of `inc3`; so many as in `inc6` are rather six increases.
     pub(super) fn glued_number(&mut self) -> Option<u32> {
         let token = self.peek()?;
         match token.kind {
-            Kind::Number(n) if !token.spaced && (2..=12).contains(&n) => {
+            Kind::Number(n) if !token.spaced && (2..=3).contains(&n) => {
                 self.at += 1;
                 Some(n)
             }

@@ -17,6 +17,10 @@ enum Unit {
     All,
     /// Stitches of one kind.
     Stitches,
+    /// Bobbles, popcorns or puffs, which stand among stitches that a total may leave out.
+    Textured,
+    /// Slip stitches.
+    Slips,
     Spaces,
     /// Increases or decreases: stitches, unless a number of `sts` says how many there are in all.
     Changes,
@@ -31,16 +35,23 @@ enum Unit {
 struct Sum {
     all: Option<u32>,
     kinds: Option<u32>,
+    textured: bool,
+    plain: bool,
     spaces: Option<u32>,
     figures: bool,
     names_stitches: bool,
 }
 
 impl Sum {
-    fn add(&mut self, number: u32, unit: Unit) {
+    /// `added` says that a plus sign stands before the number.
+    fn add(&mut self, number: u32, unit: Unit, added: bool) {
+        self.textured |= unit == Unit::Textured;
+        self.plain |= unit == Unit::Stitches;
         let slot = match unit {
             Unit::None | Unit::All => &mut self.all,
-            Unit::Stitches | Unit::Changes => &mut self.kinds,
+            // `8 sts + 4 sl sts`
+            Unit::Slips if added && self.all.is_some() => &mut self.all,
+            Unit::Stitches | Unit::Changes | Unit::Textured | Unit::Slips => &mut self.kinds,
             Unit::Spaces => &mut self.spaces,
             Unit::Picots => return,
             Unit::Figures => {
@@ -53,8 +64,10 @@ impl Sum {
 
     fn stated(&self) -> Option<Stated> {
         // `(24 sts, 12 incs)`: the kinds only say what is among all.
-        let stitches = self.all.or(self.kinds.filter(|_| !self.figures));
-        let says = stitches.is_some() || self.spaces.is_some() || self.figures;
+        // `6 popcorns` are not all stitches, and neither are the kinds beside figures.
+        let some_only = self.figures || self.textured && !self.plain;
+        let stitches = self.all.or(self.kinds.filter(|_| !some_only));
+        let says = stitches.is_some() || self.spaces.is_some() || some_only;
         says.then_some(Stated {
             stitches,
             spaces: self.spaces,
@@ -62,6 +75,11 @@ impl Sum {
         })
     }
 }
+
+/// Figures that a total may count and that no round is worked into.
+const FIGURES: &[&str] = &[
+    "shells", "strands", "tentacles", "curls", "fringes", "tassels", "spikes",
+];
 
 /// A total names at most so many kinds of stitch.
 const KINDS_IN_A_TOTAL: usize = 8;
@@ -72,6 +90,7 @@ impl Reader<'_> {
         let start = self.at;
         self.at += 1;
         let total = self.total();
+        self.pass_remark_in_total();
         let end = self.at;
         self.at = start;
         let (stated, names_stitches) = total?;
@@ -98,6 +117,25 @@ impl Reader<'_> {
         Some(end + 1)
     }
 
+    /// At the bracket of `sc around (6) (3 rounds)`, which says again how many rounds the label stands for: the tokens it takes.
+    pub(super) fn rounds_in_bracket(&self) -> Option<usize> {
+        let (_, number) = self.number_ahead(1)?;
+        let (Word::Round | Word::Row, word) = self.word_ahead(1 + number)? else {
+            return None;
+        };
+        let close = 1 + number + word;
+        matches!(self.kind(close), Some(Kind::Close(_))).then_some(close + 1)
+    }
+
+    /// `for 4 rounds`, which says the same: the tokens it takes.
+    pub(super) fn for_rounds(&self) -> Option<usize> {
+        let (_, number) = self.number_ahead(1).filter(|_| self.is_word(0, "for"))?;
+        match self.word_ahead(1 + number)? {
+            (Word::Round | Word::Row, word) => Some(1 + number + word),
+            _ => None,
+        }
+    }
+
     /// After `=`, `–`, `→`, a comma or a full stop: a total without brackets, if it closes the body.
     pub(super) fn trailing_total(&mut self, sign: Kind, before: &[Instruction]) {
         let start = self.at;
@@ -111,7 +149,12 @@ impl Reader<'_> {
         // After a mere comma or full stop, a total must be of "sts": `, 18 sc` is work, unless the round has been closed.
         let closed =
             sign == Kind::Stop && before.last().is_some_and(|item| item.act.goes_all_round());
-        if !firm && !closed && (names_stitches || !self.says_stitches(start, end)) {
+        // `2 sc in each sc around: 16 sc.`, but not `in next st: 2 sc`.
+        let colon = sign == Kind::Colon
+            && self.depth == 0
+            && self.place_ahead.is_none()
+            && before.last().is_some_and(|item| item.act.is_worked());
+        if !firm && !closed && !colon && (names_stitches || !self.says_stitches(start, end)) {
             return;
         }
         let closes = match self.tokens.get(end).map(|t| t.kind) {
@@ -199,6 +242,7 @@ impl Reader<'_> {
     /// Numbers with units, parted by commas or `+`; the flag says that stitches are named by their kind.
     fn total(&mut self) -> Option<(Stated, bool)> {
         let mut sum = Sum::default();
+        let mut added = false;
         for _ in 0..KINDS_IN_A_TOTAL {
             self.pass_before_number(&mut sum);
             let Some((number, taken)) = self.number() else {
@@ -206,7 +250,8 @@ impl Reader<'_> {
             };
             self.at += taken;
             let unit = self.unit(&mut sum.names_stitches);
-            sum.add(number, unit);
+            sum.add(number, unit, added);
+            added = self.kind(0) == Some(Kind::Plus);
             match self.kind(0) {
                 Some(
                     Kind::Comma | Kind::Plus | Kind::Ampersand | Kind::Semicolon | Kind::Colon,
@@ -253,10 +298,25 @@ impl Reader<'_> {
                 self.at += 1;
                 continue;
             }
+            // `3 3ch-sp`
+            if unit == Unit::None
+                && let Some((_, taken)) = self.number()
+                && let Some((Word::Stitch(Height::Chain), chain)) = self.word_ahead(taken)
+                && self.space_follows(taken + chain)
+            {
+                *names_stitches = true;
+                self.at += taken + chain;
+                continue;
+            }
             let taken = match self.word() {
                 Some((Word::AnyStitch, taken)) => {
                     unit = if unit == Unit::None { Unit::All } else { unit };
                     taken
+                }
+                // `12 loops` may be of chains that are closed to picots.
+                Some((Word::Space, 1)) if unit == Unit::None && self.at_loops() => {
+                    unit = Unit::Figures;
+                    1
                 }
                 Some((Word::Space, taken)) => {
                     unit = Unit::Spaces;
@@ -273,9 +333,20 @@ impl Reader<'_> {
                         _ => taken,
                     }
                 }
-                Some((Word::Stitch(_) | Word::Bobble | Word::Popcorn | Word::Puff, taken)) => {
+                Some((Word::Stitch(height), taken)) => {
                     *names_stitches = true;
-                    unit = Unit::Stitches;
+                    unit = match height {
+                        Height::Slip => Unit::Slips,
+                        _ => Unit::Stitches,
+                    };
+                    taken
+                }
+                Some((Word::Bobble | Word::Popcorn | Word::Puff, taken)) => {
+                    *names_stitches = true;
+                    unit = match unit {
+                        Unit::None => Unit::Textured,
+                        unit => unit,
+                    };
                     taken
                 }
                 Some((Word::Own(place), taken)) => {
@@ -304,6 +375,13 @@ impl Reader<'_> {
                     taken
                 }
                 Some((Word::Total | Word::Each | Word::Remaining, taken)) => taken,
+                None if unit == Unit::None
+                    && FIGURES.iter().any(|word| self.is_word(0, word)) =>
+                {
+                    *names_stitches = true;
+                    unit = Unit::Figures;
+                    1
+                }
                 None if ["remain", "left", "made"]
                     .iter()
                     .any(|word| self.is_word(0, word)) =>
@@ -313,6 +391,29 @@ impl Reader<'_> {
                 _ => return unit,
             };
             self.at += taken;
+        }
+    }
+
+    fn at_loops(&self) -> bool {
+        self.is_word(0, "loops") || self.is_word(0, "lps")
+    }
+
+    /// `, counting the ch-3`, ` - no increase`: a remark that ends the bracket of a total.
+    fn pass_remark_in_total(&mut self) {
+        const SAYS_HOW: &[&str] = &["counting", "including", "incl", "excluding", "not"];
+        if !matches!(
+            self.kind(0),
+            Some(Kind::Comma | Kind::Dash | Kind::Semicolon)
+        ) {
+            return;
+        }
+        let opens = SAYS_HOW.iter().any(|word| self.is_word(1, word))
+            || matches!(self.word_ahead(1), Some((Word::Remark, _)));
+        let close = self.tokens[self.at..]
+            .iter()
+            .position(|t| matches!(t.kind, Kind::Open(_) | Kind::Close(_)));
+        if let (true, Some(close)) = (opens, close) {
+            self.at += close;
         }
     }
 

@@ -170,6 +170,14 @@ impl Speller<'_> {
     }
 
     fn stitches(&mut self, work: &Work, height: Height) -> Option<String> {
+        // A spike goes into the round under the one below by its name.
+        if work.stitch.form == Form::Spike && work.target == Target::Deeper(1) {
+            let work = Work {
+                target: Target::Next,
+                ..work.clone()
+            };
+            return self.stitches(&work, height);
+        }
         let is_post = matches!(work.hold, Some(Into::FrontPost | Into::BackPost));
         if is_change(work, self.groups > 0) && self.bare == Some(height) {
             return self.change(work);

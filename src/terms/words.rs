@@ -350,16 +350,16 @@ const BOTH: &[(&str, Word)] = {
             Stitch(Height::Chain),
         ),
         (
-            "sl st | sl sts | slst | slsts | ss | sl stitch | slip stitch | slip stitches | slip st | slip sts | slp st | sl | slip",
+            "sl st | sl sts | slst | slsts | ss | sl stitch | slip stitch | slip stitches | slip st | slip sts | slp st | sl | slip | s s",
             Stitch(Height::Slip),
         ),
         ("extended | ext", Extended),
         (
-            "loop st | loop sts | loop stitch | loop stitches",
+            "loop st | loop sts | loop stitch | loop stitches | lp st | lp sts | lp stitch | lp stitches",
             LoopStitch,
         ),
         (
-            "crab st | crab sts | crab stitch | crab stitches",
+            "crab st | crab sts | crab stitch | crab stitches | rsc | rscs",
             CrabStitch,
         ),
         ("reverse | rev", Reverse),
@@ -373,7 +373,7 @@ const BOTH: &[(&str, Word)] = {
             Decrease,
         ),
         (
-            "invdec | inv dec | invisible decrease | invisible decreases | invisible dec | idec | invdecs",
+            "invdec | inv dec | invisible decrease | invisible decreases | invisible dec | invisible decs | inv decs | idec | invdecs",
             InvisibleDecrease,
         ),
         ("together | tog", Together),
@@ -399,18 +399,18 @@ const BOTH: &[(&str, Word)] = {
         ("bp | back post | raised back", BackPost),
         ("post | posts | stem", Post),
         (
-            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | tbl",
+            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | tbl | back wall | behind the back wall",
             BackLoop,
         ),
         (
-            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | tfl",
+            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | tfl | front wall | behind the front wall",
             FrontLoop,
         ),
         ("both loops", BothLoops),
         ("third loop | third loops | 3rd loop", ThirdLoop),
         ("skip | sk | miss | skipping | missing | skp", Skip),
         (
-            "magic ring | magic circle | mr | adjustable ring | adjustable loop | magic loop | mring | sliding loop",
+            "magic ring | magic circle | mr | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
             MagicRing,
         ),
         ("ring | circle", Ring),
@@ -444,7 +444,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
         ("alternating | alternately", Alternating),
-        ("join | joined | joining | attach | attaching", Join),
+        ("join | joined | joining | attach | attaching | connect | connected | connecting", Join),
         ("turn | turned | turning", Turn),
         (
             "pick up | picking up | change to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",
@@ -462,7 +462,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -520,7 +520,7 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave",
+            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases | no change | no changes",
             Remark,
         ),
         ("as", As),
@@ -558,6 +558,8 @@ const BOTH: &[(&str, Word)] = {
         ("sixth", Ordinal(6)),
         ("seventh", Ordinal(7)),
         ("eighth", Ordinal(8)),
+        ("ninth", Ordinal(9)),
+        ("tenth", Ordinal(10)),
     ]
 };
 

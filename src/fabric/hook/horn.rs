@@ -39,6 +39,11 @@ impl Hook<'_> {
         })
     }
 
+    /// True if chains of a horn are still to be worked into.
+    pub(super) fn on_horn(&self) -> bool {
+        !self.state.horn.is_empty()
+    }
+
     /// `sl st in 2nd ch from hook, sc in next 2 ch` on a chain of four: a horn, where a slip stitch alone makes a picot.
     pub(super) fn starts_horn(&self, work: &Work) -> bool {
         let Target::FromHook(n) = work.target else {

@@ -2,18 +2,20 @@
 
 mod chains;
 mod horn;
+mod kinds;
 mod places;
 mod repeats;
 mod stitches;
 
 use std::collections::{BTreeMap, VecDeque};
 
+use self::kinds::every_kind;
 use super::along::Gap;
 use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
 use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
-use crate::pattern::{Act, Instruction, Over, Repeat, Target, Times};
+use crate::pattern::{Act, Instruction, Over, Repeat, Target, Through, Times};
 use crate::source::{Problem, Span};
 use crate::terms::{Height, Into, Stitch as Kind};
 
@@ -80,6 +82,8 @@ pub(super) struct State {
     pub(super) gap: Option<Gap>,
     /// How far the edges of parts have been worked along, by part and copy.
     pub(super) along: BTreeMap<(usize, u32), usize>,
+    /// The part that was worked into last.
+    pub(super) last_part: Option<Through>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
     /// What the piece before passed over is what is worked into.
@@ -207,9 +211,18 @@ impl Hook<'_> {
     }
 
     fn items(&mut self, items: &[Instruction]) {
+        let mut taken = 0;
         for (at, item) in items.iter().enumerate() {
             if self.spent() {
                 return;
+            }
+            if at < taken {
+                continue;
+            }
+            if let Some(kinds) = every_kind(&items[at..]) {
+                self.each_by_kind(kinds);
+                taken = at + kinds.len();
+                continue;
             }
             self.state.chains_follow = matches!(
                 items.get(at + 1).map(|next| &next.act),
@@ -369,7 +382,11 @@ impl Hook<'_> {
         let moved = self.state.past_start;
         // Lace passes over stitches on its way from space to space.
         let may_leave = self.state.leaves_rest || self.state.into_ring || self.state.laces;
-        let left = if may_leave { 0 } else { self.below.left() };
+        let left = if may_leave {
+            0
+        } else {
+            self.below.left_over()
+        };
         let Some(place) = self.piece.rounds.len().checked_sub(1) else {
             return Outcome {
                 left: 0,

@@ -21,6 +21,7 @@ impl Hook<'_> {
                 return self.repeat_around(repeat, last_items, left as usize, goes_on, span);
             }
         };
+        self.settle_slips(repeat);
         for time in 0..times {
             if self.spent() {
                 return;
@@ -28,6 +29,17 @@ impl Hook<'_> {
             let is_last = time + 1 == times;
             self.list(if is_last { last_items } else { &repeat.items });
             self.state.repeated = true;
+        }
+    }
+
+    /// Slip stitches that open a list of a repeat are stitches: they do not only move the hook along.
+    fn settle_slips(&mut self, repeat: &Repeat) {
+        let opens = repeat.items.iter().find(|item| item.act.is_worked());
+        if let Some(Act::Work(work)) = opens.map(|item| &item.act)
+            && work.stitch.height == Some(Height::Slip)
+            && repeat.times != Times::Exactly(1)
+        {
+            self.state.only_slips = false;
         }
     }
 
@@ -39,6 +51,7 @@ impl Hook<'_> {
         goes_on: bool,
         span: Span,
     ) {
+        self.settle_slips(repeat);
         let wants = Wants::of(&repeat.items);
         let mut any = false;
         loop {

@@ -60,6 +60,22 @@ impl Hook<'_> {
             return;
         }
         self.state.only_slips &= height == Height::Slip;
+        // `sc in next 11 sts`, after a stitch into a part where the piece itself has no edge yet: on along that part.
+        if work.target == Target::Next
+            && self.below.is_empty()
+            && !self.state.in_gap
+            && !self.state.into_ring
+            && let Some(part) = self.state.last_part.clone()
+        {
+            let on = Work {
+                target: Target::Part,
+                through: Some(part),
+                ..work.clone()
+            };
+            if self.along_part(&on, kind, each, span) {
+                return;
+            }
+        }
         if work.target == Target::Part && self.along_part(work, kind, each, span) {
             return;
         }
@@ -86,7 +102,8 @@ impl Hook<'_> {
         if let (Some(through), Over::Count(n)) = (&work.through, over)
             && through.part.is_none()
             && !self.parts.any_ready()
-            && self.below.left() == 2 * n as usize
+            && matches!(self.below.left().checked_sub(2 * n as usize), Some(0 | 1))
+            && n > 0
         {
             self.below.flat = true;
         }
@@ -192,6 +209,11 @@ impl Hook<'_> {
                     self.turn_to_chain();
                 }
                 let mut any = false;
+                // `in each ch across` on a chain that is worked back along: that chain alone.
+                if target == Target::NextChain && self.on_horn() {
+                    while self.on_horn() && !self.spent() && work(self) {}
+                    return;
+                }
                 while self.more(target) && !self.spent() {
                     any = true;
                     if !work(self) {

@@ -372,7 +372,11 @@ impl<'p> Worker<'p> {
                 pattern::place_all_at(&mut items, lent.span);
             }
             // A total after rounds that grow is that of the last.
-            let grows = round.body.iter().any(|i| matches!(i.act, Act::GoOn { .. }));
+            let grows = round.body.iter().any(|i| match i.act {
+                Act::GoOn { .. } => true,
+                Act::AsRounds { first, last } => first < last,
+                _ => false,
+            });
             let is_last = round
                 .label
                 .numbers
@@ -738,7 +742,7 @@ impl<'p> Worker<'p> {
                 )
                 .help("check this round's numbers and the total of the round before"),
             );
-        } else if left > 0 {
+        } else if left > 0 && !turns_back(piece, task, trial) {
             let span = if task.span == task.round.span {
                 task.round.words
             } else {
@@ -791,6 +795,14 @@ struct Shared<'a, 'p> {
     is_first: bool,
     start_counts: Option<(bool, u32)>,
     is_row: bool,
+}
+
+/// True if a row is turned before the end of the round that it is worked along: a flap.
+fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
+    let on_round = |round: &crate::fabric::model::Round| round.kind == RoundKind::Round;
+    task.round.label.is_row
+        && trial.outcome.turned
+        && piece.rounds.iter().nth_back(1).is_some_and(on_round)
 }
 
 fn two_readings(task: &Task<'_>) -> Problem {
