@@ -56,7 +56,7 @@ fn main() {
         let [(few, quick), (many, slow)] = pair else {
             continue;
         };
-        let power = (slow / quick).ln() / (many / few).ln();
+        let power = libm::log(slow / quick) / libm::log(many / few);
         println!("from {few} to {many} stitches the time grows with the power {power:.2}");
     }
 }

@@ -91,10 +91,10 @@ fn largest_eigenvector(mut a: [[f64; 4]; 4]) -> [f64; 4] {
                     row[p] = c * x - s * y;
                     row[q] = s * x + c * y;
                 }
-                for column in 0..4 {
-                    let (x, y) = (a[p][column], a[q][column]);
-                    a[p][column] = c * x - s * y;
-                    a[q][column] = s * x + c * y;
+                let (row_p, row_q) = (a[p], a[q]);
+                for (place, (x, y)) in row_p.into_iter().zip(row_q).enumerate() {
+                    a[p][place] = c * x - s * y;
+                    a[q][place] = s * x + c * y;
                 }
                 for row in &mut vectors {
                     let (x, y) = (row[p], row[q]);

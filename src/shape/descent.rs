@@ -37,7 +37,7 @@ pub struct Descent {
 }
 
 /// Pairs of steps and changes of gradient that are remembered.
-const MEMORY: usize = 40;
+const MEMORY: usize = 12;
 /// How much of the decrease that the slope promises a step must bring.
 const ENOUGH: f64 = 1e-4;
 /// Times that a step is shortened before the search gives up.

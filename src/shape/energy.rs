@@ -113,7 +113,7 @@ fn bending(mesh: &Mesh, points: &[Vec3], gradient: &mut [Vec3], work: &mut Works
             let pull =
                 work.normals[cell] * (2.0 * WARPING * warp) + across * (4.0 * FOLDING * folded);
             for (place, corner) in corners.into_iter().enumerate() {
-                let sign = if place % 2 == 0 { 1.0 } else { -1.0 };
+                let sign = if place.is_multiple_of(2) { 1.0 } else { -1.0 };
                 gradient[corner] += pull * sign;
             }
             work.pulls[cell] += across * (2.0 * WARPING * warp);

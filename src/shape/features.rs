@@ -82,7 +82,7 @@ pub fn front(
         let of_piece = eyes.iter().filter(|eye| eye.piece == shape.piece);
         bearing(shape, of_piece.map(|eye| eye.point))
     };
-    let back = start_of_rounds(piece, shape);
+    let back = start_of_rounds(shape);
     said.or_else(seen)
         .or_else(|| between_pair(piece, shape, back))
         .unwrap_or(back + std::f64::consts::PI)
@@ -124,7 +124,7 @@ fn angle(way: Vec3) -> Option<f64> {
 }
 
 /// The middle of the first stitches of all rounds, seen from the axis.
-fn start_of_rounds(piece: &Piece, shape: &Relaxed) -> f64 {
+fn start_of_rounds(shape: &Relaxed) -> f64 {
     let rings = shape.web.rows.iter().filter(|row| row.is_ring);
     let sum = rings.fold(Vec3::ZERO, |sum, row| {
         let at = |point: u32| shape.points[point as usize];
@@ -132,7 +132,6 @@ fn start_of_rounds(piece: &Piece, shape: &Relaxed) -> f64 {
         let first = row.points.first().map_or(axis, |&point| at(point));
         sum + (first - axis)
     });
-    debug_assert_eq!(piece.stitches.len(), shape.web.of_stitch.len());
     angle(sum).unwrap_or(0.0)
 }
 

@@ -115,7 +115,7 @@ fn sides(shape: &Relaxed, point: usize, halves: &[Option<Half>; 2]) -> [Side; 2]
         let mut low: Vec<Vec3> = nearest_first(half.low_middle);
         low.truncate(feet.len().div_ceil(2));
         low.reverse();
-        if feet.len() % 2 == 0 {
+        if feet.len().is_multiple_of(2) {
             low.insert(0, own_foot);
         }
         low.extend(half.low.iter().skip(1));

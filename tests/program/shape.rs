@@ -76,11 +76,9 @@ fn a_mesh_has_a_face_for_each_cell_and_only_numbers() {
     bench.file("buoy.md", BUOY);
     let outcome = bench.run(&["shape", "buoy.md", "--format", "obj"]);
     outcome.ended_with(0);
-    let lines = |start: &str| {
-        outcome
-            .out
-            .lines()
-            .filter(move |line| line.starts_with(start))
+    let lines = |start: &'static str| {
+        let lines = outcome.out.lines();
+        lines.filter(move |line| line.starts_with(start))
     };
     assert_eq!(lines("o ").count(), 3);
     let points = lines("v ").count();

@@ -105,7 +105,8 @@ impl Stage<'_> {
     }
 
     fn add_patches(&self, items: &mut Vec<Item>) {
-        let shows_inside = !self.shape.is_closed();
+        // Beside a fold, a side may be seen half from within.
+        let shows_inside = self.shape.pressed || !self.shape.is_closed();
         for patch in patches(self.shape, self.piece) {
             let colour = tone::yarn(self.fabric, patch.yarn);
             match &patch.form {
