@@ -420,9 +420,9 @@ impl Reader<'_> {
 
     /// The letters of `1st`.
     fn is_suffix(&self, ahead: usize) -> bool {
-        self.tokens.get(self.at + ahead).is_some_and(|t| {
-            !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th")
-        })
+        self.tokens
+            .get(self.at + ahead)
+            .is_some_and(|t| !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th"))
     }
 
     fn at_separator_ahead(&self, ahead: usize) -> bool {

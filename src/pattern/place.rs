@@ -291,7 +291,8 @@ impl Reader<'_> {
             }
             if let Some((n, taken)) = self.number() {
                 let chains = said.unit == Some(Unit::Chain);
-                if !chains && (said.ring.is_some() || said.unit.is_some() || said.number.is_some()) {
+                if !chains && (said.ring.is_some() || said.unit.is_some() || said.number.is_some())
+                {
                     return;
                 }
                 // `ch 3 sp`: the number belongs to the space.
@@ -387,7 +388,10 @@ impl Reader<'_> {
                         && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)))
                         && !matches!(
                             (self.word(), self.word_ahead(1)),
-                            (Some((Word::And, 1)), Some((Word::In | Word::Each | Word::Next, _)))
+                            (
+                                Some((Word::And, 1)),
+                                Some((Word::In | Word::Each | Word::Next, _))
+                            )
                         )
                     {
                         self.at += 1;

@@ -30,7 +30,8 @@ impl Reader<'_> {
             && matches!(&items[..items.len().saturating_sub(1)],
                 [.., Instruction { act: Act::Yarn(_), .. }, Instruction { act: Act::Work(work), .. }]
                     if work.stitch == StitchWord::OPEN);
-        let yarn_only = one_of_yarn || done.yarn.is_some() && done.count.is_some() && done.stitch.is_none();
+        let yarn_only =
+            one_of_yarn || done.yarn.is_some() && done.count.is_some() && done.stitch.is_none();
         if let Some(stitch) = done
             .stitch
             .or_else(|| yarn_only.then_some(StitchWord::OPEN))
