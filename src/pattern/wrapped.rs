@@ -26,7 +26,8 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     let is_capital = begins_anew(first, round, text);
     if asks_for_more(last)
         || !is_capital && parts_a_phrase(round, &line.tokens)
-        || waits_with_number(round, is_capital) && is_counted(&line.tokens)
+        || waits_with_number(round, is_capital && !first.is("x"))
+            && (is_counted(&line.tokens) || first.is("x"))
         || last.kind == Kind::Star(1) && matches!(first.kind, Kind::Number(_))
     {
         return true;
