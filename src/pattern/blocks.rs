@@ -5,6 +5,7 @@ use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
+use super::tree::{Act, Instruction};
 use super::whole::{self, uses_letter_code};
 use super::wrapped::goes_on;
 
@@ -144,7 +145,9 @@ impl<'s> Blocks<'s> {
         let closes = tokens
             .get(label.end)
             .is_some_and(|t| matches!(t.kind, Kind::Close(_)));
-        let is_next = round.label.bare && self.follows(label);
+        let mark = round.tokens.get(round.label.end);
+        let is_alike = mark.is_some_and(|t| matches!(t.kind, Kind::Close(_)));
+        let is_next = round.label.bare && is_alike && self.follows(label);
         round.depth > 0 && label.bare && closes && !is_next
     }
 
@@ -197,7 +200,10 @@ impl<'s> Blocks<'s> {
         let body = &line.tokens[label.body.min(line.tokens.len())..];
         let mut body = body.to_vec();
         body.extend(next.tokens.iter().cloned());
-        self.reads(label, &body)
+        // Where a third line has the stitches, the loops to work into or the ring tell as much.
+        let tells = |item: &Instruction| matches!(item.act, Act::Hold(_) | Act::MagicRing);
+        let read = body::read(&body, self.text, &self.names, false);
+        self.reads(label, &body) || read.items.iter().any(tells)
     }
 }
 

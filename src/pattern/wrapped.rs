@@ -26,14 +26,15 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     let is_capital = begins_anew(first, round, text);
     if asks_for_more(last)
         || !is_capital && parts_a_phrase(round, &line.tokens)
-        || waits_with_number(round, is_capital) && is_counted(&line.tokens)
+        || waits_with_number(round, is_capital && !first.is("x"))
+            && (is_counted(&line.tokens) || first.is("x"))
         || last.kind == Kind::Star(1) && matches!(first.kind, Kind::Number(_))
     {
         return true;
     }
     let says_so = matches!(
         first.kind,
-        Kind::Open(_) | Kind::Equals | Kind::Arrow | Kind::Number(_)
+        Kind::Open(_) | Kind::Dash | Kind::Equals | Kind::Arrow | Kind::Number(_)
     );
     if multiplies(&line.tokens, is_capital) || says_so && is_total(&line.tokens) {
         return true;
@@ -286,7 +287,9 @@ pub(super) fn ends_with_total(round: &[Token<'_>]) -> bool {
     };
     let inner = &inner[opens + 1..];
     let works = known(inner).is_some_and(|(word, _)| word.names_stitch())
-        || inner.iter().any(|t| matches!(t.kind, Kind::Close(_)));
+        || inner
+            .iter()
+            .any(|t| matches!(t.kind, Kind::Close(_)) || t.is("tog"));
     inner
         .iter()
         .rev()

@@ -14,6 +14,7 @@ mod spell;
 mod style;
 
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 use dice::Dice;
 use roundwright::fabric::{self, Fabric};
@@ -53,6 +54,8 @@ fn config() -> ProptestConfig {
         cases: 512,
         failure_persistence: None,
         max_shrink_iters: 20_000,
+        // Every run of the checks is alike; `PROPTEST_RNG_SEED` and `PROPTEST_CASES` ask for others.
+        rng_seed: RngSeed::Fixed(20_261_125),
         ..ProptestConfig::default()
     }
 }
