@@ -136,11 +136,14 @@ impl Numbering {
             } else {
                 format!("rounds {} to {} are missing", gap.first, gap.last)
             };
-            problems.push(Problem::error(
-                "round-missing",
-                gap.span,
-                format!("{missing}: round {} stands here next", gap.last + 1),
-            ));
+            problems.push(
+                Problem::error(
+                    "round-missing",
+                    gap.span,
+                    format!("{missing}: round {} stands here next", gap.last + 1),
+                )
+                .help("put in what is missing, or number the rounds without a gap"),
+            );
         }
         *self = Numbering::default();
     }
