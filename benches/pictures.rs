@@ -24,7 +24,7 @@ use roundwright::steps;
 use roundwright::symbol::STITCH_WIDTH_MM;
 use roundwright::{pattern, raster};
 
-use samples::{LARGEST, Sample};
+use samples::{SAMPLES, Sample};
 
 /// Pixels to the inch of a printed picture.
 const DPI: u32 = 300;
@@ -76,29 +76,35 @@ fn svgs(source: &Source, fabric: &Fabric) -> Vec<String> {
     svgs
 }
 
-/// The layout of the large piece, ours and the general program's.
+/// The layout of a usual piece and of a large one, ours and the general program's.
 fn large() {
-    let fabric = Sample::Growing(LARGEST).fabric();
+    for sample in SAMPLES {
+        beside(sample);
+    }
+}
+
+fn beside(sample: Sample) {
+    let (fabric, panels) = sample.panels();
     let piece = &fabric.pieces[0];
-    let times = (0..9).map(|_| timed(|| samples::lay_out(&fabric)).0);
-    let time = median(times);
-    let panels = samples::lay_out(&fabric);
+    let layout = median((0..9).map(|_| timed(|| samples::lay_out(&fabric)).0));
+    let drawing = median((0..3).map(|_| timed(|| samples::svgs(&fabric, &panels)).0));
     let overlaps: usize = panels
         .iter()
         .map(|panel| quality(panel, piece).overlaps.len())
         .sum();
     println!(
-        "{LARGEST} stitches: layout in {:.1} ms, {overlaps} overlapping pairs",
-        time * 1e3
+        "{sample}: layout in {:.1} ms, {overlaps} overlapping pairs; SVG in {:.1} ms",
+        layout * 1e3,
+        drawing * 1e3
     );
     match radial(piece) {
         Ok((time, heads)) => println!(
-            "{LARGEST} stitches: the general radial layout in {:.1} ms, {} overlapping pairs",
+            "{sample}: the general radial layout in {:.1} ms, {} overlapping pairs",
             time * 1e3,
             close_pairs(&heads)
         ),
         Err(reason) => {
-            println!("{LARGEST} stitches: no general radial layout to compare with ({reason})")
+            println!("{sample}: no general radial layout to compare with ({reason})")
         }
     }
 }
@@ -157,7 +163,10 @@ fn close_pairs(points: &[[f64; 2]]) -> usize {
         let others = sorted[place + 1..].iter();
         pairs += others
             .take_while(|b| b[0] - a[0] < near)
-            .filter(|b| (b[0] - a[0]).powi(2) + (b[1] - a[1]).powi(2) < near * near)
+            .filter(|b| {
+                let (x, y) = (b[0] - a[0], b[1] - a[1]);
+                x * x + y * y < near * near
+            })
             .count();
     }
     pairs

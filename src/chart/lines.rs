@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::across::{self, Across};
 use super::cut::{Course, Cut, course, is_open_chain, is_turned, radius_mm};
 use super::ground::anchor_follows;
 use super::marks::{Arrow, label_room_mm};
@@ -88,6 +89,7 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
         return (ring(anchor.unwrap_or(0.0).max(radius)), tracks);
     }
     let hollow = match (anchor, courses.first()) {
+        (_, Some(first)) if Across::of(piece, cut, first).is_some() => across::hollow_mm(cut),
         (Some(_), Some(first)) if anchor_follows(piece, cut) => least(first).max(ANCHOR_MM),
         (Some(anchor), Some(first)) => {
             let usual = least(first) - LONGEST_LEG * first.height_mm;

@@ -4,6 +4,7 @@
 //! stitch its head, round by round; the engravers of `marks` add what else a maker must see; `sheet` puts all of it on paper. A ring
 //! begins at the bottom: there stand the numbers of the rounds, in a lane that is kept free for them.
 
+mod across;
 mod captions;
 mod column;
 mod corners;

@@ -2,7 +2,8 @@
 
 use kurbo::{Point, Vec2};
 
-use super::cut::{Course, Cut, is_open_chain, joins_parts};
+use super::across::Across;
+use super::cut::{Course, Cut, is_open_chain};
 use super::lines::stretches;
 use super::panel::{Glyph, Layout};
 use super::scene::{Scene, Spot};
@@ -59,9 +60,11 @@ pub(super) fn is_chain_ring(piece: &Piece, course: &Course) -> bool {
 
 /// Half of the length of the level line that an oval goes round, in mm.
 pub(super) fn oval_half_mm(piece: &Piece, cut: &Cut) -> f64 {
-    let joins = |course: &Course| joins_parts(piece, &piece.rounds[course.rounds.start]);
-    let on_its_own = cut.anchor.is_none() || cut.courses.first().is_some_and(joins);
-    if !on_its_own || cut.layout == Layout::Strip {
+    let first = cut.courses.first();
+    if let Some(across) = first.and_then(|first| Across::of(piece, cut, first)) {
+        return across.half_mm;
+    }
+    if cut.anchor.is_some() || cut.layout == Layout::Strip {
         return 0.0;
     }
     let worked = worked_chains(piece, cut).len();
@@ -107,17 +110,29 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
         }
         return;
     }
-    let worked = worked_chains(piece, &scene.cut);
     let half = oval_half_mm(piece, &scene.cut);
+    let across = Across::of(piece, &scene.cut, course);
+    // Each with its place along the level line and how far that is from the middle.
+    let worked: Vec<(StitchId, f64, f64)> = match &across {
+        Some(across) => {
+            let chains = across.chains.iter();
+            chains
+                .map(|&(id, off_mm)| (id, across.on_level(off_mm), off_mm))
+                .collect()
+        }
+        None => {
+            let chains = worked_chains(piece, &scene.cut).into_iter().enumerate();
+            let along = chains.map(|(i, id)| (id, i as f64 * symbol::STITCH_WIDTH_MM));
+            along.map(|(id, s)| (id, s, s - half)).collect()
+        }
+    };
     let level = Track::Ring(Ring::round(
         half,
         0.0,
         matches!(ground, Track::Ring(Ring { mirrored: true, .. })),
     ));
-    for (i, &id) in worked.iter().enumerate() {
-        let s = i as f64 * symbol::STITCH_WIDTH_MM;
-        let x = (s - half) * level.along(0.0).x;
-        let head = Point::new(x, 0.0);
+    for &(id, s, off_mm) in &worked {
+        let head = Point::new(off_mm * level.along(0.0).x, 0.0);
         let spot = Spot {
             head,
             track: level,
@@ -129,7 +144,7 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
     // Chains that only lift the hook stand at the start; a chain ring lies round the middle.
     let rest: Vec<StitchId> = chains
         .into_iter()
-        .filter(|id| !worked.contains(id))
+        .filter(|id| worked.iter().all(|(other, ..)| other != id))
         .collect();
     let ring = worked.is_empty();
     let seam = match ground {
@@ -177,10 +192,6 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
 pub(super) struct Oval {
     turned: bool,
     returned: bool,
-    /// Parts lie round both ends: the chain is worked along one side and back along the other.
-    joins_parts: bool,
-    /// Where along the chain the stitch before stands, in mm.
-    before: Option<f64>,
     /// Stitches in the chain at the start, when the round begins and when it comes back.
     first: usize,
     last: usize,
@@ -196,13 +207,8 @@ impl Oval {
             feet.filter_map(|&foot| scene.spots.get(foot))
                 .all(|spot| spot.s < symbol::STITCH_WIDTH_MM / 2.0)
         };
-        let into_part = |slot: &Slot| match slot.kind {
-            SlotKind::Stitch(id) => scene.piece.stitch(id).into == Into::Part,
-            _ => false,
-        };
         let slots = &slots.slots;
         Oval {
-            joins_parts: slots.iter().any(into_part),
             first: slots.iter().take_while(is_at_start).count(),
             last: slots.iter().rev().take_while(is_at_start).count(),
             ..Oval::default()
@@ -222,14 +228,6 @@ impl Oval {
             return None;
         }
         let half_circle = std::f64::consts::PI * ring.radius_mm;
-        if self.joins_parts {
-            self.turned |= self.before.is_some_and(|before| s <= before);
-            self.before = Some(s);
-            return Some(match self.turned {
-                false => s,
-                true => line + half_circle + (line - s),
-            });
-        }
         let at_end = s > line - symbol::STITCH_WIDTH_MM / 2.0;
         let at_start = s < symbol::STITCH_WIDTH_MM / 2.0;
         self.returned |= self.turned && at_start;

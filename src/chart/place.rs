@@ -1,5 +1,6 @@
 //! Places the stitches of a panel: lines first, then round by round each stitch over what it is worked into.
 
+use super::across::Across;
 use super::column::{column_base, set_column, stand_on};
 use super::cut::{Course, Cut, is_open_chain};
 use super::glyph::{arches, set_picot, set_stitch};
@@ -68,10 +69,13 @@ fn place_course(scene: &mut Scene, k: usize) {
     let stretch = stretches(&scene.cut)[k];
     let course = std::mem::take(&mut scene.cut.courses[k]);
     let follows = k == 0 && anchor_follows(scene.piece, &scene.cut);
-    let spans = if follows && course.slots.start.is_empty() {
-        vec![None; course.slots.slots.len()]
-    } else {
-        spans(scene, &course.slots, &track)
+    let across = (k == 0)
+        .then(|| Across::of(scene.piece, &scene.cut, &course))
+        .flatten();
+    let spans = match (across, &track) {
+        (Some(across), Track::Ring(ring)) => across.spans(scene.piece, &course, ring),
+        _ if follows && course.slots.start.is_empty() => vec![None; course.slots.slots.len()],
+        _ => spans(scene, &course.slots, &track),
     };
     settle(scene, &course, &track, &below, &spans, stretch);
     place_travels(scene, &course.slots);

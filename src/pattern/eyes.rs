@@ -63,26 +63,36 @@ mod tests {
     use super::*;
     use crate::source::Span;
 
-    fn read(words: &str) -> (Option<(u32, u32)>, Option<u32>, Option<(u32, u32)>) {
-        let place = place(&lex(words, Span::new(0, words.len())));
-        (place.rounds, place.apart, place.stitches)
+    fn read(words: &str) -> EyePlace {
+        place(&lex(words, Span::new(0, words.len())))
     }
 
     /// Ways of telling it: common practice, no source.
     #[test]
     fn rounds_distance_and_stitches_are_read_where_they_are_told() {
-        let between = Some((8, 9));
-        assert_eq!(
-            read("eyes between Rnds 8 and 9, 6 sts apart"),
-            (between, Some(6), None)
-        );
-        assert_eq!(read("eyes between R8 & R9"), (between, None, None));
+        let between = EyePlace {
+            rounds: Some((8, 9)),
+            ..EyePlace::default()
+        };
+        let apart = EyePlace {
+            apart: Some(6),
+            ..between
+        };
+        assert_eq!(read("eyes between Rnds 8 and 9, 6 sts apart"), apart);
+        assert_eq!(read("eyes between R8 & R9"), between);
+        let through = EyePlace {
+            stitches: Some((15, 22)),
+            ..apart
+        };
         assert_eq!(
             read("eyes between Rnds 8 and 9, through the 15th and the 22nd st, 6 stitches apart"),
-            (between, Some(6), Some((15, 22)))
+            through
         );
-        assert_eq!(read("eyes 3 cm apart"), (None, None, None));
-        assert_eq!(read("eyes between Rnds 9 and 12"), (None, None, None));
-        assert_eq!(read("eyes in the 22nd and the 15th st").2, None);
+        assert_eq!(read("eyes 3 cm apart"), EyePlace::default());
+        assert_eq!(read("eyes between Rnds 9 and 12"), EyePlace::default());
+        assert_eq!(
+            read("eyes in the 22nd and the 15th st"),
+            EyePlace::default()
+        );
     }
 }

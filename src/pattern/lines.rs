@@ -17,6 +17,22 @@ pub(super) struct RawLine<'s> {
     pub bullet: bool,
 }
 
+impl<'s> RawLine<'s> {
+    /// The break before the line is a space.
+    pub fn space(&mut self) {
+        if let Some(first) = self.tokens.first_mut() {
+            first.spaced = true;
+        }
+    }
+
+    /// Takes in the words of the next line.
+    pub fn goes_on_with(&mut self, mut next: RawLine<'s>) {
+        next.space();
+        self.span = self.span.to(next.span);
+        self.tokens.extend(next.tokens);
+    }
+}
+
 /// What a line is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum LineKind {
@@ -178,6 +194,10 @@ fn ends_a_repeat(words: &str) -> bool {
     let after_number = words
         .trim_start()
         .trim_start_matches(|c: char| c.is_ascii_digit());
+    // `2 ⏎ * (sc, inc)`
+    if words.trim_start().starts_with(['(', '[', '{']) {
+        return true;
+    }
     // `* 2, then sc`, `* 2 (10 sts)`, `* 2 and sc in next st`
     let next = after_number.trim_start();
     if after_number.len() < words.trim_start().len()
@@ -205,13 +225,17 @@ fn ends_a_repeat(words: &str) -> bool {
 fn opens_with_label(words: &str) -> bool {
     let words = words.trim_start().trim_start_matches('*');
     let after_number = words.trim_start_matches(|c: char| c.is_ascii_digit());
+    let next = after_number.trim_start();
+    let is_ordinal = ["st", "nd", "rd", "th"].iter().any(|ending| {
+        let rest = after_number.strip_prefix(ending);
+        rest.is_some_and(|rest| rest.starts_with(char::is_whitespace))
+    });
     let numbered = after_number.len() < words.len()
-        && (after_number.starts_with(['.', ')'])
-            || [
-                "st ", "nd ", "rd ", "th ", " rnd", " row", " round", "-", "–",
-            ]
-            .iter()
-            .any(|mark| after_number.starts_with(mark)));
+        && (is_ordinal
+            || after_number.starts_with(['.', ')', '-', '–'])
+            || ["rnd", "row", "round"]
+                .iter()
+                .any(|word| next.starts_with(word)));
     numbered || words.starts_with(['R', 'r'])
 }
 

@@ -26,11 +26,16 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     let is_capital = begins_anew(first, round, text);
     if asks_for_more(last)
         || !is_capital && parts_a_phrase(round, &line.tokens)
-        || !is_capital && ends_with_number(round) && is_counted(&line.tokens)
+        || waits_with_number(round, is_capital) && is_counted(&line.tokens)
+        || last.kind == Kind::Star(1) && matches!(first.kind, Kind::Number(_))
     {
         return true;
     }
-    if multiplies(&line.tokens, is_capital) {
+    let says_so = matches!(
+        first.kind,
+        Kind::Open(_) | Kind::Equals | Kind::Arrow | Kind::Number(_)
+    );
+    if multiplies(&line.tokens, is_capital) || says_so && is_total(&line.tokens) {
         return true;
     }
     if ends_with_total(round) {
@@ -58,7 +63,7 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
 }
 
 /// Marks and words that never end a round.
-pub(super) fn asks_for_more(last: &Token<'_>) -> bool {
+fn asks_for_more(last: &Token<'_>) -> bool {
     match last.kind {
         Kind::Comma
         | Kind::Semicolon
@@ -70,6 +75,8 @@ pub(super) fn asks_for_more(last: &Token<'_>) -> bool {
         | Kind::Equals
         | Kind::Arrow
         | Kind::Times => true,
+        // A capital A is a yarn.
+        Kind::Word if last.text == "a" => matches!(last.text, std::borrow::Cow::Borrowed(_)),
         Kind::Word => matches!(
             &*last.text,
             "and"
@@ -84,7 +91,6 @@ pub(super) fn asks_for_more(last: &Token<'_>) -> bool {
                 | "of"
                 | "with"
                 | "into"
-                | "a"
                 | "an"
                 | "this"
                 | "first"
@@ -120,13 +126,17 @@ fn parts_a_phrase(round: &[Token<'_>], line: &[Token<'_>]) -> bool {
     })
 }
 
-/// A number that is no total: `= 18` is one.
-fn ends_with_number(round: &[Token<'_>]) -> bool {
+/// A number that is no total (`= 18` is one); before a capital, one that follows a mark: `Rnd 2: 6 ⏎ SC`.
+fn waits_with_number(round: &[Token<'_>], before_capital: bool) -> bool {
     let [.., before, last] = round else {
         return false;
     };
     matches!(last.kind, Kind::Number(_))
-        && !matches!(before.kind, Kind::Equals | Kind::Arrow | Kind::Dash)
+        && match before.kind {
+            Kind::Equals | Kind::Arrow | Kind::Dash => false,
+            Kind::Colon | Kind::Comma | Kind::Star(2..) => true,
+            _ => !before_capital,
+        }
 }
 
 /// `sts`, `more times`, `sc (8)`: words that a number may stand before.
@@ -235,7 +245,15 @@ fn is_total(line: &[Token<'_>]) -> bool {
     let is_unit = |t: &Token<'_>| {
         matches!(
             known(std::slice::from_ref(t)),
-            Some((Word::AnyStitch | Word::Stitch(_) | Word::Space, _))
+            Some((
+                Word::AnyStitch
+                    | Word::Stitch(_)
+                    | Word::Space
+                    | Word::In
+                    | Word::All
+                    | Word::Total,
+                _
+            ))
         )
     };
     numbers.count() == 1
@@ -267,7 +285,8 @@ pub(super) fn ends_with_total(round: &[Token<'_>]) -> bool {
         return false;
     };
     let inner = &inner[opens + 1..];
-    let works = inner.first().is_some_and(names_stitch);
+    let works = known(inner).is_some_and(|(word, _)| word.names_stitch())
+        || inner.iter().any(|t| matches!(t.kind, Kind::Close(_)));
     inner
         .iter()
         .rev()

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::fabric::{Fabric, Piece};
 use crate::pattern::{Line, Pattern};
-use crate::place::{self, Placement};
+use crate::place::{self, Attachment, Placement};
 use crate::prose::{self, Prose, lengths};
 pub(crate) use crate::prose::{Place, Sentence};
 use crate::source::{Source, Span};
@@ -54,6 +54,21 @@ impl<'a> Draft<'a> {
     pub fn placement(&self) -> &Placement {
         self.placement
             .get_or_init(|| place::place(self.source, self.pattern, self.fabric))
+    }
+
+    /// The parts and features on pieces whose rounds come out, with their ids: on others nothing can be said of where stitches lie.
+    pub fn attachments(&self) -> impl Iterator<Item = (usize, &Attachment)> {
+        let all = self.placement().attachments.iter().enumerate();
+        all.filter(|(_, attachment)| self.comes_out(attachment.into))
+    }
+
+    /// True if every round of a piece makes what its total says.
+    fn comes_out(&self, piece: usize) -> bool {
+        let mut rounds = self.fabric.pieces[piece].rounds.iter();
+        rounds.all(|round| {
+            let stated = round.stated.and_then(|stated| stated.stitches);
+            stated.is_none_or(|stated| stated == round.count)
+        })
     }
 
     /// The heading of the list of materials or of abbreviations, if there is one.

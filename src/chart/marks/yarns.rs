@@ -15,6 +15,8 @@ const LETTER_LIFT_MM: f64 = 1.7;
 
 /// How far the middle of a letter should be from any line, in mm.
 const CLEAR_MM: f64 = 1.5;
+/// How near to a line it may be at least.
+const LEAST_CLEAR_MM: f64 = 1.3;
 /// Changes of neighbouring rounds that are nearer to each other than this, in mm along the line, stand over one another.
 const OVER_MM: f64 = 1.2 * symbol::STITCH_WIDTH_MM;
 /// Half of the paper between the beds of two rounds, in mm.
@@ -151,6 +153,10 @@ pub(super) fn changes(scene: &Scene) -> Vec<Mark> {
             let lines = ticks.chain(join_arcs(scene)).collect();
             letter_place(scene, change.k, change.to, lines, &letters)
         });
+        // The letter of the change below it will do where there is no room for another.
+        let letter = letter
+            .filter(|(_, clear)| !goes_on || *clear >= LEAST_CLEAR_MM)
+            .map(|(at, _)| at);
         letters.extend(letter);
         marks.push(mark(scene, change, letter));
     }
@@ -195,8 +201,14 @@ fn mark(scene: &Scene, change: &Change, letter_at: Option<Point>) -> Mark {
 }
 
 /// Where a change's letter stands: beyond the heads near `s` and clear of the legs of the next round, of other changes' ticks and of their
-/// letters.
-fn letter_place(scene: &Scene, k: usize, s: f64, lines: Vec<Line>, letters: &[Point]) -> Point {
+/// letters. With it, how clear it is, in mm.
+fn letter_place(
+    scene: &Scene,
+    k: usize,
+    s: f64,
+    lines: Vec<Line>,
+    letters: &[Point],
+) -> (Point, f64) {
     let track = &scene.tracks[k];
     let beyond = match scene.cut.direction {
         Direction::Outward => 1.0,
@@ -222,7 +234,7 @@ fn letter_place(scene: &Scene, k: usize, s: f64, lines: Vec<Line>, letters: &[Po
             }
         }
     }
-    best.0
+    best
 }
 
 /// The lines along the heads of stitches that join a part.
