@@ -243,7 +243,7 @@ impl<'s> Assembler<'s> {
                             line.span,
                             "this line holds stitches but is not a round",
                         )
-                        .help("give it a label such as `Rnd 7:` if it is to be worked and counted"),
+                        .help("if it is a round, give it a label such as `Rnd 7:`"),
                     );
                     piece.lines.push(Line::Prose(line.span));
                 }

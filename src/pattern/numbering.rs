@@ -1,5 +1,7 @@
 //! The numbers of a piece's rounds: none missing, none twice, in order.
 
+use std::collections::BTreeMap;
+
 use crate::source::{Problem, Span};
 
 /// The numbers seen so far in one piece.
@@ -11,13 +13,13 @@ pub(super) struct Numbering {
     open: bool,
     /// The label before repeated numbers: it most likely stands for so many that come next.
     repeated: u32,
-    gaps: Vec<Gap>,
+    /// By their first numbers.
+    gaps: BTreeMap<u32, Gap>,
 }
 
 /// Numbers that were left out.
 #[derive(Debug)]
 struct Gap {
-    first: u32,
     last: u32,
     /// The label after it.
     span: Span,
@@ -56,12 +58,12 @@ impl Numbering {
             } else if first <= self.highest {
                 self.add_below(first, last, span, problems);
             } else if first > self.next() && !self.open {
-                self.gaps.push(Gap {
-                    first: self.next(),
+                let gap = Gap {
                     last: first - 1,
                     span,
                     in_list: place > 0,
-                });
+                };
+                self.gaps.insert(self.next(), gap);
             }
             self.highest = self.highest.max(last);
             self.open = false;
@@ -87,7 +89,10 @@ impl Numbering {
     /// Numbers at or below the highest: they fill a gap, or stand there twice.
     fn add_below(&mut self, first: u32, last: u32, span: Span, problems: &mut Vec<Problem>) {
         let next = self.next();
-        let Some(at) = self.gap_at(first) else {
+        let Some((gap_first, gap)) = self
+            .gap_at(first)
+            .and_then(|at| self.gaps.remove_entry(&at))
+        else {
             problems.push(
                 Problem::error(
                     "round-twice",
@@ -101,7 +106,6 @@ impl Numbering {
             }
             return;
         };
-        let gap = self.gaps.remove(at);
         if !gap.in_list {
             problems.push(
                 Problem::error(
@@ -113,34 +117,37 @@ impl Numbering {
             );
         }
         for (first, last) in [
-            (gap.first, first.saturating_sub(1)),
+            (gap_first, first.saturating_sub(1)),
             (last.saturating_add(1), gap.last),
         ] {
             if first <= last {
-                self.gaps.push(Gap { first, last, ..gap });
+                self.gaps.insert(first, Gap { last, ..gap });
             }
         }
     }
 
-    fn gap_at(&self, number: u32) -> Option<usize> {
-        self.gaps
-            .iter()
-            .position(|gap| (gap.first..=gap.last).contains(&number))
+    /// The first number of the gap that a number lies in.
+    fn gap_at(&self, number: u32) -> Option<u32> {
+        let (&first, gap) = self.gaps.range(..=number).next_back()?;
+        (number <= gap.last).then_some(first)
     }
 
     /// At the end of the piece: what is still missing.
     pub fn finish(&mut self, problems: &mut Vec<Problem>) {
-        for gap in std::mem::take(&mut self.gaps) {
-            let missing = if gap.first == gap.last {
-                format!("round {} is missing", gap.first)
+        for (first, gap) in std::mem::take(&mut self.gaps) {
+            let missing = if first == gap.last {
+                format!("round {first} is missing")
             } else {
-                format!("rounds {} to {} are missing", gap.first, gap.last)
+                format!("rounds {first} to {} are missing", gap.last)
             };
-            problems.push(Problem::error(
-                "round-missing",
-                gap.span,
-                format!("{missing}: round {} stands here next", gap.last + 1),
-            ));
+            problems.push(
+                Problem::error(
+                    "round-missing",
+                    gap.span,
+                    format!("{missing}: round {} stands here next", gap.last + 1),
+                )
+                .help("put in what is missing, or number the rounds without a gap"),
+            );
         }
         *self = Numbering::default();
     }

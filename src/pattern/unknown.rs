@@ -37,7 +37,7 @@ impl Reader<'_> {
             let near = super::compound::nearest(&self.text[first.range()], self.names.terms);
             self.problem(match near.filter(|_| words == 1) {
                 Some(near) => problem.help(format!("did you mean `{near}`?")),
-                None => problem,
+                None => problem.help("put remarks after the total, or on a line of their own"),
             });
         }
     }

@@ -340,6 +340,14 @@ impl Share {
     fn percent(&self) -> usize {
         100 * self.restored / self.slips.max(1)
     }
+
+    fn add(&mut self, other: &Share) {
+        self.slips += other.slips;
+        self.restored += other.restored;
+        self.offered += other.offered;
+        self.unnoticed += other.unnoticed;
+        self.once += other.once;
+    }
 }
 
 fn problems_of(source: &Source) -> (Vec<Problem>, Vec<Vec<Mend>>) {
@@ -352,15 +360,32 @@ fn problems_of(source: &Source) -> (Vec<Problem>, Vec<Vec<Mend>>) {
     (problems, offers)
 }
 
-/// Changes the number at a place to another, and looks whether the sheet leads back.
-fn slip(text: &str, at: usize, len: usize, other: u32, share: &mut Share) {
-    share.slips += 1;
+/// A number of a pattern, and the other that takes its place.
+struct Slip<'t> {
+    text: &'t str,
+    at: usize,
+    len: usize,
+    other: u32,
+}
+
+/// Looks whether the sheet leads back from a slip.
+fn try_slip(slip: &Slip<'_>) -> Share {
+    let &Slip {
+        text,
+        at,
+        len,
+        other,
+    } = slip;
+    let mut share = Share {
+        slips: 1,
+        ..Share::default()
+    };
     let slipped = format!("{}{other}{}", &text[..at], &text[at + len..]);
     let source = Source::new("p.md", slipped);
     let (problems, offers) = problems_of(&source);
     let Some(first) = problems.iter().position(|p| p.level == Level::Error) else {
         share.unnoticed += 1;
-        return;
+        return share;
     };
     let is_bad = |problem: &&Problem| problem.level > Level::Note;
     share.once += usize::from(problems.iter().filter(is_bad).count() == 1);
@@ -378,6 +403,25 @@ fn slip(text: &str, at: usize, len: usize, other: u32, share: &mut Share) {
     {
         share.offered += 1;
     }
+    share
+}
+
+/// Tries slips of one kind on all cores.
+fn try_slips(slips: &[Slip<'_>]) -> Share {
+    let cores = std::thread::available_parallelism().map_or(1, |cores| cores.get());
+    let each = slips.len().div_ceil(cores).max(1);
+    let mut all = Share::default();
+    std::thread::scope(|scope| {
+        let work =
+            |part| scope.spawn(move || Vec::from_iter(<[Slip<'_>]>::iter(part).map(try_slip)));
+        let workers: Vec<_> = slips.chunks(each).map(work).collect();
+        for worker in workers {
+            for share in worker.join().expect("a worker that ends") {
+                all.add(&share);
+            }
+        }
+    });
+    all
 }
 
 /// The numbers of a line of a round: where, how long, its value; totals, numbers of times, and the others.
@@ -408,29 +452,37 @@ fn numbers(line: &str) -> Vec<(usize, usize, u32, &'static str)> {
 /// for the likeliest, and both patterns are even. Two slips make another round that comes out. The bounds are ours.
 #[test]
 fn a_number_that_slipped_is_found_and_mended() {
-    let (mut totals, mut repeats, mut between) =
-        (Share::default(), Share::default(), Share::default());
-    for pattern in ["pocket-puffin.md", "mooring-buoy.md"] {
+    let texts = ["pocket-puffin.md", "mooring-buoy.md"].map(|pattern| {
         let path = format!("{}/patterns/{pattern}", env!("CARGO_MANIFEST_DIR"));
-        let text = fs::read_to_string(path).expect("a demo pattern");
+        fs::read_to_string(path).expect("a demo pattern")
+    });
+    let (mut totals, mut repeats, mut between) = (Vec::new(), Vec::new(), Vec::new());
+    for text in &texts {
         let mut at = 0;
         for line in text.split_inclusive('\n') {
             let is_round = line.starts_with("- R")
                 && line.trim_end().ends_with([')', ']'])
                 && line.contains(": ");
             for (start, len, value, kind) in numbers(line).into_iter().filter(|_| is_round) {
-                let share = match kind {
+                let slips = match kind {
                     "total" => &mut totals,
                     "repeat" => &mut repeats,
                     _ => &mut between,
                 };
-                let more = share.slips % 2 == 0 || value == 1;
+                let more = slips.len() % 2 == 0 || value == 1;
                 let other = if more { value + 1 } else { value - 1 };
-                slip(&text, at + start, len, other, share);
+                let at = at + start;
+                slips.push(Slip {
+                    text,
+                    at,
+                    len,
+                    other,
+                });
             }
             at += line.len();
         }
     }
+    let [totals, repeats, between] = [totals, repeats, between].map(|slips| try_slips(&slips));
     for (name, share) in [
         ("totals", &totals),
         ("repeats", &repeats),
