@@ -4,6 +4,7 @@
 //! SVG 300 ms; the PNG of a page half a second, and at most 1.2 times the bare renderer; for ten times the stitches at most twelve times
 //! the time. Nothing here fails if it takes longer.
 
+mod bare;
 mod samples;
 
 use std::time::{Duration, Instant};
@@ -79,7 +80,7 @@ mod png_of_a_page {
     #[divan::bench]
     fn bare_renderer(bencher: Bencher) {
         let svg = page();
-        bencher.bench_local(|| bare_png(black_box(&svg)));
+        bencher.bench_local(|| bare::png(black_box(&svg), DPI));
     }
 }
 
@@ -87,30 +88,6 @@ mod png_of_a_page {
 fn page() -> String {
     let (fabric, panels) = Sample::Toy.panels();
     samples::svgs(&fabric, &panels).swap_remove(0)
-}
-
-/// What our raster stands on, by itself: usvg, resvg and the encoder at its fastest, on the same SVG.
-fn bare_png(svg: &str) -> Vec<u8> {
-    let options = usvg::Options {
-        dpi: DPI as f32,
-        ..usvg::Options::default()
-    };
-    let tree = usvg::Tree::from_str(svg, &options).expect("an SVG");
-    let size = tree.size().to_int_size();
-    let mut pixels = resvg::tiny_skia::Pixmap::new(size.width(), size.height()).expect("a page");
-    resvg::render(
-        &tree,
-        resvg::tiny_skia::Transform::identity(),
-        &mut pixels.as_mut(),
-    );
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, size.width(), size.height());
-    encoder.set_color(png::ColorType::Rgba);
-    encoder.set_compression(png::Compression::Fast);
-    let mut writer = encoder.write_header().expect("a header");
-    writer.write_image_data(pixels.data()).expect("pixels");
-    writer.finish().expect("an end");
-    bytes
 }
 
 /// The time of our PNG over that of the bare renderer, the two taken in turns.
@@ -125,7 +102,7 @@ fn ratio() -> String {
             let start = Instant::now();
             drop(black_box(raster::png(&svg, DPI)));
             let between = Instant::now();
-            drop(black_box(bare_png(&svg)));
+            drop(black_box(bare::png(&svg, DPI)));
             (between - start, between.elapsed())
         })
         .unzip();

@@ -36,6 +36,7 @@ pub mod queries;
 pub mod raster;
 pub mod review;
 pub mod rewrite;
+pub mod shape;
 pub mod source;
 pub mod steps;
 pub mod symbol;

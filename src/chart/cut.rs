@@ -4,11 +4,12 @@ use std::f64::consts::PI;
 use std::ops::Range;
 
 use super::Options;
+use super::corners::{self, Corners};
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
-use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, TALLEST_STRIP_MM, WIDEST_RING_MM};
+use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, Paper};
 use super::slots::{SlotKind, Slots, is_simple};
-use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, StitchId};
+use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, Stitch, StitchId};
 use crate::terms::{Height, Into};
 
 /// Stitches that stand farther apart than this many of their heights can't be drawn as worked together.
@@ -19,6 +20,7 @@ const SPARSE_ALONE: f64 = 2.4;
 /// The rounds of one panel.
 #[derive(Debug)]
 pub(super) struct Cut {
+    pub paper: Paper,
     pub layout: Layout,
     pub direction: Direction,
     /// The round that the first one is worked into, if it is on an earlier panel.
@@ -41,12 +43,27 @@ pub(super) struct Course {
     pub length_mm: f64,
     /// Room added where the round begins, for its number, in mm.
     pub seam_mm: f64,
+    /// Its corners, where it belongs to a motif that has some.
+    pub corners: Option<Corners>,
+}
+
+impl Course {
+    /// Least distance from each slot to the next, in mm, the last one's on to the first, with the room for the number.
+    pub fn gaps(&self) -> Vec<f64> {
+        let mut gaps = self.slots.gaps();
+        let seam = gaps
+            .len()
+            .saturating_sub(1 + usize::from(self.slots.closed()));
+        if let Some(gap) = gaps.get_mut(seam) {
+            *gap += self.seam_mm;
+        }
+        gaps
+    }
 }
 
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
 pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut> {
     let asked = options.rounds.as_ref();
-    let in_rows = options.layout == Some(Layout::Strip);
     let mut cuts = Vec::new();
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
@@ -55,7 +72,7 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut>
             to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
         if parts {
             if is_asked(from) {
-                part(fabric, piece, from..to, in_rows, &mut cuts);
+                part(fabric, piece, from..to, options, &mut cuts);
             }
             from = to;
         }
@@ -85,7 +102,7 @@ fn starts_afresh(piece: &Piece, k: usize) -> bool {
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
         return true;
     }
-    if splits_off(piece, k) {
+    if splits_off(piece, k) || joins_parts(piece, round) {
         return true;
     }
     match base(piece, round) {
@@ -132,7 +149,7 @@ fn works_nothing(piece: &Piece, round: &Round) -> bool {
 }
 
 /// True if a round is a starting chain and nothing else.
-fn is_chain(piece: &Piece, round: &Round) -> bool {
+pub(super) fn is_chain(piece: &Piece, round: &Round) -> bool {
     !round.is_empty()
         && piece
             .round_stitches(round)
@@ -203,6 +220,13 @@ pub(super) fn is_folded_flat(piece: &Piece, round: &Round) -> bool {
     doubled * 2 > heads
 }
 
+/// True if a round goes round a chain that it begins with and that joins parts, such as two legs.
+pub(super) fn joins_parts(piece: &Piece, round: &Round) -> bool {
+    let any = |is: fn(&Stitch) -> bool| piece.round_stitches(round).any(|(_, stitch)| is(stitch));
+    let foundation = |stitch: &Stitch| stitch.role == Role::Foundation;
+    any(|stitch| stitch.into == Into::Part) && any(foundation)
+}
+
 /// True if a round is worked over a part of the round below and closes by itself, as a leg does.
 pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
     let (Some(before), Some(next)) = (k.checked_sub(1), piece.rounds.get(k + 1)) else {
@@ -225,7 +249,15 @@ pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
 }
 
 /// Rounds that follow one another without a break, to one or more panels.
-fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cuts: &mut Vec<Cut>) {
+fn part(
+    fabric: &Fabric,
+    piece: &Piece,
+    rounds: Range<usize>,
+    options: &Options,
+    cuts: &mut Vec<Cut>,
+) {
+    let paper = Paper::of(options.large);
+    let in_rows = options.layout == Some(Layout::Strip);
     let first = &piece.rounds[rounds.start];
     let anchor = match base(piece, first) {
         Base::Round(base) => Some(base),
@@ -237,12 +269,16 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cut
             true => rounds.map(|k| course(fabric, piece, k..k + 1)).collect(),
             false => folded(fabric, piece, rounds),
         };
-        return cut_strip(courses, anchor, cuts);
+        return cut_strip(courses, anchor, paper, cuts);
     }
     let in_ring = matches!(base(piece, first), Base::Ring);
     let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
-    let mut outward = Outward::new(fabric, piece, anchor, hollow_mm);
-    let mut courses = folded(fabric, piece, rounds).into_iter().peekable();
+    let mut outward = Outward::new(fabric, piece, anchor, hollow_mm, paper);
+    let mut courses = folded(fabric, piece, rounds);
+    if anchor.is_none() {
+        corners::find(piece, &mut courses);
+    }
+    let mut courses = courses.into_iter().peekable();
     while let Some(course) = courses.next() {
         let mut narrowing = vec![course];
         if narrows(piece, &narrowing[0]) {
@@ -257,13 +293,13 @@ fn part(fabric: &Fabric, piece: &Piece, rounds: Range<usize>, in_rows: bool, cut
         let sparse = outward.is_too_sparse_for(&narrowing);
         if closes(piece, &narrowing) || sparse && courses.peek().is_none() {
             cuts.extend(outward.finish());
-            cut_inward(fabric, piece, narrowing, before, cuts);
-            outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM);
+            cut_inward(fabric, piece, narrowing, before, paper, cuts);
+            outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM, paper);
             continue;
         }
         if sparse {
             cuts.extend(outward.finish());
-            outward = Outward::new(fabric, piece, Some(before), HOLLOW_MM);
+            outward = Outward::new(fabric, piece, Some(before), HOLLOW_MM, paper);
         }
         for course in narrowing {
             cuts.extend(outward.push(course));
@@ -335,6 +371,7 @@ pub(super) fn course(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Co
         seam_mm,
         slots,
         rounds,
+        corners: None,
     }
 }
 
@@ -422,8 +459,10 @@ impl Outward<'_> {
         piece: &'a Piece,
         anchor: Option<usize>,
         hollow_mm: f64,
+        paper: Paper,
     ) -> Outward<'a> {
         let open = Cut {
+            paper,
             layout: Layout::Rings,
             direction: Direction::Outward,
             anchor,
@@ -445,13 +484,18 @@ impl Outward<'_> {
     /// Adds a course. Returns the panel that is full, if the course had to begin another.
     fn push(&mut self, course: Course) -> Option<Cut> {
         let mut full = None;
-        if outer(self.radius, &course) > WIDEST_RING_MM
+        let paper = self.open.paper;
+        if outer(self.radius, &course) > paper.widest_ring_mm
             && let Some(last) = self.open.courses.last()
         {
             let last = last.rounds.end - 1;
-            let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM);
+            let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM, paper);
             // A round that is too wide by itself gains nothing from another panel.
-            if is_smaller(outer(afresh.radius, &course), outer(self.radius, &course)) {
+            if is_smaller(
+                outer(afresh.radius, &course),
+                outer(self.radius, &course),
+                paper,
+            ) {
                 full = std::mem::replace(self, afresh).finish();
             }
         }
@@ -486,8 +530,8 @@ impl Outward<'_> {
 }
 
 /// True if a radius fits a sheet or, where none can, is at least much smaller than another.
-fn is_smaller(radius_mm: f64, other_mm: f64) -> bool {
-    radius_mm <= WIDEST_RING_MM || radius_mm < 0.75 * other_mm
+fn is_smaller(radius_mm: f64, other_mm: f64, paper: Paper) -> bool {
+    radius_mm <= paper.widest_ring_mm || radius_mm < 0.75 * other_mm
 }
 
 /// Radius of a course's heads if it stands on a ring of a radius, in mm.
@@ -501,6 +545,7 @@ fn cut_inward(
     piece: &Piece,
     courses: Vec<Course>,
     anchor: usize,
+    paper: Paper,
     cuts: &mut Vec<Cut>,
 ) {
     let mut panels: Vec<Vec<Course>> = vec![Vec::new()];
@@ -510,8 +555,8 @@ fn cut_inward(
         let own = radius_mm(course.length_mm).max(HOLLOW_MM);
         let mut around = f64::max(outside, own) + course.height_mm;
         let below = anchor_mm(fabric, piece, course.rounds.start - 1);
-        if around.max(below) > WIDEST_RING_MM
-            && is_smaller(own + course.height_mm, around)
+        if around.max(below) > paper.widest_ring_mm
+            && is_smaller(own + course.height_mm, around, paper)
             && panels.last().is_some_and(|panel| !panel.is_empty())
         {
             panels.push(Vec::new());
@@ -529,6 +574,7 @@ fn cut_inward(
             .last()
             .map_or(anchor, |course| course.rounds.end - 1);
         cuts.push(Cut {
+            paper,
             layout: Layout::Rings,
             direction: Direction::Inward,
             anchor: Some(anchor),
@@ -539,8 +585,9 @@ fn cut_inward(
     }
 }
 
-fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, cuts: &mut Vec<Cut>) {
+fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, paper: Paper, cuts: &mut Vec<Cut>) {
     let mut open = Cut {
+        paper,
         layout: Layout::Strip,
         direction: Direction::Outward,
         anchor,
@@ -549,7 +596,7 @@ fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, cuts: &mut Vec<Cut>) {
     };
     let mut height = 0.0;
     for course in courses {
-        if height + course.height_mm > TALLEST_STRIP_MM && !open.courses.is_empty() {
+        if height + course.height_mm > paper.tallest_strip_mm && !open.courses.is_empty() {
             let following = Cut {
                 anchor: open.courses.last().map(|course| course.rounds.end - 1),
                 courses: Vec::new(),

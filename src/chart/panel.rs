@@ -2,6 +2,7 @@ use std::ops::Range;
 
 use kurbo::{BezPath, Point, Vec2};
 
+use super::track::Track;
 use crate::fabric::{StitchId, YarnId};
 use crate::symbol::Symbol;
 use crate::terms::{Into, Stitch};
@@ -16,6 +17,8 @@ pub struct Panel {
     pub layout: Layout,
     /// Which way the rings are read; rows are always outward, from the lowest up.
     pub direction: Direction,
+    /// Which part of its rounds it shows, where they are too wide for a page.
+    pub part: Option<PagePart>,
     /// Number of the first round in work.
     pub first: u32,
     /// Number of the last round in work.
@@ -30,7 +33,7 @@ pub struct Panel {
     pub description: String,
     /// Every stitch of the panel's rounds, in the order of work.
     pub stitches: Vec<Placed>,
-    /// Stitches of an earlier round that the first ring stands on, drawn faint.
+    /// Stitches of an earlier round that the first ring stands on, and neighbours on other parts of the rounds, drawn faint.
     pub anchors: Vec<Placed>,
     /// The feet of all stitches; each stitch names its range.
     pub(super) feet: Vec<Point>,
@@ -52,6 +55,15 @@ impl Panel {
     pub fn ring_stitches(&self, ring: &Ring) -> &[Placed] {
         &self.stitches[ring.stitches.clone()]
     }
+}
+
+/// A panel's share of its rounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PagePart {
+    /// Its number in the order of work, from 1.
+    pub number: usize,
+    /// How many parts there are.
+    pub of: usize,
 }
 
 /// How a panel's rounds lie.
@@ -156,8 +168,10 @@ pub struct Ring {
     pub says: String,
     /// Its band, from feet to heads.
     pub band: BezPath,
-    /// Half of the level line that an oval goes round; 0 for circles and rows.
-    pub half_mm: f64,
+    /// The middle that it goes round; for a row, any point.
+    pub middle: Point,
+    /// The line of its heads, about the origin.
+    pub(super) line: Track,
     /// Its stitches: a range of [`Panel::stitches`].
     pub stitches: Range<usize>,
 }
@@ -248,6 +262,8 @@ pub enum Row {
         change: Option<i64>,
         /// Letters of its yarns in the order of work.
         yarns: String,
+        /// The first and the last stitch that is shown, from 1, where the panel is a part of its rounds.
+        here: Option<(u32, u32)>,
     },
     /// Something to be done after the round above.
     Note(&'static str),

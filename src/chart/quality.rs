@@ -2,7 +2,8 @@
 //!
 //! What counts as an overlap is defined here and nowhere else. A symbol's ink is a set of boxes: one for each of its straight lines, as wide
 //! as the pen, its curves cut into short lines and its filled shapes taken by their outlines. Where two stitches meet by nature (one stands on
-//! the other, or both on one head) a small disc is left out. Two symbols overlap if any box of one touches any box of the other.
+//! the other, or both on one head) a small disc is left out. Two symbols overlap if any box of one touches any box of the other, but not where
+//! one is worked past the other's round, and so lies over it in the work.
 
 use std::f64::consts::{PI, TAU};
 
@@ -188,13 +189,23 @@ fn overlaps(
                 (Some(a), None) | (None, Some(a)) => [a.id, a.id],
                 (None, None) => continue,
             };
-            if worked.binary_search(&pair).is_err() && touch(panel, piece, one, other) {
+            if worked.binary_search(&pair).is_err()
+                && !lies_over(piece, pair)
+                && touch(panel, piece, one, other)
+            {
                 found.push(pair);
             }
         }
     }
     found.sort();
     found
+}
+
+/// True if one of two stitches is worked so far down that it lies over the other's round in the work itself.
+pub fn lies_over(piece: &Piece, [first, second]: [StitchId; 2]) -> bool {
+    let (passed, round) = (piece.stitch(first).round, piece.stitch(second).round);
+    let down = |foot: &StitchId| piece.stitch(*foot).round < passed;
+    passed < round && piece.feet(second).iter().any(down)
 }
 
 /// True if the ink of two symbols touches away from where they meet by nature.
@@ -447,7 +458,7 @@ fn out_of_order(panel: &Panel, piece: &Piece) -> Vec<StitchId> {
                     && !runs_on(piece, placed.id)
             })
             .collect();
-        let middle = ring.band.bounding_box().center();
+        let middle = ring.middle;
         // How far each head lies past the one before: in radians round a middle, in mm along a row.
         let steps: Vec<f64> = heads
             .windows(2)
@@ -546,7 +557,6 @@ const SPACE_REACH_MM: f64 = 1.9;
 fn lean(panel: &Panel, piece: &Piece) -> f64 {
     let mut steepest: f64 = 0.0;
     for ring in &panel.rings {
-        let middle = ring.band.bounding_box().center();
         for placed in panel.ring_stitches(ring) {
             let Glyph::Stitch { kind, .. } = placed.glyph else {
                 continue;
@@ -561,14 +571,7 @@ fn lean(panel: &Panel, piece: &Piece) -> f64 {
             if shared || piece.stitch(placed.id).into == Into::Ring {
                 continue;
             }
-            let up = match panel.layout {
-                Layout::Rings => {
-                    let across = foot.x - middle.x;
-                    let level = across.clamp(-ring.half_mm, ring.half_mm);
-                    *foot - (middle + kurbo::Vec2::new(level, 0.0))
-                }
-                Layout::Strip => kurbo::Vec2::new(0.0, -1.0),
-            };
+            let up = ring.line.upright(*foot - ring.middle.to_vec2());
             let mut lean = turn(up, placed.head - *foot).abs();
             lean = lean.min(PI - lean);
             steepest = steepest.max(lean.to_degrees());

@@ -1,7 +1,9 @@
+use std::ops::Range;
+
 use kurbo::Point;
 
 use super::cut::{Course, Cut};
-use super::panel::Glyph;
+use super::panel::{Glyph, Layout};
 use super::track::Track;
 use crate::fabric::{Fabric, Piece, StitchId};
 use crate::terms::Hand;
@@ -17,6 +19,25 @@ pub(super) struct Scene<'a> {
     /// The line of each course.
     pub tracks: Vec<Track>,
     pub spots: Spots,
+    /// Which part of the rounds it shows, where they are too wide for one page.
+    pub part: Option<Part>,
+}
+
+/// A part of some rounds, which lies on a page of its own.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Part {
+    /// Its number, from 1.
+    pub number: usize,
+    /// How many parts there are.
+    pub of: usize,
+    /// For each course, its own stitches: a range for each of its rounds.
+    pub own: Vec<Vec<Range<u32>>>,
+    /// Neighbours on other parts, and what else is worked into, with the course of each; in the order of work.
+    pub faint: Vec<(StitchId, usize)>,
+    /// Its own stitches of the round that the panel stands on.
+    pub ground: Vec<StitchId>,
+    /// For each course, where along its line it goes on to the part before and to the one after, in mm.
+    pub goes_on: Vec<[Option<f64>; 2]>,
 }
 
 /// Where one stitch lies.
@@ -32,12 +53,14 @@ pub(super) struct Spot {
 }
 
 /// The places of the stitches of a panel and of the round that it stands on.
-pub(super) struct Spots {
-    anchor: Run,
-    rounds: Run,
+pub(super) enum Spots {
+    /// Of whole rounds.
+    Whole { anchor: Run, rounds: Run },
+    /// Of parts of rounds, sorted.
+    Part(Vec<(StitchId, Spot)>),
 }
 
-struct Run {
+pub(super) struct Run {
     first: u32,
     spots: Vec<Option<Spot>>,
 }
@@ -74,22 +97,27 @@ impl Spots {
             (Some(first), Some(last)) => stitches(&first.rounds).start..stitches(&last.rounds).end,
             _ => 0..0,
         };
-        Spots {
+        Spots::Whole {
             anchor: Run::new(anchor),
             rounds: Run::new(rounds),
         }
     }
 
     pub fn get(&self, id: StitchId) -> Option<&Spot> {
-        self.rounds.get(id).or_else(|| self.anchor.get(id))
+        match self {
+            Spots::Whole { anchor, rounds } => rounds.get(id).or_else(|| anchor.get(id)),
+            Spots::Part(spots) => {
+                let found = spots.binary_search_by_key(&id, |(other, _)| *other);
+                found.ok().map(|found| &spots[found].1)
+            }
+        }
     }
 
     pub fn set(&mut self, id: StitchId, spot: Spot) {
-        let run = if id.0 >= self.rounds.first {
-            &mut self.rounds
-        } else {
-            &mut self.anchor
+        let Spots::Whole { anchor, rounds } = self else {
+            return;
         };
+        let run = if id.0 >= rounds.first { rounds } else { anchor };
         if let Some(slot) = run.slot(id) {
             *slot = Some(spot);
         }
@@ -103,6 +131,32 @@ impl Scene<'_> {
             0 => &self.ground,
             _ => &self.tracks[course - 1],
         }
+    }
+
+    /// The stitches of a course that are on this panel.
+    pub fn own(&self, course: usize) -> Vec<Range<u32>> {
+        match &self.part {
+            Some(part) => part.own[course].clone(),
+            None => {
+                let rounds = &self.cut.courses[course].rounds;
+                let first = self.piece.rounds[rounds.start].stitches.start;
+                let end = self.piece.rounds[rounds.end - 1].stitches.end;
+                std::iter::once(first..end).collect()
+            }
+        }
+    }
+
+    /// True if a stitch is one of this panel's, and not of another part of its rounds.
+    pub fn owns(&self, id: StitchId) -> bool {
+        match &self.part {
+            Some(part) => part.own.iter().flatten().any(|own| own.contains(&id.0)),
+            None => true,
+        }
+    }
+
+    /// True if the lines have ends, as rows have, and parts of rings.
+    pub fn has_ends(&self) -> bool {
+        self.cut.layout == Layout::Strip || self.part.is_some()
     }
 
     pub fn courses(&self) -> impl Iterator<Item = (usize, &Course)> {

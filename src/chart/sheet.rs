@@ -4,27 +4,26 @@ use std::ops::Range;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-use super::cut::{Course, is_folded_flat};
+use super::captions::{captions, description, in_rows, names, title};
+use super::figures::{LINE_MM, Table};
 use super::marks::{self, label};
-use super::panel::{
-    Direction, Glyph, Ink, Layout, Line, Mark, Panel, Placed, Ring, Row, Tone, Words,
-};
+use super::panel::{Direction, Glyph, Ink, Mark, PagePart, Panel, Placed, Ring, Tone, Words};
 use super::scene::Scene;
-use super::sizes::{ANCHOR_MM, GUTTER_MM, MARGIN_MM, SHEET_MM, TEXT_MM, TITLE_MM};
+use super::sizes::{ANCHOR_MM, GUTTER_MM, LEAST_TEXT_MM, MARGIN_MM, TEXT_MM, TITLE_MM};
 use super::slots::makes_own_chain;
 use super::track::Track;
 use super::{fit, table, words};
-use crate::fabric::{RoundKind, StitchId};
+use crate::fabric::StitchId;
 use crate::symbol;
-use crate::terms::{Form, Hand, Into, Stitch};
+use crate::terms::{Form, Into, Stitch};
 use crate::text::{self, Weight};
 
-/// From baseline to baseline of captions and tables, in mm.
-const LINE_MM: f64 = TEXT_MM * 1.5;
 /// Most lines of a title.
 const TITLE_LINES: usize = 3;
-/// Between columns of the table, in mm.
-const COLUMN_GAP_MM: f64 = 3.8;
+/// Most lines of a caption.
+const CAPTION_LINES: usize = 6;
+/// Share of a page's height that a table beside the work takes at most.
+const TALLEST_TABLE: f64 = 0.73;
 /// How far a row's band reaches beyond its stitches, in mm.
 const BAND_END_MM: f64 = 1.2;
 
@@ -33,25 +32,24 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
     let mut feet = Vec::new();
     let mut stitches = Vec::new();
     let mut rings = Vec::new();
-    for (k, course) in scene.courses() {
+    for k in 0..scene.cut.courses.len() {
         let from = stitches.len();
-        for id in stitch_range(scene, &course.rounds) {
+        for id in scene.own(k).into_iter().flatten() {
             stitches.push(placed(scene, StitchId(id), k, &mut feet));
         }
         rings.push(ring(scene, k, from..stitches.len()));
     }
-    let mut anchors = Vec::new();
-    if let Some(round) = scene.cut.anchor {
-        for id in scene.piece.rounds[round].stitches.clone() {
-            anchors.extend(anchor(scene, StitchId(id), &mut feet));
-        }
-    }
+    let anchors = anchors(scene, &mut feet);
     let number = |k: usize| scene.piece.rounds[k].number;
     let courses = &scene.cut.courses;
     let mut panel = Panel {
         piece,
         layout: scene.cut.layout,
         direction: scene.cut.direction,
+        part: scene.part.as_ref().map(|part| PagePart {
+            number: part.number,
+            of: part.of,
+        }),
         first: courses
             .iter()
             .map(|course| number(course.rounds.start))
@@ -78,9 +76,23 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
     panel
 }
 
-fn stitch_range(scene: &Scene, rounds: &Range<usize>) -> Range<u32> {
-    let first = &scene.piece.rounds[rounds.start].stitches;
-    first.start..scene.piece.rounds[rounds.end - 1].stitches.end
+/// What is drawn faint: the round that the panel stands on, and neighbours on other parts.
+fn anchors(scene: &Scene, feet: &mut Vec<Point>) -> Vec<Placed> {
+    let stands_on: Vec<StitchId> = match (&scene.part, scene.cut.anchor) {
+        (Some(part), _) => part.ground.clone(),
+        (None, Some(round)) => {
+            let stitches = scene.piece.rounds[round].stitches.clone();
+            stitches.map(StitchId).collect()
+        }
+        (None, None) => Vec::new(),
+    };
+    let mut anchors: Vec<Placed> = stands_on
+        .into_iter()
+        .filter_map(|id| anchor(scene, id, feet))
+        .collect();
+    let faint = scene.part.iter().flat_map(|part| &part.faint);
+    anchors.extend(faint.map(|&(id, k)| placed(scene, id, k, feet)));
+    anchors
 }
 
 /// A stitch as it was placed. One that found no place lies, undrawn, at the start of its line.
@@ -194,10 +206,8 @@ fn ring(scene: &Scene, k: usize, stitches: Range<usize>) -> Ring {
         label: label(scene.piece, rounds),
         says: words::says(scene.fabric, scene.piece, rounds),
         band: band(scene, k),
-        half_mm: match scene.tracks[k] {
-            Track::Ring(ring) => ring.half_mm,
-            Track::Row(_) => 0.0,
-        },
+        middle: Point::ORIGIN,
+        line: scene.tracks[k],
         stitches,
     }
 }
@@ -211,7 +221,7 @@ fn band(scene: &Scene, k: usize) -> BezPath {
         return path;
     }
     let (Track::Row(row), Track::Row(under)) = (track, below) else {
-        return BezPath::new();
+        return part_band(scene, k);
     };
     let xs = scene
         .cut
@@ -229,155 +239,39 @@ fn band(scene: &Scene, k: usize) -> BezPath {
     Rect::new(low - reach, row.y_mm, high + reach, under.y_mm).to_path(0.1)
 }
 
-/// `Pocket puffin: Body, rounds 1 to 12`.
-fn title(scene: &Scene, panel: &Panel) -> String {
-    let name = names(scene);
-    let rounds = match (in_rows(scene), panel.first == panel.last) {
-        (false, true) => format!("round {}", panel.last),
-        (false, false) => format!("rounds {} to {}", panel.first, panel.last),
-        (true, true) => format!("row {}", panel.last),
-        (true, false) => format!("rows {} to {}", panel.first, panel.last),
-    };
-    if name.is_empty() {
-        rounds
-    } else {
-        format!("{name}, {rounds}")
-    }
-}
-
-/// True if the work goes to and fro. What goes round may lie in a strip as well, and still is rounds.
-fn in_rows(scene: &Scene) -> bool {
-    let turned = |(_, course): (usize, &Course)| {
-        scene.piece.rounds[course.rounds.start].kind == RoundKind::Row
-    };
-    scene.cut.layout == Layout::Strip && scene.courses().any(turned)
-}
-
-fn names(scene: &Scene) -> String {
-    let parts = [scene.fabric.title.trim(), scene.piece.name.trim()];
-    let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
-    parts.join(" – ")
-}
-
-/// How the chart is read: lines under the title.
-fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
-    let rows = scene.cut.layout == Layout::Strip;
-    let in_rows = in_rows(scene);
-    let (one, several) = if in_rows {
-        ("Row", "Rows")
-    } else {
-        ("Round", "Rounds")
-    };
-    let rounds = if panel.first == panel.last {
-        format!("{one} {}", panel.last)
-    } else {
-        format!("{several} {}–{}", panel.first, panel.last)
-    };
-    let left_handed = scene.hand == Hand::Left;
-    let hand = if left_handed {
-        ", for left-handed makers"
-    } else {
-        ""
-    };
-    if rows {
-        let (right_side, wrong_side) = if left_handed {
-            ("left to right", "right to left")
-        } else {
-            ("right to left", "left to right")
-        };
-        let turns = scene
-            .courses()
-            .any(|(_, course)| scene.piece.rounds[course.rounds.start].wrong_side);
-        let way = if turns {
-            format!(
-                "Right-side rows are read from {right_side}, wrong-side rows from {wrong_side}, the lowest first."
-            )
-        } else {
-            let lowest = one.to_lowercase();
-            format!("Read from {right_side}, the lowest {lowest} first.")
-        };
-        let mut captions = vec![
-            format!("{rounds}{hand}. The right side is shown, seen from outside."),
-            way,
-        ];
-        let is_fold = |(_, course): (usize, &Course)| {
-            is_folded_flat(scene.piece, &scene.piece.rounds[course.rounds.start])
-        };
-        if scene.courses().any(is_fold) {
-            captions
-                .push("The edge is folded flat: each stitch goes through both layers.".to_owned());
-        }
-        return captions;
-    }
-    let inward = scene.cut.direction == Direction::Inward;
-    let turn = if inward != left_handed {
-        "clockwise"
-    } else {
-        "counter-clockwise"
-    };
-    let from = match (inward, scene.cut.anchor) {
-        (true, _) => "from the outer ring inward",
-        (false, None) => "from the middle outward",
-        (false, Some(_)) => "from the inner ring outward",
-    };
-    let grey = scene.cut.anchor.map_or(String::new(), |anchor| {
-        let number = scene.piece.rounds[anchor].number;
-        if number == 0 {
-            " The grey stitches are those worked before.".to_owned()
-        } else {
-            format!(" The grey stitches are those of round {number}.")
-        }
+/// The band of a part of a ring, from its first stitch to its last.
+fn part_band(scene: &Scene, k: usize) -> BezPath {
+    let course = &scene.cut.courses[k];
+    let places = course.slots.slots.iter();
+    let places = places.filter_map(|slot| Some(scene.spots.get(slot.last())?.s));
+    let (low, high) = places.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {
+        (low.min(s), high.max(s))
     });
-    vec![
-        format!("{rounds}{hand}. Seen from outside."),
-        format!("Read {from}, {turn}, from the arrow on.{grey}"),
-    ]
-}
-
-fn description(captions: &[String], panel: &Panel) -> String {
-    let mut said: Vec<&str> = captions.iter().map(String::as_str).collect();
-    said.extend(panel.rings.iter().map(|ring| ring.says.as_str()));
-    said.extend(
-        panel
-            .marks
-            .iter()
-            .map(|mark| mark.says.as_str())
-            .filter(|says| !says.is_empty()),
-    );
-    said.join("\n")
+    if low > high {
+        return BezPath::new();
+    }
+    let reach = symbol::STITCH_WIDTH_MM / 2.0;
+    scene.tracks[k].strip(low - reach, high + reach, 0.0, scene.below(k), 0.0)
 }
 
 /// Gives everything its place on the sheet and the sheet its size.
 fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     let work = work_box(scene, panel);
     let table = Table::new(&panel.table, in_rows(scene));
-    let mut header = Vec::new();
-    let mut y = MARGIN_MM;
-    let mut widest: f64 = 0.0;
-    let room = SHEET_MM - 2.0 * MARGIN_MM;
-    for name in fit::wrapped(&names(scene), TITLE_MM, Weight::Bold, room, TITLE_LINES) {
-        let (words, width) = line(&name, y, TITLE_MM, Weight::Bold, Tone::Ink);
-        y += TITLE_MM * 1.35;
-        widest = widest.max(width);
-        header.push(words);
-    }
-    for caption in captions {
-        for caption in fit::wrapped(caption, TEXT_MM, Weight::Regular, room, TITLE_LINES) {
-            let (words, width) = line(&caption, y, TEXT_MM, Weight::Regular, Tone::Quiet);
-            y += LINE_MM;
-            widest = widest.max(width);
-            header.push(words);
-        }
-    }
-    let top = y + 4.0;
-    let beside = work.width() + GUTTER_MM + table.width + 2.0 * MARGIN_MM <= SHEET_MM
-        || work.width() > SHEET_MM;
-    let whole = if beside {
-        work.width() + GUTTER_MM + table.width
-    } else {
-        work.width().max(table.width)
-    }
-    .max(widest);
+    let room = scene.cut.paper.room_mm();
+    let beside = work.width() + GUTTER_MM + table.width <= room
+        && table.height <= TALLEST_TABLE * scene.cut.paper.page.height;
+    let table = match beside {
+        true => table,
+        false => table.in_columns(work.width().max(LEAST_TEXT_MM).min(room)),
+    };
+    let body = match beside {
+        true => work.width() + GUTTER_MM + table.width,
+        false => work.width().max(table.width),
+    };
+    let (header, top) = header(scene, captions, body.max(LEAST_TEXT_MM).min(room));
+    let widest = header.iter().map(|(_, width)| *width).fold(0.0, f64::max);
+    let whole = body.max(widest);
     panel.width_mm = whole + 2.0 * MARGIN_MM;
     let (work_at, table_at, bottom) = if beside {
         let free = whole - work.width() - GUTTER_MM - table.width;
@@ -401,9 +295,29 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     panel.marks.push(Mark {
         says: String::new(),
         under: false,
-        ink: header.into_iter().map(Ink::Words).collect(),
+        ink: header
+            .into_iter()
+            .map(|(words, _)| Ink::Words(words))
+            .collect(),
     });
     panel.marks.push(table.mark(table_at));
+}
+
+/// The lines of the title and the captions with their widths, wrapped to a width, and where the work begins under them.
+fn header(scene: &Scene, captions: &[String], room: f64) -> (Vec<(Words, f64)>, f64) {
+    let mut lines = Vec::new();
+    let mut y = MARGIN_MM;
+    for name in fit::wrapped(&names(scene), TITLE_MM, Weight::Bold, room, TITLE_LINES) {
+        lines.push(line(&name, y, TITLE_MM, Weight::Bold, Tone::Ink));
+        y += TITLE_MM * 1.35;
+    }
+    for caption in captions {
+        for caption in fit::wrapped(caption, TEXT_MM, Weight::Regular, room, CAPTION_LINES) {
+            lines.push(line(&caption, y, TEXT_MM, Weight::Regular, Tone::Quiet));
+            y += LINE_MM;
+        }
+    }
+    (lines, y + 4.0)
 }
 
 /// A line of words at the left margin, its top at `y`, with its width.
@@ -484,6 +398,7 @@ fn shift(panel: &mut Panel, by: Vec2) {
     }
     for ring in &mut panel.rings {
         ring.band.apply_affine(affine);
+        ring.middle += by;
     }
     for ink in panel.marks.iter_mut().flat_map(|mark| &mut mark.ink) {
         match ink {
@@ -491,133 +406,5 @@ fn shift(panel: &mut Panel, by: Vec2) {
             Ink::Symbol(symbol, _) => *symbol = std::mem::take(symbol).transformed(affine),
             Ink::Words(words) => words.at += by,
         }
-    }
-}
-
-/// The table of rounds, set about its own top left corner.
-struct Table {
-    width: f64,
-    height: f64,
-    words: Vec<Words>,
-    rules: Vec<f64>,
-}
-
-impl Table {
-    fn new(rows: &[Row], in_rows: bool) -> Table {
-        let first = if in_rows { "Row" } else { "Round" };
-        let with_yarns = rows
-            .iter()
-            .any(|row| matches!(row, Row::Round { yarns, .. } if !yarns.is_empty()));
-        let heads: &[&str] = if with_yarns {
-            &[first, "Stitches", "Change", "Yarn"]
-        } else {
-            &[first, "Stitches", "Change"]
-        };
-        let cells: Vec<Vec<String>> = rows
-            .iter()
-            .map(|row| match row {
-                Row::Round {
-                    label,
-                    stitches,
-                    change,
-                    yarns,
-                } => {
-                    let cells = [
-                        label.clone(),
-                        stitches.to_string(),
-                        signed(*change),
-                        yarns.clone(),
-                    ];
-                    cells.into_iter().take(heads.len()).collect()
-                }
-                Row::Note(note) => vec![(*note).to_owned()],
-            })
-            .collect();
-        let width_of = |words: &str, weight| text::extents(words, TEXT_MM, weight).width_mm;
-        let widths: Vec<f64> = heads
-            .iter()
-            .enumerate()
-            .map(|(i, head)| {
-                let own = width_of(head, Weight::Bold);
-                let full = cells.iter().filter(|cells| cells.len() > 1);
-                full.map(|cells| width_of(&cells[i], Weight::Regular))
-                    .fold(own, f64::max)
-            })
-            .collect();
-        let mut table = Table {
-            width: widths.iter().sum::<f64>() + COLUMN_GAP_MM * (widths.len() - 1) as f64,
-            height: 0.0,
-            words: Vec::new(),
-            rules: Vec::new(),
-        };
-        for cells in cells.iter().filter(|cells| cells.len() == 1) {
-            table.width = table.width.max(width_of(&cells[0], Weight::Regular));
-        }
-        let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
-        table.row(&heads, &widths, Weight::Bold);
-        table.height += 0.9;
-        table.rules.push(table.height - 1.3);
-        for cells in &cells {
-            table.row(cells, &widths, Weight::Regular);
-        }
-        table.height -= LINE_MM - TEXT_MM;
-        table
-    }
-
-    /// Figures flush right, yarns flush left, a note across all.
-    fn row(&mut self, cells: &[String], widths: &[f64], weight: Weight) {
-        let note = cells.len() == 1;
-        let mut x = 0.0;
-        for (i, (cell, width)) in cells.iter().zip(widths).enumerate() {
-            let room = text::extents(cell, TEXT_MM, weight);
-            let indent = if note || i == 3 {
-                0.0
-            } else {
-                width - room.width_mm
-            };
-            self.words.push(Words {
-                text: cell.clone(),
-                at: Point::new(x + indent, self.height + room.cap_mm),
-                size_mm: TEXT_MM,
-                weight,
-                tone: if note { Tone::Accent } else { Tone::Ink },
-            });
-            x += width + COLUMN_GAP_MM;
-        }
-        self.height += LINE_MM;
-    }
-
-    fn mark(self, at: Point) -> Mark {
-        let by = at.to_vec2();
-        let rules = self.rules.iter().map(|y| {
-            let mut path = BezPath::new();
-            path.move_to(at + Vec2::new(0.0, *y));
-            path.line_to(at + Vec2::new(self.width, *y));
-            Ink::Line {
-                path,
-                line: Line::Rule,
-            }
-        });
-        let words = self.words.into_iter().map(|words| {
-            Ink::Words(Words {
-                at: words.at + by,
-                ..words
-            })
-        });
-        Mark {
-            says: String::new(),
-            under: false,
-            ink: rules.chain(words).collect(),
-        }
-    }
-}
-
-/// `+6`, `0` or `−6`.
-fn signed(change: Option<i64>) -> String {
-    match change {
-        None => String::new(),
-        Some(0) => "0".to_owned(),
-        Some(more) if more > 0 => format!("+{more}"),
-        Some(fewer) => format!("−{}", fewer.unsigned_abs()),
     }
 }

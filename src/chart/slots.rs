@@ -102,6 +102,23 @@ impl Slots {
         sorted
     }
 
+    /// Only what the round leaves to work into, where stitches run on over its start: they stand in a row with the others.
+    pub fn run_on(&mut self, round: &Round) {
+        if self.beyond.is_empty() {
+            return;
+        }
+        let width_mm = symbol::STITCH_WIDTH_MM;
+        let is_left = |slot: &Slot| round.edge.contains(&slot.last());
+        self.slots
+            .retain(|slot| !matches!(slot.kind, SlotKind::Stitch(_)) || is_left(slot));
+        for id in std::mem::take(&mut self.beyond) {
+            self.slots.push(Slot {
+                kind: SlotKind::Stitch(id),
+                width_mm,
+            });
+        }
+    }
+
     /// Least distance from each slot to the next, in mm, the last one's being that on to the first.
     pub fn gaps(&self) -> Vec<f64> {
         let n = self.slots.len();

@@ -4,7 +4,7 @@ use super::marks::label;
 use super::panel::Row;
 use super::scene::Scene;
 use super::sizes::TEXT_MM;
-use crate::fabric::{Round, Step, StepKind, YarnId};
+use crate::fabric::{Role, Round, Step, StepKind, StitchId, YarnId};
 use crate::text::Weight;
 
 /// Widest list of yarns, in mm.
@@ -24,13 +24,14 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
         let opens = |step: &&Step| opens(step, round);
         rows.extend(notes(steps_after(piece, first + 1).iter().filter(opens)));
         let label = label(piece, &course.rounds);
-        if !label.is_empty() {
+        if !label.is_empty() && !scene.own(k).is_empty() {
             rows.push(Row::Round {
                 label,
                 stitches: round.count,
                 change: before
                     .map(|before| i64::from(round.count) - i64::from(piece.rounds[before].count)),
                 yarns: yarns(scene, round.stitches.clone()),
+                here: here(scene, k, round),
             });
         }
         let steps = steps_after(piece, course.rounds.end).iter();
@@ -54,6 +55,21 @@ fn notes<'a>(steps: impl Iterator<Item = &'a Step>) -> Vec<Row> {
         }
     }
     rows
+}
+
+/// The stitches of a round that a part of it holds: the first and the last, from 1.
+fn here(scene: &Scene, k: usize, round: &Round) -> Option<(u32, u32)> {
+    let part = scene.part.as_ref()?;
+    // Chains that the round starts from come first.
+    let edge = round.edge.iter().map(|id| id.0).min()?;
+    let own = part.own[k].iter().find(|own| own.end > edge)?;
+    let is_stitch = |id: &&StitchId| scene.piece.stitch(**id).role != Role::Bridge;
+    let in_order = |a: &&StitchId| a.0 < own.start;
+    // The edge of a row lies in the order of the next one; count in the order of work.
+    let before = round.edge.iter().filter(is_stitch).filter(in_order).count() as u32;
+    let within = |id: &&StitchId| own.contains(&id.0);
+    let here = round.edge.iter().filter(is_stitch).filter(within).count() as u32;
+    (here > 0).then_some((before + 1, before + here))
 }
 
 fn yarns(scene: &Scene, stitches: std::ops::Range<u32>) -> String {
@@ -80,7 +96,7 @@ fn note(step: StepKind) -> &'static str {
         StepKind::LeaveEmpty => "Do not stuff",
         StepKind::Flatten => "Flatten",
         StepKind::PlaceMarker => "Place a marker",
-        StepKind::Eyes => "Put in the eyes",
+        StepKind::Eyes(_) => "Put in the eyes",
         StepKind::CloseHole => "Close the hole",
         StepKind::JoinYarn => "Join yarn",
         StepKind::Sew => "Sew on",

@@ -56,6 +56,18 @@ impl Room {
         }
     }
 
+    /// One place for each slot, as near as can be to a wish of its own.
+    pub fn near(&self, wanted: &[f64]) -> Vec<f64> {
+        let mut gaps = self.gaps.clone();
+        match (self.length, gaps.get_mut(self.seam())) {
+            (Some(length), Some(gap)) => {
+                *gap += self.seam_mm;
+                spacing::around(wanted, &gaps, length)
+            }
+            _ => spacing::along(wanted, &gaps),
+        }
+    }
+
     /// How much room there is for each mm of room that is needed, the room for the number set aside; at least 1.
     fn stretch(&self, spans: &[Span]) -> f64 {
         let Some(length) = self.length else {

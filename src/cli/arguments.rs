@@ -33,6 +33,8 @@ pub enum Command {
     Steps(Steps),
     /// Say where attached parts and features sit, and how level
     Place(Place),
+    /// Draw the shapes that pieces take, and the whole toy, or print them as numbers
+    Shape(Shape),
     /// Draw the key to a pattern's charts, or the sheet of all symbols
     Key(Key),
     /// Write the query sheet of a pattern: what does not add up, with the sums and the mends
@@ -188,6 +190,39 @@ pub enum PlaceFormat {
     Json,
     Svg,
     Png,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Shape {
+    /// Files with written patterns; - is standard input
+    #[arg(value_name = "PATTERN", required = true)]
+    pub patterns: Vec<PathBuf>,
+    /// Folder for the drawings, with a folder in it for each of several patterns [default: charts-out/<pattern>/shape]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Drawings to write, with commas between; or json or obj alone, which are printed
+    #[arg(long, value_enum, value_delimiter = ',', default_value = "svg,png")]
+    pub format: Vec<ShapeFormat>,
+    /// Draw or print this piece alone
+    #[arg(long, value_name = "NAME")]
+    pub piece: Option<String>,
+    /// The hand that holds the hook [default: the pattern's]
+    #[arg(long, value_enum)]
+    pub hand: Option<HandName>,
+}
+
+/// The forms of a shape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ShapeFormat {
+    /// Drawings as SVG files
+    Svg,
+    /// Drawings as PNG files
+    Png,
+    /// One JSON object a pattern, each on its line
+    Json,
+    /// The surface as a Wavefront OBJ mesh, in cm
+    Obj,
 }
 
 #[derive(Debug, Args)]

@@ -123,6 +123,8 @@ fn lay_out(arguments: &Chart, fabric: &Fabric, chosen: &[usize]) -> Vec<LaidOut>
             super::arguments::Layout::Rings => chart::Layout::Rings,
             super::arguments::Layout::Strip => chart::Layout::Strip,
         }),
+        whole: false,
+        large: arguments.maker.look().symbols == draw::SymbolSize::Large,
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
     let pieces = chosen.iter().map(|&piece| LaidOut {

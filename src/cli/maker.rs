@@ -9,10 +9,7 @@ use super::arguments::{HandName, InkName, Maker, SymbolsName};
 impl Maker {
     /// The hand that was asked for.
     pub fn hand(self) -> Option<Hand> {
-        self.hand.map(|hand| match hand {
-            HandName::Left => Hand::Left,
-            HandName::Right => Hand::Right,
-        })
+        self.hand.map(Hand::from)
     }
 
     /// The custom that was asked for.
@@ -36,16 +33,31 @@ impl Maker {
 
     /// The fabric for this maker's hand and words: made by the other hand it is its own mirror image, so that names
     /// of pieces swap left and right.
-    pub fn fabric(self, mut fabric: Fabric) -> Fabric {
-        if let Some(hand) = self.hand()
-            && hand != fabric.hand
-        {
-            fabric.hand = hand;
-            for piece in &mut fabric.pieces {
-                piece.name = sides::swapped(&piece.name);
-            }
-        }
+    pub fn fabric(self, fabric: Fabric) -> Fabric {
+        let mut fabric = for_hand(fabric, self.hand);
         fabric.terms = self.terms().unwrap_or(fabric.terms);
         fabric
     }
+}
+
+impl From<HandName> for Hand {
+    fn from(name: HandName) -> Hand {
+        match name {
+            HandName::Left => Hand::Left,
+            HandName::Right => Hand::Right,
+        }
+    }
+}
+
+/// The fabric as made by the hand that was asked for.
+pub fn for_hand(mut fabric: Fabric, hand: Option<HandName>) -> Fabric {
+    if let Some(hand) = hand.map(Hand::from)
+        && hand != fabric.hand
+    {
+        fabric.hand = hand;
+        for piece in &mut fabric.pieces {
+            piece.name = sides::swapped(&piece.name);
+        }
+    }
+    fabric
 }

@@ -15,6 +15,7 @@ mod key;
 mod lengths;
 mod maker;
 mod names;
+mod obj;
 mod output;
 mod pictures;
 mod place;
@@ -22,6 +23,7 @@ mod problems;
 mod queries;
 mod runs;
 mod save;
+mod shape;
 mod status;
 mod steps;
 mod table;
@@ -53,6 +55,7 @@ pub fn main() -> ExitCode {
         Command::Explain(explain) => explain::run(explain, &mut console),
         Command::Steps(steps) => steps::run(steps, &mut console),
         Command::Place(place) => place::run(place, &mut console),
+        Command::Shape(shape) => shape::run(shape, &mut console),
         Command::Key(key) => key::run(key, &mut console),
     };
     status.max(console.finish()).into()

@@ -1,6 +1,6 @@
 //! Symbols and words as SVG elements.
 
-use kurbo::{Affine, Point};
+use kurbo::{Affine, BezPath, Point};
 use svg::node::element::{Group, Path};
 
 use super::number::{number, svg_path};
@@ -34,9 +34,14 @@ pub fn symbol(symbol: &Symbol, colour: Rgb, pen_mm: f64) -> Group {
 
 /// Words as an outline, their baseline starting at `at`; `size_mm` is the font's em.
 pub fn words(words: &str, at: Point, size_mm: f64, weight: Weight, colour: Rgb) -> Path {
+    Path::new()
+        .set("d", svg_path(&outline(words, at, size_mm, weight)))
+        .set("fill", hex(colour))
+}
+
+/// The outline of [`words`].
+pub fn outline(words: &str, at: Point, size_mm: f64, weight: Weight) -> BezPath {
     let mut outline = text::outline(words, size_mm, weight);
     outline.apply_affine(Affine::translate(at.to_vec2()));
-    Path::new()
-        .set("d", svg_path(&outline))
-        .set("fill", hex(colour))
+    outline
 }

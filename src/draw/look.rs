@@ -1,4 +1,5 @@
 use super::number::number;
+use crate::chart::sizes::LARGE;
 use crate::symbol::PEN_MM;
 
 /// How much ink a picture takes.
@@ -42,8 +43,6 @@ pub struct Look {
 
 /// The pen of low ink, in mm: the least width that still prints (see the theme).
 const THIN_PEN_MM: f64 = 0.25;
-/// How much larger large symbols are.
-const LARGE: f64 = 1.5;
 
 impl Look {
     /// Width of the pen, in mm before any enlarging.

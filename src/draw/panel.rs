@@ -7,6 +7,9 @@ use crate::chart::{self, Ink, Line, Mark, Panel, Placed, Tone};
 use crate::fabric::Fabric;
 use crate::symbol::Symbol;
 
+/// Width of the paper on both sides of a letter together, in mm.
+const HALO_MM: f64 = 1.1;
+
 /// A panel as an SVG document: in mm, every letter an outline, with a title, a description that tells every round, and a labelled
 /// group for each ring or row. The fabric is the one that the panel was laid out from; only the colours of its yarns are looked up.
 pub fn panel_svg(panel: &Panel, fabric: &Fabric) -> String {
@@ -33,6 +36,9 @@ pub fn panel_svg_in(panel: &Panel, fabric: &Fabric, look: Look) -> String {
     }
     for mark in panel.marks.iter().filter(|mark| mark.under) {
         document = document.add(drawn(mark, fabric, look));
+    }
+    if look.has_beds() && fabric.yarns.len() > 1 {
+        document = document.add(halos(panel));
     }
     if !panel.anchors.is_empty() {
         document = document.add(stitches(
@@ -76,6 +82,25 @@ fn bands(panel: &Panel) -> Path {
         .set("d", d)
         .set("fill", theme::hex(theme::BAND))
         .set("fill-rule", "evenodd")
+}
+
+/// Paper round words in the accent, which would be hard to read on a dark yarn's bed. It lies under the stitches.
+fn halos(panel: &Panel) -> Path {
+    let mut d = String::new();
+    for ink in panel.marks.iter().flat_map(|mark| &mark.ink) {
+        if let Ink::Words(words) = ink
+            && words.tone == Tone::Accent
+        {
+            push_svg_path(
+                &mut d,
+                &ink::outline(&words.text, words.at, words.size_mm, words.weight),
+            );
+        }
+    }
+    Path::new()
+        .set("d", d)
+        .set("stroke", theme::hex(theme::PAPER))
+        .set("stroke-width", number(HALO_MM))
 }
 
 /// A group that is heard as these words.

@@ -38,7 +38,7 @@ pub const MARGIN_MM: f64 = 10.0;
 /// Contrast that ink keeps on any yarn's bed (WCAG 2.2, success criterion 1.4.6, asks 7 to 1 of text).
 pub const LEAST_CONTRAST: f64 = 7.0;
 /// How much of a yarn's own colour its bed holds at most, in hundredths.
-const STRONGEST_BED: u32 = 46;
+const STRONGEST_BED: u32 = 36;
 
 /// The soft bed under the stitches of a yarn: its colour thinned with white until ink on it keeps
 /// [`LEAST_CONTRAST`].

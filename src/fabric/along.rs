@@ -21,6 +21,11 @@ impl Gap {
     pub fn any_left(&self) -> bool {
         self.side.anything_left()
     }
+
+    /// True if nothing is worked into this side yet, and it has so many chains, more than one.
+    pub fn is_as_long_as(&self, chains: u32) -> bool {
+        chains > 1 && self.side.position() == 0 && self.chains.len() == chains as usize
+    }
 }
 
 impl Hook<'_> {

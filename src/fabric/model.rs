@@ -1,7 +1,7 @@
 use std::ops::Range;
 
 use super::reading::Reading;
-pub use crate::pattern::{LengthBy, PartSide, StepKind};
+pub use crate::pattern::{EyePlace, LengthBy, PartSide, StepKind};
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms};
 

@@ -2,7 +2,7 @@
 
 use super::assemble::Assembler;
 use super::body;
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::tree::*;
 use crate::source::{Level, Span};
@@ -23,6 +23,13 @@ impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
         if self.names.own.defines(line.span) {
+            return Reading::Prose;
+        }
+        // `Slip the ring over the body.`
+        const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
+        let slips_a_thing =
+            |pair: &[Token<'_>]| pair[0].is("slip") && THING.iter().any(|word| pair[1].is(word));
+        if line.tokens.windows(2).any(slips_a_thing) {
             return Reading::Prose;
         }
         let read = body::read(&line.tokens, self.text, &self.names, false);

@@ -61,11 +61,14 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
                 if let Some(alone) = label.as_ref().filter(|l| l.body >= line.tokens.len()) {
                     while lines.next_if(|next| next.kind == LineKind::Blank).is_some() {}
                     if let Some(body) = lines.next_if(|next| maker.is_body(alone, next)) {
-                        line.span = line.span.to(body.span);
-                        line.tokens.extend(body.tokens);
+                        line.goes_on_with(body);
                     } else if alone.bare {
                         label = None;
                     }
+                } else if let Some(label) = &label
+                    && let Some(next) = lines.next_if(|next| maker.begins(label, &line, next))
+                {
+                    line.goes_on_with(next);
                 }
                 maker.text_line(line, label);
             }
@@ -98,7 +101,7 @@ fn number_foundations(blocks: &mut [Block<'_>]) {
 }
 
 impl<'s> Blocks<'s> {
-    fn text_line(&mut self, line: RawLine<'s>, label: Option<RawLabel>) {
+    fn text_line(&mut self, mut line: RawLine<'s>, label: Option<RawLabel>) {
         if let Some(label) = label
             && !self.is_inside_a_bracket(&label, &line.tokens)
             && self.is_round(&label, &line.tokens)
@@ -112,6 +115,7 @@ impl<'s> Blocks<'s> {
         if let Some(Block::Round(round)) = self.blocks.last_mut()
             && goes_on(&round.tokens, round.depth, &line, self.text)
         {
+            line.space();
             round.depth += depth_of(&line.tokens);
             round.tokens.extend(line.tokens);
             return;
@@ -127,13 +131,21 @@ impl<'s> Blocks<'s> {
             .is_some_and(|(last, first)| last.checked_add(1) == Some(first.0))
     }
 
+    /// True if a label goes on with a list, or begins one with a bare 1.
+    fn is_next(&self, label: &RawLabel) -> bool {
+        label.bare && matches!(label.numbers[..], [(1, _)]) || self.follows(label)
+    }
+
     /// `(sc in next st, 2 sc in next ⏎ 2) x 6`: the number is no label.
     fn is_inside_a_bracket(&self, label: &RawLabel, tokens: &[Token<'_>]) -> bool {
-        let open = matches!(self.blocks.last(), Some(Block::Round(round)) if round.depth > 0);
+        let Some(Block::Round(round)) = self.blocks.last() else {
+            return false;
+        };
         let closes = tokens
             .get(label.end)
             .is_some_and(|t| matches!(t.kind, Kind::Close(_)));
-        open && label.bare && closes && !self.follows(label)
+        let is_next = round.label.bare && self.follows(label);
+        round.depth > 0 && label.bare && closes && !is_next
     }
 
     /// True if a line is what a label that stands alone above it labels.
@@ -169,13 +181,23 @@ impl<'s> Blocks<'s> {
             })
             .count();
         let worked = read.items.iter().filter(|i| i.act.is_worked()).count();
-        let opens = label.bare && matches!(label.numbers[..], [(1, _)]);
-        let borne = if opens || self.follows(label) {
-            worked
-        } else {
-            0
-        };
+        let borne = if self.is_next(label) { worked } else { 0 };
         worked > 0 && slips <= borne
+    }
+
+    /// True if a numbered line reads as a round only together with the line below it: `5. In back loops ⏎ only, 6 sc`.
+    fn begins(&mut self, label: &RawLabel, line: &RawLine<'s>, next: &RawLine<'s>) -> bool {
+        let may_go_on = next.kind == LineKind::Text
+            && !next.bullet
+            && self.is_next(label)
+            && label::read(&next.tokens).is_none();
+        if !label.bare || !may_go_on || self.is_round(label, &line.tokens) {
+            return false;
+        }
+        let body = &line.tokens[label.body.min(line.tokens.len())..];
+        let mut body = body.to_vec();
+        body.extend(next.tokens.iter().cloned());
+        self.reads(label, &body)
     }
 }
 
@@ -210,7 +232,7 @@ fn push_rounds<'s>(label: RawLabel, tokens: Vec<Token<'s>>, blocks: &mut Vec<Blo
         .collect();
     for ((start, label), end) in labels.into_iter().zip(starts.into_iter().skip(1)) {
         let tokens: Vec<Token<'s>> = rest.by_ref().take(end - start).collect();
-        let depth = depth_of(&tokens);
+        let depth = depth_of(&tokens[label.body.min(tokens.len())..]);
         blocks.push(Block::Round(RawRound {
             label,
             tokens,

@@ -377,6 +377,10 @@ impl<'a> Reader<'a> {
             self.at += taken;
             return false;
         }
+        if matches!(self.kind(1), Some(Kind::Close(_))) {
+            self.empty_bracket(first);
+            return false;
+        }
         if let Some(end) = self.total_in_bracket() {
             self.at = end;
             return false;
@@ -407,6 +411,19 @@ impl<'a> Reader<'a> {
             return false;
         }
         self.after_group(inner, first, items)
+    }
+
+    /// `() x 6`
+    fn empty_bracket(&mut self, first: usize) {
+        self.at += 2;
+        if self.times(false).is_some() {
+            let span = self.span_from(first);
+            self.problem(Problem::error(
+                "repeat-nothing",
+                span,
+                "there is nothing here to repeat",
+            ));
+        }
     }
 
     /// `sc, inc (x6)`: a number of times alone in a bracket.

@@ -2,6 +2,7 @@
 //! `with B, sc 6`, `sc in next 6 sts BLO`); each fills a slot, and the slots together make an instruction.
 
 use super::body::Reader;
+use super::eyes;
 use super::lex::Kind;
 use super::place::Place;
 use super::tree::*;
@@ -390,6 +391,10 @@ impl Reader<'_> {
                 let kind = step_of(word).unwrap_or(StepKind::Stuff);
                 self.at += taken;
                 self.swallow_step();
+                let kind = match kind {
+                    StepKind::Eyes(_) => StepKind::Eyes(eyes::place(&self.tokens[start..self.at])),
+                    kind => kind,
+                };
                 items.push(Instruction {
                     act: Act::Step(kind),
                     span: self.span_from(start),
@@ -469,7 +474,7 @@ pub(super) fn step_of(word: Word) -> Option<StepKind> {
         Word::LeaveEmpty => StepKind::LeaveEmpty,
         Word::Flatten => StepKind::Flatten,
         Word::Marker => StepKind::PlaceMarker,
-        Word::Eyes => StepKind::Eyes,
+        Word::Eyes => StepKind::Eyes(EyePlace::default()),
         Word::CloseHole => StepKind::CloseHole,
         Word::Sew => StepKind::Sew,
         _ => return None,

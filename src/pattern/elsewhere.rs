@@ -63,7 +63,10 @@ impl Reader<'_> {
         let mut found = None;
         while self.at < end && found.is_none() {
             if let Some((n, taken)) = self.number()
-                && matches!(self.word_ahead(taken), Some((Word::Stitch(Height::Chain), _)))
+                && matches!(
+                    self.word_ahead(taken),
+                    Some((Word::Stitch(Height::Chain), _))
+                )
             {
                 found = Some(n);
             }

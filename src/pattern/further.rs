@@ -227,7 +227,8 @@ impl<'s> Assembler<'s> {
                 "repeat-too-large",
                 line.span,
                 format!(
-                    "{times} times is more than a pattern can have (the limit is {})",
+                    "{} times is more than a pattern can have (the limit is {})",
+                    super::numbers::as_read(times),
                     limits::COUNT
                 ),
             ));

@@ -85,18 +85,14 @@ fn read_line(header: &mut Header, tokens: &[Token<'_>], text: &str, problems: &m
                 .help("write `Hand: right` or `Hand: left`"),
             ),
         },
-        "hook" => {
-            if !words.chars().any(|c| c.is_ascii_digit()) {
-                problems.push(
-                    Problem::warning(
-                        "bad-header",
-                        value,
-                        format!("{} is not a hook size", quoted(words)),
-                    )
-                    .help("write its size in millimetres: `Hook: 3.5 mm`"),
-                );
-            }
-        }
+        "hook" if !words.chars().any(|c| c.is_ascii_digit()) => problems.push(
+            Problem::warning(
+                "bad-header",
+                value,
+                format!("{} is not a hook size", quoted(words)),
+            )
+            .help("write its size in millimetres: `Hook: 3.5 mm`"),
+        ),
         _ => {}
     }
     header.entries.push(Entry { key, value });

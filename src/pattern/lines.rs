@@ -17,6 +17,22 @@ pub(super) struct RawLine<'s> {
     pub bullet: bool,
 }
 
+impl<'s> RawLine<'s> {
+    /// The break before the line is a space.
+    pub fn space(&mut self) {
+        if let Some(first) = self.tokens.first_mut() {
+            first.spaced = true;
+        }
+    }
+
+    /// Takes in the words of the next line.
+    pub fn goes_on_with(&mut self, mut next: RawLine<'s>) {
+        next.space();
+        self.span = self.span.to(next.span);
+        self.tokens.extend(next.tokens);
+    }
+}
+
 /// What a line is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum LineKind {
@@ -175,6 +191,22 @@ fn cells<'s>(tokens: Vec<Token<'s>>, text: &str) -> Vec<Token<'s>> {
 
 /// `rep from ⏎ * once more`: the star of a repeat, at the front of a wrapped line.
 fn ends_a_repeat(words: &str) -> bool {
+    let after_number = words
+        .trim_start()
+        .trim_start_matches(|c: char| c.is_ascii_digit());
+    // `2 ⏎ * (sc, inc)`
+    if words.trim_start().starts_with(['(', '[', '{']) {
+        return true;
+    }
+    // `* 2, then sc`, `* 2 (10 sts)`, `* 2 and sc in next st`
+    let next = after_number.trim_start();
+    if after_number.len() < words.trim_start().len()
+        && (next.is_empty()
+            || next.starts_with([',', ';', '(', '[', '{', '=', '→', '–'])
+            || next.starts_with("and "))
+    {
+        return true;
+    }
     let mut words = words
         .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
@@ -184,15 +216,24 @@ fn ends_a_repeat(words: &str) -> bool {
     matches!(
         first.as_str(),
         "once" | "twice" | "to" | "around" | "across" | "until" | "times" | "more"
-    ) || words.next().is_some_and(|second| counts(&second))
+    ) || words
+        .next()
+        .is_some_and(|second| counts(&second) || first == "a" && second == "total")
 }
 
-/// A round's label after a bullet, bold or not: `Rnd`, `Round`, `R3`, `Row`.
+/// A round's label after a bullet, bold or not: `Rnd`, `Round`, `R3`, `Row`, `3.`, `3rd rnd`.
 fn opens_with_label(words: &str) -> bool {
-    words
-        .trim_start()
-        .trim_start_matches('*')
-        .starts_with(['R', 'r'])
+    let words = words.trim_start().trim_start_matches('*');
+    let after_number = words.trim_start_matches(|c: char| c.is_ascii_digit());
+    let next = after_number.trim_start();
+    let numbered = after_number.len() < words.len()
+        && (["rnd", "row", "round"]
+            .iter()
+            .any(|word| next.starts_with(word))
+            || [".", ")", "st ", "nd ", "rd ", "th ", "-", "–"]
+                .iter()
+                .any(|mark| after_number.starts_with(mark)));
+    numbered || words.starts_with(['R', 'r'])
 }
 
 fn trim(text: &str, span: Span) -> Span {

@@ -13,6 +13,7 @@ mod body;
 mod clause;
 mod compound;
 mod elsewhere;
+mod eyes;
 mod further;
 mod going_on;
 mod header;

@@ -9,6 +9,8 @@ pub(super) struct Numbering {
     started: bool,
     /// Rounds whose number is not known came last: any number may follow.
     open: bool,
+    /// The label before repeated numbers: it most likely stands for so many that come next.
+    repeated: u32,
     gaps: Vec<Gap>,
 }
 
@@ -45,6 +47,10 @@ impl Numbering {
     /// Takes in a label's runs of numbers.
     pub fn add(&mut self, runs: &[(u32, u32)], span: Span, problems: &mut Vec<Problem>) {
         for (place, &(first, last)) in runs.iter().enumerate() {
+            let repeated = std::mem::take(&mut self.repeated);
+            if repeated > 0 && first == self.next().saturating_add(repeated) {
+                self.highest = first - 1;
+            }
             if !self.started {
                 self.started = true;
             } else if first <= self.highest {
@@ -90,6 +96,9 @@ impl Numbering {
                 )
                 .help(format!("the next round is {next}")),
             );
+            if last == self.highest {
+                self.repeated = last - first.min(last) + 1;
+            }
             return;
         };
         let gap = self.gaps.remove(at);

@@ -191,7 +191,8 @@ impl Reader<'_> {
                 "repeat-too-large",
                 span,
                 format!(
-                    "{n} is more than a round can have (the limit is {})",
+                    "{} is more than a round can have (the limit is {})",
+                    as_read(n),
                     limits::COUNT
                 ),
             ));
@@ -300,5 +301,13 @@ impl Reader<'_> {
             self.doubts.of_all = true;
         }
         clause.first = self.at;
+    }
+}
+
+/// A number for a message: the greatest stands for all that are too long to be read.
+pub(super) fn as_read(n: u32) -> String {
+    match n {
+        u32::MAX => "this many".to_owned(),
+        n => n.to_string(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::body::{Open, Reader, start_of_repeat};
 use super::lex::Kind;
+use super::numbers::as_read;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
 use crate::terms::Height;
@@ -121,6 +122,8 @@ impl Reader<'_> {
                 self.at += taken;
                 Some(match (self.more_follows(), after_repeat) {
                     (true, _) => Times::Exactly(n + 1),
+                    // `rep from * once` is once more: else there is nothing to repeat.
+                    (false, true) if n == 1 => Times::Exactly(2),
                     (false, true) => Times::Unsure(n),
                     (false, false) => Times::Exactly(n),
                 })
@@ -223,7 +226,8 @@ impl Reader<'_> {
                 "repeat-too-large",
                 span,
                 format!(
-                    "{n} times is more than a round can have (the limit is {})",
+                    "{} times is more than a round can have (the limit is {})",
+                    as_read(n),
                     limits::COUNT
                 ),
             ));
@@ -299,7 +303,7 @@ impl Reader<'_> {
         }
         // `repeat (sc, dec) 6 times`, `rep *sc, inc* around`: the word only announces the repeat.
         let opens = matches!(self.kind(0), Some(Kind::Open(_)))
-                && !(!items.is_empty() && self.total_follows(0))
+            && !(!items.is_empty() && self.total_follows(0))
             || self.kind(0) == Some(Kind::Star(1)) && open.star.is_none();
         if opens {
             return true;

@@ -420,9 +420,9 @@ impl Reader<'_> {
 
     /// The letters of `1st`.
     fn is_suffix(&self, ahead: usize) -> bool {
-        self.tokens.get(self.at + ahead).is_some_and(|t| {
-            !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th")
-        })
+        self.tokens
+            .get(self.at + ahead)
+            .is_some_and(|t| !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th"))
     }
 
     fn at_separator_ahead(&self, ahead: usize) -> bool {
@@ -700,6 +700,8 @@ impl Reader<'_> {
         let mut parts = 0;
         // `(picot made)`
         let mut remarks = false;
+        // `(4 rnds)`
+        let mut rounds = false;
         while let Some(token) = self.tokens.get(end) {
             match token.kind {
                 Kind::Close(_) => break,
@@ -715,6 +717,7 @@ impl Reader<'_> {
                 Some((Word::DoesNotCount, _)) => counts = counts.or(Some(false)),
                 Some((Word::Both, _)) => layers = layers.or(Some(2)),
                 Some((Word::Number(n), _)) if n <= 3 => layers = layers.or(Some(n)),
+                Some((Word::Round | Word::Row, _)) => rounds = true,
                 Some((Word::Layers, _)) => layers = layers.or(Some(1)),
                 Some((word, _)) => works |= is_worked(word),
                 None => remarks |= token.is("made") || token.is("completed"),
@@ -789,7 +792,7 @@ impl Reader<'_> {
             return true;
         }
         // A single unknown word next to a number may be a stitch: let the list say so.
-        if parts <= 1 && numbers && !remarks {
+        if parts <= 1 && numbers && !remarks && !rounds {
             return false;
         }
         self.at = end + 1;

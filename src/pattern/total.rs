@@ -78,7 +78,13 @@ impl Sum {
 
 /// Figures that a total may count and that no round is worked into.
 const FIGURES: &[&str] = &[
-    "shells", "strands", "tentacles", "curls", "fringes", "tassels", "spikes",
+    "shells",
+    "strands",
+    "tentacles",
+    "curls",
+    "fringes",
+    "tassels",
+    "spikes",
 ];
 
 /// A total names at most so many kinds of stitch.
@@ -375,9 +381,7 @@ impl Reader<'_> {
                     taken
                 }
                 Some((Word::Total | Word::Each | Word::Remaining, taken)) => taken,
-                None if unit == Unit::None
-                    && FIGURES.iter().any(|word| self.is_word(0, word)) =>
-                {
+                None if unit == Unit::None && FIGURES.iter().any(|word| self.is_word(0, word)) => {
                     *names_stitches = true;
                     unit = Unit::Figures;
                     1

@@ -650,6 +650,17 @@ pub enum PartSide {
     Inside,
 }
 
+/// Where eyes go, as far as the words tell.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct EyePlace {
+    /// The rounds that they sit between.
+    pub rounds: Option<(u32, u32)>,
+    /// Stitches from one to the other.
+    pub apart: Option<u32>,
+    /// The stitches of the lower round that they go through, counted from 1.
+    pub stitches: Option<(u32, u32)>,
+}
+
 /// Something done between stitches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum StepKind {
@@ -664,7 +675,7 @@ pub enum StepKind {
     /// Put in a stitch marker.
     PlaceMarker,
     /// Put in the eyes.
-    Eyes,
+    Eyes(EyePlace),
     /// Draw the last opening shut.
     CloseHole,
     /// Join in a yarn.

@@ -26,8 +26,13 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     let is_capital = begins_anew(first, round, text);
     if asks_for_more(last)
         || !is_capital && parts_a_phrase(round, &line.tokens)
-        || !is_capital && ends_with_number(round) && is_counted(&line.tokens)
+        || waits_with_number(round, is_capital) && is_counted(&line.tokens)
+        || last.kind == Kind::Star(1) && matches!(first.kind, Kind::Number(_))
     {
+        return true;
+    }
+    let is_bracket = matches!(first.kind, Kind::Open(_));
+    if multiplies(&line.tokens, is_capital) || is_bracket && is_total(&line.tokens) {
         return true;
     }
     if ends_with_total(round) {
@@ -47,10 +52,8 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
         | Kind::Arrow
         | Kind::Times
         | Kind::Comma => true,
-        Kind::Number(_) => line.tokens.len() > 1,
-        Kind::Word if first.is("x") => {
-            matches!(line.tokens.get(1).map(|t| t.kind), Some(Kind::Number(_)))
-        }
+        // A number alone may be a page's, but not after a stitch that waits for one.
+        Kind::Number(_) => line.tokens.len() > 1 || names_stitch(last) || last.is("crochet"),
         Kind::Word => !is_capital && is_mostly_work(&line.tokens, last.kind == Kind::Stop),
         _ => false,
     }
@@ -67,7 +70,10 @@ fn asks_for_more(last: &Token<'_>) -> bool {
         | Kind::Colon
         | Kind::Slash
         | Kind::Equals
+        | Kind::Arrow
         | Kind::Times => true,
+        // A capital A is a yarn.
+        Kind::Word if last.text == "a" => matches!(last.text, std::borrow::Cow::Borrowed(_)),
         Kind::Word => matches!(
             &*last.text,
             "and"
@@ -82,7 +88,6 @@ fn asks_for_more(last: &Token<'_>) -> bool {
                 | "of"
                 | "with"
                 | "into"
-                | "a"
                 | "an"
                 | "this"
                 | "first"
@@ -118,13 +123,17 @@ fn parts_a_phrase(round: &[Token<'_>], line: &[Token<'_>]) -> bool {
     })
 }
 
-/// A number that is no total: `= 18` is one.
-fn ends_with_number(round: &[Token<'_>]) -> bool {
+/// A number that is no total (`= 18` is one); before a capital, one that follows a mark: `Rnd 2: 6 ⏎ SC`.
+fn waits_with_number(round: &[Token<'_>], before_capital: bool) -> bool {
     let [.., before, last] = round else {
         return false;
     };
     matches!(last.kind, Kind::Number(_))
-        && !matches!(before.kind, Kind::Equals | Kind::Arrow | Kind::Dash)
+        && match before.kind {
+            Kind::Equals | Kind::Arrow | Kind::Dash => false,
+            Kind::Colon | Kind::Comma => true,
+            _ => !before_capital,
+        }
 }
 
 /// `sts`, `more times`, `sc (8)`: words that a number may stand before.
@@ -144,18 +153,33 @@ fn is_counted(line: &[Token<'_>]) -> bool {
     )
 }
 
+/// `around`, `x 6`, `6 times`, `twice`: only what stands before it can be meant.
+fn multiplies(line: &[Token<'_>], is_capital: bool) -> bool {
+    let is_number = |at: usize| matches!(line.get(at).map(|t| t.kind), Some(Kind::Number(_)));
+    if is_number(0) {
+        return matches!(known(&line[1..]), Some((Word::Times, _)));
+    }
+    match known(line) {
+        Some((Word::Around | Word::TimesWord(_) | Word::Times, _)) => !is_capital,
+        Some((Word::Number(_), taken)) => {
+            matches!(known(&line[taken..]), Some((Word::Times, _)))
+        }
+        _ => {
+            (line[0].is("x") || matches!(line[0].kind, Kind::Times | Kind::Star(1))) && is_number(1)
+        }
+    }
+}
+
 /// A word that begins a sentence or a name. In a text of capitals, capitals say nothing.
 fn begins_anew(first: &Token<'_>, round: &[Token<'_>], text: &str) -> bool {
-    const LOOKED_BACK: usize = 4;
-    let shouts = |token: &Token<'_>| {
-        let word = &text[token.span.range()];
-        word.len() > 1 && word.chars().all(char::is_uppercase)
-    };
+    const LOOKED_BACK: usize = 12;
+    let in_capitals = |token: &Token<'_>| text[token.span.range()].chars().all(char::is_uppercase);
     // A word's text is borrowed as it stands unless it had to be put into lower case.
     let has_capital = first.kind == Kind::Word && matches!(first.text, std::borrow::Cow::Owned(_));
     let mut before = round.iter().rev().take(LOOKED_BACK);
-    let last = before.find(|t| t.kind == Kind::Word);
-    has_capital && !(shouts(first) && last.is_some_and(shouts))
+    let last = before.find(|t| t.kind == Kind::Word && t.text.len() > 1);
+    let shouts = last.is_some_and(in_capitals);
+    has_capital && !(shouts && in_capitals(first))
 }
 
 /// At least half of the words are words of the trade, and the first opens no step of its own: `around`, `of the fin, 4 sc`.
@@ -246,11 +270,17 @@ pub(super) fn ends_with_total(round: &[Token<'_>]) -> bool {
     }
     let inner = &round[at.saturating_sub(LONGEST_TOTAL)..at - 1];
     let opens = inner.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
-    let inner = &inner[opens.map_or(0, |at| at + 1)..];
+    let Some(opens) = opens else {
+        return false;
+    };
+    let inner = &inner[opens + 1..];
+    let works = known(inner).is_some_and(|(word, _)| word.names_stitch())
+        || inner.iter().any(|t| matches!(t.kind, Kind::Close(_)));
     inner
         .iter()
         .rev()
         .take(3)
         .any(|t| matches!(t.kind, Kind::Number(_)))
+        && !works
         && !inner.iter().any(|t| t.is("make"))
 }

@@ -84,10 +84,17 @@ pub(crate) fn has_length(words: &[Word<'_>]) -> bool {
 
 /// Width of a stitch in mm: from the gauge, `22 sts and 24 rnds = 10 cm`, else as toys are usually worked with the hook.
 pub(crate) fn stitch_width_mm(sentences: &[Sentence<'_>]) -> f64 {
-    let gauge = sentences
-        .iter()
-        .filter(|sentence| sentence.has(&["gauge", "tension"]))
-        .find_map(|sentence| width_in(&sentence.words));
+    let gauge = sentences.iter().enumerate().find_map(|(at, sentence)| {
+        let words = &sentence.words;
+        let said = words
+            .iter()
+            .position(|word| word.is_any(&["gauge", "tension"]))?;
+        // `GAUGE` may stand on a line of its own, and other materials before it.
+        let below = sentences.get(at + 1).filter(|_| said + 1 == words.len());
+        width_in(&words[said..])
+            .or_else(|| width_in(words))
+            .or_else(|| width_in(&below?.words))
+    });
     gauge.unwrap_or_else(|| usual_width_mm(hook_mm(sentences)))
 }
 

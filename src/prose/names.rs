@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Sentence;
-use super::words;
+use super::words::{self, Word};
 use crate::pattern::Pattern;
 
 /// The pieces by the words of their names.
@@ -35,7 +35,8 @@ impl Names {
             .enumerate()
             .filter_map(|(at, word)| {
                 let (stem, _) = self.by_stem.get_key_value(&word.stem())?;
-                Some((at, stem.as_str()))
+                let is_yarn = stem == "tail" && is_tail_of_yarn(&sentence.words, at);
+                (!is_yarn).then_some((at, stem.as_str()))
             })
             .collect();
         found.into_iter()
@@ -60,6 +61,36 @@ impl Names {
             .iter()
             .any(|stem| stems.contains(stem.as_str()))
     }
+}
+
+/// `Leaving a tail of 20 cm`, `with the long tail`: the end of the yarn and not a piece of that name.
+fn is_tail_of_yarn(words: &[Word<'_>], at: usize) -> bool {
+    const PASSED: &[&str] = &[
+        "a",
+        "an",
+        "the",
+        "your",
+        "its",
+        "long",
+        "short",
+        "yarn",
+        "sewing",
+        "starting",
+        "beginning",
+        "cm",
+        "inch",
+        "in",
+        "of",
+        "about",
+        "both",
+    ];
+    const OF_YARN: &[&str] = &[
+        "leave", "leaving", "left", "with", "using", "use", "weave", "weaving", "thread", "pull",
+        "hide", "cut", "knot", "through",
+    ];
+    let mut before = words[..at].iter().rev();
+    let decides = before.find(|word| !word.is_any(PASSED) && word.number().is_none());
+    decides.is_some_and(|word| word.is_any(OF_YARN))
 }
 
 /// The words of a name, without those that only tell copies apart.

@@ -53,10 +53,21 @@ pub(crate) fn stem(word: &str) -> String {
     match lower.as_str() {
         "feet" => "foot".to_owned(),
         "teeth" => "tooth".to_owned(),
-        _ => match lower.strip_suffix("ies") {
-            Some(stem) if stem.len() > 2 => format!("{stem}y"),
-            _ => lower.strip_suffix('s').unwrap_or(&lower).to_owned(),
-        },
+        "leaves" => "leaf".to_owned(),
+        "hooves" => "hoof".to_owned(),
+        _ => {
+            if let Some(stem) = lower.strip_suffix("ies").filter(|stem| stem.len() > 2) {
+                return format!("{stem}y");
+            }
+            // `patches`, `brushes`, `boxes`, `dresses`
+            let hissing = ["ches", "shes", "xes", "sses"];
+            let plural = if hissing.iter().any(|end| lower.ends_with(end)) {
+                "es"
+            } else {
+                "s"
+            };
+            lower.strip_suffix(plural).unwrap_or(&lower).to_owned()
+        }
     }
 }
 
@@ -124,5 +135,8 @@ mod tests {
         assert_eq!(stem("Wings"), "wing");
         assert_eq!(stem("feet"), "foot");
         assert_eq!(stem("berries"), "berry");
+        assert_eq!(stem("Benches"), "bench");
+        assert_eq!(stem("shoes"), "shoe");
+        assert_eq!(stem("leaves"), "leaf");
     }
 }

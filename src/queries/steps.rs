@@ -17,7 +17,7 @@ pub(super) fn corrections(was: Side<'_>, is: Side<'_>, pairs: &[Pair]) -> Vec<St
         let after = places[(step.after_round as usize).min(places.len() - 1)];
         let within = within(was.1, step);
         let found = here.iter().position(|other| {
-            let same = (other.kind, other.after_round) == (step.kind, after);
+            let same = is_alike(other, step) && other.after_round == after;
             same && self::within(is.1, other) == within
         });
         match found {
@@ -29,7 +29,7 @@ pub(super) fn corrections(was: Side<'_>, is: Side<'_>, pairs: &[Pair]) -> Vec<St
     for step in gone {
         let words = code(was.0.slice(step.span));
         let place = place(was.1, step);
-        let moved = here.iter().position(|other| other.kind == step.kind);
+        let moved = here.iter().position(|other| is_alike(other, step));
         lines.push(match moved.map(|at| here.remove(at)) {
             Some(other) => format!("{words} {place}: is done {} now.", self::place(is.1, other)),
             None => format!("{words} {place}: is left out now."),
@@ -41,6 +41,11 @@ pub(super) fn corrections(was: Side<'_>, is: Side<'_>, pairs: &[Pair]) -> Vec<St
         format!("{words} {}: is new.", place(is.1, step))
     }));
     lines
+}
+
+/// True for two steps of one kind: where eyes go is told by their words.
+fn is_alike(one: &Step, other: &Step) -> bool {
+    std::mem::discriminant(&one.kind) == std::mem::discriminant(&other.kind)
 }
 
 /// For each number of rounds worked in the old version, that number in the new one.

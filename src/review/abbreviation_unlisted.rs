@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::abbreviations::{Use, is_same, list, used};
-use super::draft::Draft;
+use super::draft::{Draft, Place};
 use crate::source::{Problem, quoted};
 
 /// An abbreviation of the trade, at its first use, that the pattern's own list leaves out. Patterns without a list rely on
@@ -12,9 +12,15 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let Some(entries) = list(draft) else {
         return Vec::new();
     };
+    let list_text: String = draft
+        .in_place(Place::Abbreviations)
+        .map(|sentence| draft.source.slice(sentence.span()).to_lowercase() + "\n")
+        .collect();
     let is_listed = |usage: &Use| {
         let mut names = entries.iter().flat_map(|entry| &entry.names);
         names.any(|name| is_same(usage.row, name) || name.split(' ').any(|word| word == usage.name))
+            // `dec: decrease (sc2tog)`
+            || usage.name.ends_with("tog") && list_text.contains(&usage.name)
     };
     let mut uses = used(draft);
     let mut rows = BTreeSet::new();

@@ -84,9 +84,9 @@ fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
     let names: Vec<String> = bare
         .split([',', '/'])
         .map(|name| {
-            name.trim()
-                .trim_matches(['*', '_', '(', ')'])
-                .to_lowercase()
+            // `st(s)` is listed for `st`.
+            let name = name.to_lowercase().replace("(s)", "");
+            name.trim().trim_matches(['*', '_', '(', ')']).to_owned()
         })
         .filter(|name| is_abbreviation(name))
         .collect();
@@ -97,8 +97,30 @@ fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
     })
 }
 
+/// Lines of the header that may stand right below the list: `Tension: 22 sts = 10 cm`.
+const HEADER: &[&str] = &[
+    "tension",
+    "gauge",
+    "hook",
+    "yarn",
+    "yarns",
+    "size",
+    "eyes",
+    "terms",
+    "note",
+    "notes",
+    "tip",
+    "tips",
+    "stuffing",
+    "materials",
+    "difficulty",
+    "skill level",
+    "level",
+];
+
 fn is_abbreviation(name: &str) -> bool {
     name.len() <= 24
+        && !HEADER.contains(&name)
         && name.split_whitespace().count() <= 3
         && name.starts_with(char::is_alphabetic)
 }
@@ -131,6 +153,16 @@ const TRADE: &[&[&str]] = &[
     &["inc", "incs"],
     &["dec", "decs"],
     &["invdec", "inv dec"],
+    &["sc2tog"],
+    &["sc3tog"],
+    &["hdc2tog"],
+    &["hdc3tog"],
+    &["dc2tog"],
+    &["dc3tog"],
+    &["htr2tog"],
+    &["htr3tog"],
+    &["tr2tog"],
+    &["tr3tog"],
     &["blo", "bl"],
     &["flo", "fl"],
     &["fpsc", "fpdc", "fphdc", "fptr", "fp"],
@@ -161,27 +193,27 @@ pub(super) fn used(draft: &Draft<'_>) -> Vec<Use> {
     let mut uses: Vec<Use> = Vec::new();
     for sentence in draft.sentences.iter().filter(|s| s.in_round) {
         for (at, word) in sentence.words.iter().enumerate() {
-            let pair = sentence
-                .words
-                .get(at + 1)
-                .filter(|_| word.is_any(&["sl", "inv"]));
-            let (name, span) = match pair {
-                Some(next) => (
+            let next = |ahead: usize| sentence.words.get(at + ahead);
+            let pair = next(1).filter(|_| word.is_any(&["sl", "inv"]));
+            // `sc2tog` is three words, `sc 2 tog` a number of stitches.
+            let tog = next(2).filter(|tog| tog.is("tog"));
+            let together = tog.filter(|tog| tog.span.start == word.span.end + 1);
+            let (name, span) = match (pair, together) {
+                (Some(next), _) => (
                     format!("{} {}", word.text, next.text).to_lowercase(),
                     word.span.to(next.span),
                 ),
-                None => (word.text.to_lowercase(), word.span),
+                (None, Some(tog)) => {
+                    let span = word.span.to(tog.span);
+                    (draft.source.slice(span).to_lowercase(), span)
+                }
+                (None, None) => (word.text.to_lowercase(), word.span),
             };
-            let after = sentence.words.get(at + 1).map(|next| next.span.start);
-            let together = after == Some(word.span.end)
-                && sentence
-                    .words
-                    .get(at + 2)
-                    .is_some_and(|next| next.is("tog"));
             let Some(row) = TRADE.iter().position(|row| row.contains(&name.as_str())) else {
                 continue;
             };
-            if !together && !uses.iter().any(|other| other.name == name) {
+            if (tog.is_none() || together.is_some()) && uses.iter().all(|other| other.name != name)
+            {
                 uses.push(Use { row, name, span });
             }
         }

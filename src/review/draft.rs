@@ -4,8 +4,8 @@ use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use crate::fabric::{Fabric, Piece};
-use crate::pattern::Pattern;
-use crate::place::{self, Placement};
+use crate::pattern::{Line, Pattern};
+use crate::place::{self, Attachment, Placement};
 use crate::prose::{self, Prose, lengths};
 pub(crate) use crate::prose::{Place, Sentence};
 use crate::source::{Source, Span};
@@ -56,6 +56,21 @@ impl<'a> Draft<'a> {
             .get_or_init(|| place::place(self.source, self.pattern, self.fabric))
     }
 
+    /// The parts and features on pieces whose rounds come out, with their ids: on others nothing can be said of where stitches lie.
+    pub fn attachments(&self) -> impl Iterator<Item = (usize, &Attachment)> {
+        let all = self.placement().attachments.iter().enumerate();
+        all.filter(|(_, attachment)| self.comes_out(attachment.into))
+    }
+
+    /// True if every round of a piece makes what its total says.
+    fn comes_out(&self, piece: usize) -> bool {
+        let mut rounds = self.fabric.pieces[piece].rounds.iter();
+        rounds.all(|round| {
+            let stated = round.stated.and_then(|stated| stated.stitches);
+            stated.is_none_or(|stated| stated == round.count)
+        })
+    }
+
     /// The heading of the list of materials or of abbreviations, if there is one.
     pub fn heading(&self, place: Place) -> Option<Span> {
         let found = self.headings.iter().find(|(of, _)| *of == place);
@@ -78,9 +93,23 @@ impl<'a> Draft<'a> {
         })
     }
 
-    /// True for a pattern that says what it needs, and not for a few rounds that somebody jotted down.
+    /// True for a pattern that says what it needs, in a list or on two lines of its header (`Hook: …`, `Yarn: …`), and not for a few rounds
+    /// that somebody jotted down.
     pub fn is_whole(&self) -> bool {
-        self.heading(Place::Materials).is_some() || self.entry(&["hook"]).is_some()
+        let has_yarn =
+            !self.pattern.header.yarns.is_empty() || self.entry(&["yarn", "yarns"]).is_some();
+        let others: [&[&str]; 3] = [&["hook"], &["eyes", "eye"], &["stuffing"]];
+        let lines = others.iter().filter(|keys| self.entry(keys).is_some());
+        self.heading(Place::Materials).is_some() || lines.count() + usize::from(has_yarn) > 1
+    }
+
+    /// True if a round of the piece that stands before this place could not be read: what was worked since is not what is meant.
+    pub fn is_misread_before(&self, piece: usize, at: usize) -> bool {
+        let lines = self.pattern.pieces.get(piece).map(|piece| &piece.lines);
+        lines.into_iter().flatten().any(|line| match line {
+            Line::Round(round) => round.flawed && round.span.start <= at,
+            _ => false,
+        })
     }
 
     /// The value of the header's first line whose key has one of these words.

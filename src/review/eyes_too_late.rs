@@ -25,7 +25,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         {
             let rounds = draft.rounds_before(piece, sentence.span().start);
             // Words above the rounds tell beforehand.
-            let is_told_late = rounds > 1 && rounds * 2 > opening.rounds();
+            let is_told_late = rounds > 1
+                && rounds * 2 > opening.rounds()
+                && !draft.is_misread_before(place, sentence.span().start);
             let Some(across_mm) = opening.diameter_mm(rounds, draft.stitch_mm) else {
                 continue;
             };

@@ -1,6 +1,7 @@
 //! A hook's size in millimetres and in US letters or numbers.
 
 use super::draft::{Draft, Place, Sentence};
+use crate::prose::Word;
 use crate::prose::lengths::{Length, length_at};
 use crate::source::{Problem, Span};
 
@@ -76,7 +77,8 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
     let place = (0..words.len()).find(|&at| {
         let word = &words[at];
         let outside = word.span.start >= length.span.end || word.span.end <= length.span.start;
-        let after_us = at > 0 && words[at - 1].is_any(&["us", "usa", "size"]);
+        let after_us =
+            at > 0 && words[at - 1].is_any(&["us", "usa", "size"]) && !is_thread(words, at);
         let apart = text[..word.span.start].ends_with(['(', '/', '[']);
         // `I` alone is the designer.
         let is_letter = SIZES.iter().any(|(_, letter, _)| *letter == word.text)
@@ -92,6 +94,16 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
         )),
         None => Some((first.text.to_owned(), first.span)),
     }
+}
+
+/// `Thread size 10`, `size 10 cotton`: the number is that of a thread.
+fn is_thread(words: &[Word<'_>], at: usize) -> bool {
+    const THREADS: &[&str] = &["thread", "cotton", "yarn", "floss"];
+    let before = &words[at.saturating_sub(2)..at];
+    let after = words
+        .get(at + 1)
+        .filter(|_| before.iter().any(|word| word.is("size")));
+    before.iter().chain(after).any(|word| word.is_any(THREADS))
 }
 
 /// The metric sizes that a US size stands for. A letter and a number that do not belong together stand for both.

@@ -4,6 +4,9 @@ use super::draft::Draft;
 use super::marker_unplaced::{places, uses};
 use crate::source::Problem;
 
+/// Words of a marker that sits in a stitch: `mark this round` is only to be remembered.
+const IN_A_STITCH: &[&str] = &["marker", "markers", "pm", "st", "stitch", "stitches", "ch"];
+
 /// A marker in a stitch of its own (not the one that marks the start of rounds) to which no later words come back.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut waiting = None;
@@ -16,6 +19,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                 .words
                 .iter()
                 .any(|word| word.number().is_some() || word.is("this"))
+            && sentence.has(IN_A_STITCH)
             && !sentence.in_round
         {
             waiting = waiting.or(Some(sentence.span()));

@@ -63,7 +63,7 @@ const EMBROIDERED: &[&str] = &["embroider", "embroidered"];
 /// A thing that is used from the first piece on, but is neither in the list of materials nor in the header. Eyes that are
 /// embroidered, and what is told to be left out, are no material.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    if draft.heading(Place::Materials).is_none() {
+    if !draft.is_whole() {
         return Vec::new();
     }
     let listed = |covers: &[&str]| {
@@ -96,7 +96,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                     word.span,
                     format!(
                         "{} is used here, but the materials do not list it",
-                        quoted(word.text)
+                        match word.is("stuff") {
+                            true => "stuffing".to_owned(),
+                            false => quoted(word.text),
+                        }
                     ),
                 )
                 .help("add it to the list of materials"),

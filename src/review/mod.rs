@@ -7,6 +7,7 @@ mod abbreviation_unlisted;
 mod abbreviation_unused;
 pub(crate) mod abbreviations;
 pub(crate) mod draft;
+mod eye_sizes;
 mod eyes_never;
 mod eyes_not_level;
 mod eyes_too_late;
@@ -23,6 +24,7 @@ mod opening;
 pub mod pages;
 mod pair_off;
 mod part_left_over;
+mod part_not_made;
 mod part_unattached;
 mod part_wrong_side;
 mod parts;
@@ -52,6 +54,7 @@ const CHECKS: &[Check] = &[
     abbreviation_twice::check,
     abbreviation_unlisted::check,
     abbreviation_unused::check,
+    eye_sizes::check,
     eyes_never::check,
     eyes_not_level::check,
     eyes_too_late::check,
@@ -65,6 +68,7 @@ const CHECKS: &[Check] = &[
     material_unlisted::check,
     pair_off::check,
     part_left_over::check,
+    part_not_made::check,
     part_unattached::check,
     part_wrong_side::check,
     parts_overlap::check,
@@ -96,6 +100,10 @@ pub fn review_also(
     fabric: &Fabric,
     asked: &[&str],
 ) -> Vec<Problem> {
+    // Of a text in which no round was found there is nothing else to say.
+    if pattern.pieces.is_empty() {
+        return Vec::new();
+    }
     let draft = Draft::new(source, pattern, fabric);
     let requested = ON_REQUEST
         .iter()
@@ -107,6 +115,8 @@ pub fn review_also(
         .flat_map(|check| check(&draft))
         .collect();
     problems.sort_by_key(|p| (p.span.start, p.span.end));
+    // A piece worked as another shares its words.
+    problems.dedup_by(|b, a| a.span == b.span && a.code == b.code && a.message == b.message);
     problems
 }
 

@@ -49,12 +49,18 @@ impl Opening {
         Some(*count as f64 * stitch_mm / std::f64::consts::PI)
     }
 
-    /// Stitches of the widest and of the last round, for pieces that close: no more than 8 stitches at the end, and at most
-    /// half of the widest round.
+    /// Stitches of the widest and of the last round, for pieces that close: no more than 8 stitches at the end, at most half of the widest
+    /// round, and fewer than in the round before; a narrow tube such as a claw's may stay open.
     pub fn closes(&self) -> Option<(usize, usize)> {
         let widest = self.counts.iter().copied().max()?;
         let last = *self.counts.last()?;
-        ((1..=8).contains(&last) && last * 2 <= widest).then_some((widest, last))
+        let narrows = self
+            .counts
+            .iter()
+            .rev()
+            .nth(1)
+            .is_some_and(|&before| last < before);
+        ((1..=8).contains(&last) && last * 2 <= widest && narrows).then_some((widest, last))
     }
 }
 

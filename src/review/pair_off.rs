@@ -8,7 +8,7 @@ use crate::source::Problem;
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let placement = draft.placement();
     let mut problems = Vec::new();
-    for (id, attachment) in placement.attachments.iter().enumerate() {
+    for (id, attachment) in draft.attachments() {
         let (Some(partner), Some(Off::Exactly(deg)), Some(stitch_deg)) = (
             attachment.partner.filter(|&partner| partner < id),
             attachment.off,

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::draft::Draft;
-use super::parts::{FASTEN, Names, joined};
+use super::parts::{Names, fastens, joined};
 use crate::source::Problem;
 
 /// Copies that are left over after all joins, where no words fasten the part in another way.
@@ -11,7 +11,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let names = Names::new(draft.pattern);
     let mut fastened: BTreeSet<&str> = BTreeSet::new();
     for sentence in &draft.sentences {
-        if !sentence.in_round && sentence.has(FASTEN) {
+        if !sentence.in_round && fastens(sentence) {
             fastened.extend(names.in_sentence(sentence).map(|(_, stem)| stem));
         }
     }
@@ -73,7 +73,7 @@ fn sewn(draft: &Draft<'_>, names: &Names, place: usize) -> Option<usize> {
         let mut named = names
             .in_sentence(sentence)
             .filter(|(_, stem)| names.only(stem) == Some(place));
-        let Some((at, _)) = named.next().filter(|_| sentence.has(FASTEN)) else {
+        let Some((at, _)) = named.next().filter(|_| fastens(sentence)) else {
             continue;
         };
         if named.next().is_some() || sentence.has(OTHERS) {

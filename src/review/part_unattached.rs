@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place};
-use super::parts::{FASTEN, Names, joined, tells_assembly};
+use super::parts::{Names, fastens, is_goal, joined, tells_assembly};
 use crate::source::{Problem, quoted};
 
 /// Pieces of these names are parts of something, also where no words put any piece anywhere.
@@ -18,25 +18,36 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let pieces = &draft.pattern.pieces;
     let names = Names::new(draft.pattern);
     let tells = tells_assembly(draft);
-    let is_part = |piece: usize| {
-        let stems = names.of(piece);
-        tells || draft.is_whole() && stems.iter().any(|stem| PARTS.contains(&stem.as_str()))
+    let is_named_part = |piece: usize| {
+        names
+            .of(piece)
+            .iter()
+            .any(|stem| PARTS.contains(&stem.as_str()))
     };
+    let is_part = |piece: usize| tells || draft.is_whole() && is_named_part(piece);
     if pieces.len() < 2 {
         return Vec::new();
     }
     let mut named: BTreeSet<&str> = BTreeSet::new();
     let mut own: BTreeSet<usize> = BTreeSet::new();
     for sentence in &draft.sentences {
-        let fastens = sentence.has(FASTEN);
+        let fastens = fastens(sentence);
         let home = match sentence.place {
             Place::Piece(piece) => Some(piece),
             _ => None,
         };
-        if let Some(piece) = home.filter(|_| fastens && !sentence.in_round) {
+        let mut found = names.in_sentence(sentence).peekable();
+        // `Sew it to the body` below a piece is about that piece, `Sew the arm to the body` is not.
+        let mut is_about = |piece: usize| {
+            found.peek().is_none_or(|&(at, stem)| {
+                is_goal(sentence, at) || names.of(piece).iter().any(|own| own == stem)
+            })
+        };
+        if let Some(piece) = home.filter(|_| fastens && !sentence.in_round)
+            && is_about(piece)
+        {
             own.insert(piece);
         }
-        let mut found = names.in_sentence(sentence).peekable();
         if fastens && found.peek().is_none() && home.is_none() && !sentence.in_round {
             // `Sew all parts together.`
             return Vec::new();
@@ -49,12 +60,11 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     let joined = joined(draft);
-    let largest = draft
-        .fabric
-        .pieces
-        .iter()
-        .map(|piece| piece.stitches.len())
-        .max();
+    // A long tail may have more stitches than the body.
+    let size = |piece: usize| draft.fabric.pieces[piece].stitches.len();
+    let all = 0..draft.fabric.pieces.len();
+    let hosts = all.clone().filter(|&piece| !is_named_part(piece)).map(size);
+    let largest = hosts.max().or_else(|| all.map(size).max());
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let is_host = !piece.joins.is_empty() || Some(piece.stitches.len()) == largest;

@@ -7,9 +7,8 @@ use crate::source::{Problem, quoted};
 
 /// Parts whose name says left or right, that sit on the other side of the toy.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    let placement = draft.placement();
     let mut problems = Vec::new();
-    for attachment in &placement.attachments {
+    for (_, attachment) in draft.attachments() {
         let named = |side: &str| words::split(&attachment.part, 0).any(|word| word.is(side));
         let told = match (named("left"), named("right")) {
             (true, false) => Side::Left,

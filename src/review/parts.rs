@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::draft::Draft;
+use super::draft::{Draft, Sentence};
 pub(super) use crate::prose::Names;
 
 /// Words that say that one piece is fastened to another.
-pub(super) const FASTEN: &[&str] = &[
+const FASTEN: &[&str] = &[
     "sew",
     "sewn",
     "sewing",
@@ -35,16 +35,41 @@ pub(super) const FASTEN: &[&str] = &[
 /// Words that say that one piece is sewn to another.
 pub(super) const SEW: &[&str] = &["sew", "sewn", "sewing", "whipstitch"];
 
+/// True for words that fasten one piece to another; `leave a tail for sewing` does not yet.
+pub(super) fn fastens(sentence: &Sentence<'_>) -> bool {
+    has_done(sentence, FASTEN)
+}
+
+/// True if a sentence has one of these words, and not as what something is for: `for sewing`, `to sew with`.
+fn has_done(sentence: &Sentence<'_>, deeds: &[&str]) -> bool {
+    const GOALS: &[&str] = &["to", "onto", "on", "it", "them", "the", "at", "between"];
+    let words = &sentence.words;
+    let leaves = sentence.has(&["leave", "leaving", "long"]);
+    words.iter().enumerate().any(|(at, word)| {
+        let purpose = at > 0 && (words[at - 1].is("for") || leaves && words[at - 1].is("to"));
+        let goal = words.get(at + 1).is_some_and(|next| next.is_any(GOALS));
+        word.is_any(deeds) && (!purpose || goal)
+    })
+}
+
+/// True if the name at this place says what something is sewn to.
+pub(super) fn is_goal(sentence: &Sentence<'_>, at: usize) -> bool {
+    sentence.words[at.saturating_sub(2)..at]
+        .iter()
+        .any(|word| word.is_any(&["to", "on", "onto", "over", "of", "between", "under", "in"]))
+}
+
 /// True if the pattern tells how its pieces come together.
 pub(super) fn tells_assembly(draft: &Draft<'_>) -> bool {
-    draft
-        .fabric
-        .pieces
-        .iter()
-        .any(|piece| !piece.joins.is_empty())
-        || draft
-            .below_the_header()
-            .any(|sentence| !sentence.in_round && sentence.has(&["sew", "sewn", "attach"]))
+    let pieces = &draft.fabric.pieces;
+    let deeds = &["sew", "sewn", "attach"];
+    pieces.iter().any(|piece| !piece.joins.is_empty())
+        || draft.below_the_header().any(|sentence| {
+            // `Sew the opening shut.`
+            !sentence.in_round
+                && !sentence.has(&["shut", "closed", "close"])
+                && has_done(sentence, deeds)
+        })
 }
 
 /// How rounds join a piece into others.

@@ -9,7 +9,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let placement = draft.placement();
     let all = &placement.attachments;
     let mut problems = Vec::new();
-    for (id, one) in all.iter().enumerate() {
+    for (id, one) in draft.attachments() {
         let Some((first, last)) = one.stitches else {
             continue;
         };

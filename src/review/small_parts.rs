@@ -21,7 +21,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .pieces
         .iter()
         .flat_map(|piece| &piece.steps)
-        .find(|step| step.kind == StepKind::Eyes)
+        .find(|step| matches!(step.kind, StepKind::Eyes(_)))
         .map(|step| step.span);
     let Some(span) = listed.or(worked) else {
         return Vec::new();

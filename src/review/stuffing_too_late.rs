@@ -28,7 +28,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let opening_mm = opening
             .diameter_mm(rounds, draft.stitch_mm)
             .unwrap_or(f64::MAX);
-        let is_late = rounds == piece.rounds.len() && (closed || opening_mm < LEAST_MM);
+        let is_late = rounds == piece.rounds.len()
+            && (closed || opening_mm < LEAST_MM)
+            && !draft.is_misread_before(place, start);
         if is_late {
             problems.push(
                 Problem::error(

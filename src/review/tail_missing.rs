@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place, Sentence};
-use super::parts::{Names, SEW};
+use super::parts::{Names, SEW, is_goal};
 use crate::pattern::StepKind;
 use crate::source::Problem;
 
@@ -79,13 +79,6 @@ fn sews_its_own(sentence: &Sentence<'_>) -> bool {
         after.find(|word| !word.is_any(SAYS_NOTHING))
     });
     !sentence.has(SHUT) && object.is_none_or(|word| word.is_any(OWN))
-}
-
-/// True if the name at this place says what something is sewn to.
-fn is_goal(sentence: &Sentence<'_>, at: usize) -> bool {
-    sentence.words[at.saturating_sub(2)..at]
-        .iter()
-        .any(|word| word.is_any(&["to", "on", "onto", "over", "of", "between", "under", "in"]))
 }
 
 /// `Leave a long tail on every part.`

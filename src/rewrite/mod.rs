@@ -24,7 +24,7 @@ pub use style::{Brackets, Label, Number, Style, Times, Total};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fabric::{self, Fabric, YarnId};
-use crate::pattern::{self, Act, Instruction, LengthBy, Line, Pattern, RepeatRounds};
+use crate::pattern::{self, Act, Instruction, LengthBy, Line, Pattern, RepeatRounds, Round};
 use crate::source::{Level, Problem, Source, Span};
 use crate::terms::{Height, Terms};
 
@@ -275,6 +275,13 @@ impl<'a> Writer<'a> {
             let mut is_open = false;
             for (at, line) in piece.lines.iter().enumerate() {
                 let round = match line {
+                    // `Rnd 4: continue increasing until 36 sts`: its own words say how far it goes on.
+                    Line::Round(round) if goes_on(round, piece.lines.get(at + 1)) => {
+                        kept.push(round.span);
+                        rewritten.extend(self.renamed(round.span, edits));
+                        end_before = round.span.end;
+                        continue;
+                    }
                     Line::Round(round) => round,
                     Line::RepeatRounds(repeat) => {
                         let is_kept = self.kept.contains(&(place, at));
@@ -463,6 +470,12 @@ impl<'a> Writer<'a> {
             yarn.name.clone()
         }
     }
+}
+
+/// True if a round's own words ask for more rounds, which the next line stands for.
+fn goes_on(round: &Round, next: Option<&Line>) -> bool {
+    let range = round.span.range();
+    matches!(next, Some(Line::RepeatRounds(more)) if range.contains(&more.span.start))
 }
 
 /// `once more`, `eight more times`: after the number of a round, a number in digits would be hard to read.

@@ -3,10 +3,12 @@
 use super::terms_left::words_of;
 use crate::pattern::{Act, Definition, Instruction, Pattern, Repeat, Times, Work};
 use crate::source::{Source, Span};
+use crate::terms::{Stitch, Terms};
 
 /// The stitches that a pattern defines, and the names to write them by.
 pub(super) struct OwnStitches<'a> {
     source: &'a Source,
+    terms: Terms,
     list: Vec<OwnStitch<'a>>,
 }
 
@@ -45,6 +47,7 @@ impl<'a> OwnStitches<'a> {
         };
         OwnStitches {
             source,
+            terms: pattern.terms,
             list: pattern.definitions.iter().map(of).collect(),
         }
     }
@@ -54,7 +57,8 @@ impl<'a> OwnStitches<'a> {
     pub fn single(&self, work: &Work, words: Span) -> Option<(Own<'_>, u32)> {
         let own = self.named_in(words)?;
         let (stitch, each) = self.list[own.place].definition.single?;
-        let is_it = stitch == work.stitch && each > 0 && work.each.is_multiple_of(each);
+        let is_new = !self.is_of_the_trade(work, own);
+        let is_it = is_new && stitch == work.stitch && each > 0 && work.each.is_multiple_of(each);
         is_it.then(|| (own, work.each / each))
     }
 
@@ -72,8 +76,25 @@ impl<'a> OwnStitches<'a> {
             return None;
         }
         let own = self.named_in(item.span)?;
+        if let [
+            Instruction {
+                act: Act::Work(work),
+                ..
+            },
+        ] = &items[..]
+            && self.is_of_the_trade(work, own)
+        {
+            return None;
+        }
         let is_list = self.list[own.place].definition.single.is_none();
         is_list.then_some((own, *times))
+    }
+
+    /// `spike st: spike stitch` defines nothing new.
+    fn is_of_the_trade(&self, work: &Work, own: Own<'_>) -> bool {
+        let form = work.stitch.form;
+        let kind = work.stitch.height.map(|height| Stitch { height, form });
+        kind.is_some_and(|kind| kind.abbreviation(self.terms) == own.name)
     }
 
     /// The own stitch with the longest name among some words.

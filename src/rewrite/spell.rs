@@ -195,6 +195,12 @@ impl Speller<'_> {
                 self.counted(&name, Over::Count(n * work.each))?
             }
             Over::Count(_) if work.stitch.foundation => self.counted(&name, work.over)?,
+            // Its name says that it goes into the round below the last.
+            Over::Count(_)
+                if work.stitch.form == Form::Spike && work.target == Target::Deeper(1) =>
+            {
+                self.counted(&name, work.over)?
+            }
             Over::Count(_)
                 if plain_next
                     && work.each == 1

@@ -33,3 +33,6 @@ pub const FILE_NAME: usize = 80;
 pub const MENDING_WORK: usize = 4_000_000;
 /// Most mends offered for one problem.
 pub const MENDS_OFFERED: usize = 3;
+/// Most work spent on finding the shape of one piece: its points times the steps of the solver. Pieces of 20,000 stitches settle well within
+/// it; one that can't settle ends here, and that is said.
+pub const RELAXING_WORK: usize = 4_000_000;

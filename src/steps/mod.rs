@@ -67,7 +67,14 @@ pub struct Picture {
 /// The pictures of a piece (a place in [`Fabric::pieces`]), in the order of work. The source is the one that the fabric was read
 /// from; only its words are looked up. Empty for a piece without stitches.
 pub fn pictures(source: &Source, fabric: &Fabric, piece: usize, options: Options) -> Vec<Picture> {
-    let panels = chart::lay_out(fabric, piece, &chart::Options::default());
+    let panels = chart::lay_out(
+        fabric,
+        piece,
+        &chart::Options {
+            whole: true,
+            ..chart::Options::default()
+        },
+    );
     let mut pictures: Vec<Picture> = Vec::new();
     for panel in &panels {
         for rings in round::runs(fabric, panel) {

@@ -444,7 +444,10 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
         ("alternating | alternately", Alternating),
-        ("join | joined | joining | attach | attaching | connect | connected | connecting", Join),
+        (
+            "join | joined | joining | attach | attaching | connect | connected | connecting",
+            Join,
+        ),
         ("turn | turned | turning", Turn),
         (
             "pick up | picking up | change to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",

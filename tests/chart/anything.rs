@@ -4,7 +4,7 @@ use crate::fabrics::{Maker, fabric};
 use proptest::prelude::*;
 use roundwright::chart::{Options, lay_out};
 use roundwright::draw::panel_svg;
-use roundwright::fabric::{Fabric, Role, RoundKind, StepKind, StitchId};
+use roundwright::fabric::{EyePlace, Fabric, Role, RoundKind, StepKind, StitchId};
 use roundwright::terms::{Form, Hand, Height, Into, Stitch};
 
 #[derive(Debug, Clone)]
@@ -73,7 +73,13 @@ fn round() -> impl Strategy<Value = WildRound> {
     let step = prop::sample::select(vec![
         StepKind::FastenOff,
         StepKind::JoinYarn,
-        StepKind::Eyes,
+        StepKind::Eyes(EyePlace {
+            rounds: Some((3, 4)),
+            apart: Some(2),
+            stitches: Some((2, 4)),
+        }),
+        StepKind::Stuff,
+        StepKind::PlaceMarker,
     ]);
     (
         0u32..12,

@@ -1,8 +1,8 @@
 //! Fabrics worked by hand, without words.
 
 use roundwright::fabric::{
-    Fabric, Join, NewStitch, PartSide, Piece, Role, RoundKind, Step, StepKind, StitchId, Yarn,
-    YarnId,
+    EyePlace, Fabric, Join, NewStitch, PartSide, Piece, Role, RoundKind, Step, StepKind, StitchId,
+    Yarn, YarnId,
 };
 use roundwright::source::Span;
 use roundwright::terms::{Height, Into, Stitch};
@@ -412,7 +412,7 @@ pub fn winged() -> Fabric {
     for _ in 0..3 {
         maker.round().sc(24);
     }
-    maker.step(StepKind::Eyes);
+    maker.step(StepKind::Eyes(EyePlace::default()));
     maker.round().sc(24);
     maker.round().sc(24);
     maker.join(1, 1, 2, 5..=8);

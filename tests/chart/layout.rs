@@ -5,7 +5,7 @@ use kurbo::Point;
 use roundwright::chart::quality::quality;
 use roundwright::chart::{Direction, Glyph, Layout, Options, Panel, Row, lay_out};
 use roundwright::draw::panel_svg;
-use roundwright::fabric::{Fabric, Role, StepKind, YarnId};
+use roundwright::fabric::{EyePlace, Fabric, Role, StepKind, YarnId};
 use roundwright::raster;
 use roundwright::terms::{Hand, Height, Into};
 
@@ -158,6 +158,7 @@ fn a_ball_is_an_opening_and_a_closing() {
             stitches: 36,
             change: Some(0),
             yarns: String::new(),
+            here: None,
         })
     );
     assert_eq!(closing.anchors.len(), 36);
@@ -201,7 +202,7 @@ fn a_run_is_never_folded_across_a_change() {
     assert_eq!(rounds(&|_| {}), "4–7");
     assert_eq!(
         rounds(&|maker| {
-            maker.step(StepKind::Eyes);
+            maker.step(StepKind::Eyes(EyePlace::default()));
         }),
         "4–5 6–7"
     );
@@ -323,6 +324,72 @@ fn single_loops_of_wrong_side_rows_are_drawn_as_they_look_from_the_right_side() 
     };
     assert_eq!(drawn(3), Into::BackLoop);
     assert_eq!(drawn(4), Into::FrontLoop);
+}
+
+#[test]
+fn rounds_lie_in_rings_or_in_a_strip_as_is_asked() {
+    for (name, fabric) in all() {
+        for layout in [Layout::Rings, Layout::Strip] {
+            let options = Options {
+                layout: Some(layout),
+                ..Options::default()
+            };
+            let rows = name == "flap";
+            for panel in lay_out(&fabric, 0, &options) {
+                let expected = if rows { Layout::Strip } else { layout };
+                assert_eq!(panel.layout, expected, "{name}, {}", panel.title);
+                let found = quality(&panel, &fabric.pieces[0]);
+                assert_eq!(found.out_of_order, [], "{name}, {}", panel.title);
+                assert_eq!(found.adrift, [], "{name}, {}", panel.title);
+            }
+        }
+    }
+}
+
+/// The parts of a round too wide for a page hold each of its stitches once, and say so.
+#[test]
+fn parts_of_a_wide_round_hold_each_stitch_once() {
+    let mut maker = Maker::new("Net");
+    maker.begin(1, roundwright::fabric::RoundKind::Round);
+    maker.ring(SC, 240);
+    maker.round().sc(240);
+    let panels = of(maker);
+    assert!(panels.len() > 1);
+    let mut seen: Vec<u32> = Vec::new();
+    for (i, panel) in panels.iter().enumerate() {
+        let part = panel.part.expect("a part");
+        assert_eq!((part.number, part.of), (i + 1, panels.len()));
+        assert!(
+            panel
+                .title
+                .ends_with(&format!("part {} of {}", i + 1, panels.len()))
+        );
+        seen.extend(panel.stitches.iter().map(|placed| placed.id.0));
+    }
+    seen.sort();
+    assert!(seen.into_iter().eq(0..480));
+}
+
+#[test]
+fn squares_have_straight_sides() {
+    let mut maker = Maker::new("Patch");
+    maker.round().ring(SC, 8);
+    for k in 2..6 {
+        maker.round();
+        for _ in 0..4 {
+            maker.sc(k - 1).inc(SC, 3).sc(k - 2);
+        }
+    }
+    let panels = of(maker);
+    let panel = &panels[0];
+    let last = panel.ring_stitches(panel.rings.last().unwrap());
+    let heads = || last.iter().map(|placed| placed.head);
+    let lowest = heads().map(|head| head.y).fold(0.0, f64::max);
+    // Those of a side but for its rounded corners.
+    let on_line = heads()
+        .filter(|head| (head.y - lowest).abs() < 0.01)
+        .count();
+    assert!(on_line >= 8, "{on_line}");
 }
 
 #[test]

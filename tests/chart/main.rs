@@ -5,6 +5,7 @@ mod anything;
 mod charted;
 mod fabrics;
 mod layout;
+mod marks;
 mod optimum;
 mod quality;
 mod second;

@@ -4,6 +4,7 @@
 use crate::charted::{Charted, charted};
 use crate::second;
 use roundwright::chart::quality::{Quality, quality};
+use roundwright::chart::sizes::{LARGE, PAGE};
 use roundwright::chart::{Options, Panel, lay_out};
 use roundwright::fabric::{Fabric, Piece};
 use roundwright::terms::Hand;
@@ -64,6 +65,18 @@ fn heads_keep_the_order_of_work() {
 #[test]
 fn every_foot_lies_on_what_is_worked_into() {
     none(&failing(|_, found| some(&found.adrift)));
+}
+
+/// Sizes by ISO 216 and ANSI/ASME Y14.1 (from memory), less 10 mm on each side.
+#[test]
+fn every_panel_fits_a4_and_letter() {
+    none(&failing(|panel, _| {
+        let (a4, letter) = ((210.0, 297.0), (215.9, 279.4));
+        let fits = |(width, height): (f64, f64)| {
+            panel.width_mm <= width - 20.0 && panel.height_mm <= height - 20.0
+        };
+        (!fits(a4) || !fits(letter)).then_some((panel.width_mm, panel.height_mm))
+    }));
 }
 
 /// The least size that readers of printed charts expect (conventions of the trade, no source).
@@ -137,4 +150,39 @@ fn both_find_what_is_spoiled() {
         }
     }
     assert!(spoiled > 20, "{spoiled}");
+}
+
+/// Large symbols are half as large again: their panels are cut for a page that is smaller in their own measure.
+#[test]
+fn panels_of_large_symbols_fit_the_page_and_are_as_good() {
+    let options = Options {
+        large: true,
+        ..Options::default()
+    };
+    for Charted { name, fabric } in charted() {
+        for (place, piece) in fabric.pieces.iter().enumerate() {
+            for panel in lay_out(&fabric, place, &options) {
+                let (width, height) = (panel.width_mm * LARGE, panel.height_mm * LARGE);
+                // A round that is alone on its panel may be taller by a line of its table: it still fits A4.
+                let tallest = match panel.rings.len() {
+                    1 => PAGE.height + 3.0,
+                    _ => PAGE.height,
+                };
+                assert!(
+                    width <= PAGE.width && height <= tallest,
+                    "{name}, {}: {width:.1} × {height:.1} mm",
+                    panel.title
+                );
+                let found = quality(&panel, piece);
+                let faults = (found.overlaps.len(), found.crossings.len());
+                assert_eq!(faults, (0, 0), "{name}, {}", panel.title);
+                assert!(
+                    found.hidden_words.is_empty(),
+                    "{name}, {}: {:?}",
+                    panel.title,
+                    found.hidden_words
+                );
+            }
+        }
+    }
 }

@@ -4,7 +4,7 @@ use geo::line_intersection::line_intersection;
 use geo::{BooleanOps, Coord, Intersects, Line, LineString, MultiPolygon, Polygon};
 use kurbo::Point;
 use roundwright::chart::Ink;
-use roundwright::chart::quality::{MEETING_MM, meetings, stretches};
+use roundwright::chart::quality::{MEETING_MM, lies_over, meetings, stretches};
 use roundwright::chart::{Glyph, Panel, Placed, drawn};
 use roundwright::fabric::{Piece, StitchId};
 use roundwright::symbol::{PEN_MM, Symbol};
@@ -76,7 +76,7 @@ pub fn overlaps(panel: &Panel, piece: &Piece) -> Vec<[StitchId; 2]> {
                 (None, None) => continue,
             };
             let apart = !symbol.ink_box().overlaps(others.ink_box());
-            if apart || worked.contains(&pair) {
+            if apart || worked.contains(&pair) || lies_over(piece, pair) {
                 continue;
             }
             let discs = match (one, other) {

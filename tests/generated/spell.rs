@@ -192,7 +192,11 @@ impl Speller<'_> {
         let words: Vec<&str> = line.split(' ').collect();
         for (at, word) in words.iter().enumerate() {
             if at > 0 {
-                let may_wrap = self.style.wraps && at > 4 && since > 24;
+                // `* 5. 15 sts` at the front of a line is a bullet and a number.
+                let may_wrap = self.style.wraps
+                    && at > 4
+                    && since > 24
+                    && !(*word == "*" && matches!(self.style.total, 7 | 8));
                 if may_wrap && self.dice.once_in(2) {
                     out.push_str(self.dice.pick(&["\n", "\n    "]));
                     since = 0;

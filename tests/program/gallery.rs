@@ -6,7 +6,8 @@ use std::path::Path;
 use crate::pixels::decode;
 use crate::run::{Bench, files_below};
 
-/// After a change that is meant to be seen: `cargo run --release -- chart --format svg,png,json patterns/*.md`, and look at the pictures.
+/// After a change that is meant to be seen, with `cargo run --release --` before each: `chart --format svg,png,json patterns/*.md`, `steps
+/// patterns/pocket-puffin.md --piece beak`, `key`; and look at the pictures.
 #[test]
 fn the_gallery_is_what_the_program_makes_now() {
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -24,6 +25,13 @@ fn the_gallery_is_what_the_program_makes_now() {
             .run(&["chart", path, "--out", out, "--format", "svg,png,json"])
             .ended_with(0);
     }
+    let puffin = home.join("patterns/pocket-puffin.md");
+    let puffin = puffin.to_str().expect("a path in UTF-8");
+    let steps = "pocket-puffin/steps";
+    bench
+        .run(&["steps", puffin, "--piece", "beak", "--out", steps])
+        .ended_with(0);
+    bench.run(&["key", "--out", "key"]).ended_with(0);
     let made = bench.files("");
     assert_eq!(
         made,

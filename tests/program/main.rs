@@ -14,6 +14,7 @@ mod place;
 mod queries;
 mod raster_agrees;
 mod run;
+mod shape;
 #[path = "../support/stages.rs"]
 mod stages;
 mod steps;

@@ -5,6 +5,7 @@ use std::path::Path;
 use std::process::Command;
 
 use crate::pixels::{Picture, decode};
+use crate::run::Bench;
 
 /// Resolution of the compared pictures: the one for print.
 const DPI: u32 = 300;
@@ -19,27 +20,46 @@ const LIKENESS: f64 = 0.97;
 const DIFFERENCE: f64 = 0.06;
 
 #[test]
-fn a_demo_chart_looks_the_same_in_another_renderer() {
+fn demo_charts_look_the_same_in_another_renderer() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("charts-out/pocket-puffin");
+    agree(&folder);
+}
+
+#[test]
+fn step_pictures_and_the_sheet_of_all_symbols_look_the_same_in_another_renderer() {
+    let puffin = Path::new(env!("CARGO_MANIFEST_DIR")).join("patterns/pocket-puffin.md");
+    let puffin = puffin.to_str().expect("a path in UTF-8");
+    let bench = Bench::new();
+    for piece in ["herring", "beak"] {
+        let arguments = ["steps", puffin, "--piece", piece, "--out", piece];
+        bench.run(&arguments).ended_with(0);
+        agree(&bench.path(piece));
+    }
+    bench.run(&["key", "--out", "key"]).ended_with(0);
+    agree(&bench.path("key"));
+}
+
+/// Holds our picture of every SVG in a folder against the other renderer's.
+fn agree(folder: &Path) {
     let Some(version) = renderer() else {
         let ci = std::env::var_os("CI").is_some_and(|ci| ci == "true");
         assert!(!ci, "rsvg-convert is not installed");
         eprintln!("SKIPPED: rsvg-convert is not installed, so nothing was compared");
         return;
     };
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("charts-out/pocket-puffin");
-    let mut charts: Vec<_> = fs::read_dir(&folder)
-        .expect("the puffin's charts")
+    let mut drawings: Vec<_> = fs::read_dir(folder)
+        .expect("a folder of drawings")
         .map(|entry| entry.expect("an entry").path())
         .collect();
-    charts.retain(|path| path.extension().is_some_and(|ending| ending == "svg"));
-    charts.sort();
-    assert!(!charts.is_empty());
-    for chart in charts {
-        let svg = fs::read_to_string(&chart).expect("a chart");
+    drawings.retain(|path| path.extension().is_some_and(|ending| ending == "svg"));
+    drawings.sort();
+    assert!(!drawings.is_empty());
+    for drawing in drawings {
+        let svg = fs::read_to_string(&drawing).expect("a drawing");
         let ours = decode(&roundwright::raster::png(&svg, DPI).expect("a picture"));
         let output = Command::new("rsvg-convert")
             .args([format!("--dpi-x={DPI}"), format!("--dpi-y={DPI}")])
-            .arg(&chart)
+            .arg(&drawing)
             .output()
             .expect("rsvg-convert");
         assert!(
@@ -48,7 +68,7 @@ fn a_demo_chart_looks_the_same_in_another_renderer() {
             String::from_utf8_lossy(&output.stderr)
         );
         let found = compare(&ours, &decode(&output.stdout));
-        let name = chart.file_name().unwrap_or_default().to_string_lossy();
+        let name = drawing.file_name().unwrap_or_default().to_string_lossy();
         eprintln!("{name}: {found:.4?} ({version})");
         assert!(found.is_alike(), "{name}: {found:?} ({version})");
     }

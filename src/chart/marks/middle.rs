@@ -22,7 +22,11 @@ pub(super) fn middle(scene: &Scene) -> Vec<Mark> {
         Track::Ring(ring) => ring.radius_mm,
         Track::Row(_) => MAGIC_RING_MM,
     };
-    if scene.cut.layout == Layout::Rings && scene.cut.anchor.is_none() && in_ring {
+    if scene.cut.layout == Layout::Rings
+        && scene.cut.anchor.is_none()
+        && in_ring
+        && scene.part.is_none()
+    {
         let ring = symbol::magic_ring(Point::ORIGIN, radius_mm);
         vec![over("Magic ring", vec![Ink::Symbol(ring, Tone::Ink)])]
     } else {

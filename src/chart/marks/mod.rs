@@ -1,15 +1,22 @@
 //! What is marked on a chart besides its stitches. Each kind of mark has its own small engraver: a function from the placed
-//! scene to marks, which listens only to what concerns it.
+//! scene to marks, which listens only to what concerns it. Those that are told outside the work share its margin by [`Callouts`].
 
+mod callouts;
+mod clear;
+mod counts;
+mod eyes;
 mod joins;
+mod loops;
 mod middle;
 mod numbers;
+mod parts;
 mod start;
 mod steps;
 mod yarns;
 
 pub(super) use numbers::{Arrow, label, label_room_mm};
 
+use callouts::Callouts;
 use kurbo::Point;
 
 use super::panel::{Ink, Mark, Tone, Words};
@@ -19,18 +26,31 @@ use crate::text::{self, Weight};
 
 /// Every mark of a panel, in the order of drawing.
 pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
-    let engravers: [fn(&Scene) -> Vec<Mark>; 6] = [
+    let engravers: [fn(&Scene) -> Vec<Mark>; 7] = [
         yarns::beds,
         middle::middle,
         numbers::numbers,
+        counts::counts,
         yarns::changes,
         steps::ends,
-        joins::joins,
+        parts::goes_on,
     ];
-    engravers
+    let mut marks: Vec<Mark> = engravers
         .iter()
         .flat_map(|engraver| engraver(scene))
-        .collect()
+        .collect();
+    let mut callouts = Callouts::new(scene, &marks);
+    let outside: [fn(&Scene, &mut Callouts) -> Vec<Mark>; 5] = [
+        joins::joins,
+        eyes::eyes,
+        loops::loops,
+        steps::markers,
+        steps::stuffing,
+    ];
+    for engraver in outside {
+        marks.extend(engraver(scene, &mut callouts));
+    }
+    marks
 }
 
 /// Words of a chart whose middle is at a point.

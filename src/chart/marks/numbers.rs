@@ -1,9 +1,10 @@
 use std::ops::Range;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
+use super::counts::count;
 use super::start::Start;
-use super::{centred, over};
+use super::{centred, clear, over};
 use crate::chart::cut::{Cut, steps_after};
 use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
@@ -31,6 +32,10 @@ const BEFORE_MM: f64 = 2.0;
 const UNDER_MM: f64 = 1.3;
 /// What an arrow beside a number needs more than its own length, in mm.
 const INSIDE_MM: f64 = 1.2;
+/// Between a round's number and its count, in mm.
+const COUNT_SPACE_MM: f64 = 1.4;
+/// How level a line must run at a round's start (the cosine of its slope) for the count to stand beside the number.
+const LEVEL: f64 = 0.8;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
 
@@ -77,6 +82,8 @@ impl Arrow {
 
 /// What stands at a round's start.
 struct Legend {
+    /// How many stitches the round leaves; it stands where the round ends.
+    count: Option<String>,
     number: String,
     /// Letter of a yarn that begins there.
     letter: Option<String>,
@@ -92,7 +99,10 @@ impl Legend {
             .iter()
             .chain(steps_after(piece, rounds.start + 1));
         let opens = |step: &Step| step.after.map_or(0, |after| after.0 + 1) == first;
+        // Legs from a middle leave no room for the count.
+        let has_room = matches!(arrow, None | Some(Arrow::Before));
         Legend {
+            count: count(piece, rounds).filter(|_| has_room),
             number: label(piece, rounds),
             letter: opening_yarn(fabric, piece, first),
             joins_yarn: steps
@@ -111,7 +121,14 @@ impl Legend {
             .letter
             .as_deref()
             .map_or(0.0, |letter| SPACE_MM + width_mm(letter));
-        self.number_mm() + letter
+        self.number_mm() + letter + self.count_mm()
+    }
+
+    /// Room for the count.
+    fn count_mm(&self) -> f64 {
+        self.count.as_deref().map_or(0.0, |count| {
+            COUNT_SPACE_MM + text::extents(count, LABEL_MM, Weight::Regular).width_mm
+        })
     }
 
     /// Room for what stands after the words.
@@ -169,13 +186,24 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
     let arrow_at = scene
         .courses()
         .find(|(_, course)| !label(scene.piece, &course.rounds).is_empty())
+        .filter(|_| scene.part.as_ref().is_none_or(|part| part.number == 1))
         .map(|(k, _)| k);
     let mut before: Option<Start> = None;
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
-        let arrow = (arrow_at == Some(k)).then(|| Arrow::of(&scene.cut));
-        let legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
+        let arrow = (arrow_at == Some(k)).then(|| match scene.part {
+            Some(_) => Arrow::Beside,
+            None => Arrow::of(&scene.cut),
+        });
+        let mut legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
         if let Some(start) = Start::of(scene, k, course, before.as_ref()) {
+            // Rows have their counts at their ends.
+            if scene.has_ends()
+                || start.ahead.x.abs() < LEVEL
+                || clear::crowds(scene, k, words_box(scene, &legend, &start))
+            {
+                legend.count = None;
+            }
             marks.extend(mark(scene, k, &legend, &start));
             before = Some(start);
         }
@@ -198,25 +226,52 @@ fn lane_below(scene: &Scene) -> Option<f64> {
     (low <= high).then(|| (low + high - length) / 2.0)
 }
 
+/// The middle of what is written at a round's start.
+fn words_middle(scene: &Scene, legend: &Legend, start: &Start) -> Point {
+    let (words_mm, signs_mm) = (legend.words_mm(), legend.signs_mm());
+    match scene.has_ends() {
+        false => start.middle - start.ahead * (signs_mm / 2.0),
+        true => start.middle - start.ahead * (signs_mm + words_mm / 2.0),
+    }
+}
+
+/// The box of what is written at a round's start.
+fn words_box(scene: &Scene, legend: &Legend, start: &Start) -> Rect {
+    let cap = text::extents("0", LABEL_MM, Weight::Bold).cap_mm;
+    Rect::from_center_size(words_middle(scene, legend, start), (legend.words_mm(), cap))
+}
+
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {
     if legend.number.is_empty() && legend.letter.is_none() {
         return None;
     }
-    let (words_mm, signs_mm) = (legend.words_mm(), legend.signs_mm());
+    let words_mm = legend.words_mm();
     let ahead = start.ahead;
-    let words_at = match scene.cut.layout {
-        Layout::Rings => start.middle - ahead * (signs_mm / 2.0),
-        Layout::Strip => start.middle - ahead * (signs_mm + words_mm / 2.0),
-    };
-    let left = words_at.x - words_mm / 2.0;
+    let words_at = words_middle(scene, legend, start);
+    let mut left = words_at.x - words_mm / 2.0;
+    let right = left + words_mm;
     let mut ink = Vec::new();
+    if let Some(count) = legend.count.as_deref() {
+        let half = (legend.count_mm() - COUNT_SPACE_MM) / 2.0;
+        // The round ends on the side that the work comes from.
+        let x = match ahead.x < 0.0 {
+            true => right - half,
+            false => left + half,
+        };
+        if ahead.x >= 0.0 {
+            left += legend.count_mm();
+        }
+        let at = Point::new(x, words_at.y);
+        ink.push(Ink::Words(centred(count, at, Weight::Regular, Tone::Ink)));
+    }
     if !legend.number.is_empty() {
         let at = Point::new(left + legend.number_mm() / 2.0, words_at.y);
         let number = centred(legend.number.as_str(), at, Weight::Bold, Tone::Ink);
         ink.push(Ink::Words(number));
     }
     if let Some(letter) = legend.letter.as_deref() {
-        let at = Point::new(left + words_mm - width_mm(letter) / 2.0, words_at.y);
+        let x = left + legend.number_mm() + SPACE_MM + width_mm(letter) / 2.0;
+        let at = Point::new(x, words_at.y);
         ink.push(Ink::Words(centred(letter, at, Weight::Bold, Tone::Accent)));
     }
     // How far the box of the words reaches in the direction of work.

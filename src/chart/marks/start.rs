@@ -14,6 +14,9 @@ const LOWER_MM: f64 = 0.4;
 /// The same where a slip stitch closes the round: clear of the chains that the next one starts with.
 const LOWER_CLOSED_MM: f64 = 1.0;
 
+/// How far the neighbours on the part before reach at most, in mm.
+const NEIGHBOURS_MM: f64 = 30.0;
+
 /// The place of a round's number.
 pub(super) struct Start {
     /// Its middle; in a strip the end that is nearest to the work.
@@ -120,7 +123,14 @@ fn row_start(scene: &Scene, k: usize, course: &Course, first: &Spot) -> Start {
         .flatten()
         .filter_map(|slot| slot_spot(scene, slot))
         .map(|spot| spot.track.carry(spot.s, track));
-    let s = ends.fold(first.s, f64::min) - symbol::STITCH_WIDTH_MM / 2.0 - 1.2;
+    let neighbours = scene.part.iter().flat_map(|part| &part.faint);
+    let neighbours = neighbours
+        .filter(|(_, course)| *course == k || *course + 1 == k)
+        .filter_map(|(id, _)| scene.spots.get(*id))
+        .map(|spot| spot.track.carry(spot.s, track))
+        // What a part ends with may stand on the start of its round.
+        .filter(|s| first.s - s < NEIGHBOURS_MM);
+    let s = ends.chain(neighbours).fold(first.s, f64::min) - symbol::STITCH_WIDTH_MM / 2.0 - 1.2;
     Start {
         middle: track.at(s, -course.height_mm / 2.0),
         s,

@@ -1,14 +1,17 @@
 use kurbo::Vec2;
 
+use super::callouts::Callouts;
 use super::over;
 use crate::chart::cut::steps_after;
-use crate::chart::panel::{Ink, Layout, Mark, Tone};
+use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::{Scene, Spot};
 use crate::fabric::{StepKind, StitchId};
 use crate::symbol;
 
 /// From a head to the tip of the triangle at it, in mm.
 const OFF_MM: f64 = 0.7;
+/// Part of a ring, before its end, along which a leader to it may start.
+const LAST_PART: f64 = 0.3;
 
 /// Where the yarn is fastened off at the end of a panel.
 pub(super) fn ends(scene: &Scene) -> Vec<Mark> {
@@ -25,15 +28,58 @@ pub(super) fn ends(scene: &Scene) -> Vec<Mark> {
 
 /// A filled triangle beyond the head of the last stitch.
 fn fastened(scene: &Scene, after: Option<StitchId>) -> Option<Mark> {
-    let spot = scene.spots.get(after?)?;
+    let spot = scene.spots.get(after.filter(|&id| scene.owns(id))?)?;
     let away = away(scene, spot);
     let triangle = symbol::fasten_off(spot.head + away * OFF_MM, -away);
     Some(over("Fasten off", vec![Ink::Symbol(triangle, Tone::Ink)]))
 }
 
+/// Where stuffing goes in, between rounds of a panel: pointed at from outside, near the end of the round.
+pub(super) fn stuffing(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    for (k, course) in scene.courses() {
+        let mut steps = steps_after(scene.piece, course.rounds.end).iter();
+        let last = course.slots.slots.last().map(|slot| slot.last());
+        let own = last.filter(|&last| scene.owns(last));
+        let spot = own.and_then(|last| scene.spots.get(last));
+        if let (true, Some(spot)) = (steps.any(|step| step.kind == StepKind::Stuff), spot) {
+            let track = &scene.tracks[k];
+            let reach = track.length().map_or(0.0, |length| length * LAST_PART);
+            let ink = callouts.from(track, spot.s - reach, spot.s, &["Stuff here"]);
+            let number = scene.piece.rounds[course.rounds.end - 1].number;
+            marks.push(over(format!("Stuff after round {number}"), ink));
+        }
+    }
+    marks
+}
+
+/// Stitches that get a marker within a round, pointed at from outside.
+pub(super) fn markers(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    for step in &scene.piece.steps {
+        let Some(after) = step.after.filter(|_| step.kind == StepKind::PlaceMarker) else {
+            continue;
+        };
+        let stitch = scene.piece.stitch(after);
+        let round = &scene.piece.rounds[stitch.round as usize];
+        // A marker at the end of a round is where the next one starts, as its number shows.
+        let is_within = step.after_round == stitch.round + 1 && after.0 + 1 < round.stitches.end;
+        let is_shown = scene.owns(after)
+            && scene
+                .courses()
+                .any(|(_, course)| course.rounds.contains(&(stitch.round as usize)));
+        if let (true, true, Some(spot)) = (is_within, is_shown, scene.spots.get(after)) {
+            let ink = callouts.from(&spot.track, spot.s, spot.s, &["marker"]);
+            let place = stitch.index + 1;
+            let says = format!("Place a marker in stitch {place} of round {}", round.number);
+            marks.push(over(says, ink));
+        }
+    }
+    marks
+}
+
 /// The direction in which the work grows.
 fn away(scene: &Scene, spot: &Spot) -> Vec2 {
-    use crate::chart::panel::Direction;
     let up = spot.track.up(spot.s);
     match (scene.cut.layout, scene.cut.direction) {
         (Layout::Rings, Direction::Inward) => -up,

@@ -33,6 +33,7 @@ struct Chart<'a> {
 struct Panel<'a> {
     layout: &'static str,
     direction: &'static str,
+    part: Option<Part>,
     first: u32,
     last: u32,
     #[serde(serialize_with = "hundredths")]
@@ -48,6 +49,10 @@ impl<'a> Panel<'a> {
         Panel {
             layout: panel.layout.name(),
             direction: panel.direction.name(),
+            part: panel.part.map(|part| Part {
+                number: part.number,
+                of: part.of,
+            }),
             first: panel.first,
             last: panel.last,
             width_mm: panel.width_mm,
@@ -57,6 +62,13 @@ impl<'a> Panel<'a> {
                 .collect(),
         }
     }
+}
+
+/// Which part of its rounds a panel shows.
+#[derive(Serialize)]
+struct Part {
+    number: usize,
+    of: usize,
 }
 
 #[derive(Serialize)]

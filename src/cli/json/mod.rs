@@ -7,11 +7,13 @@ mod lengths;
 mod place;
 mod queries;
 mod safe;
+mod shape;
 
 pub use chart::chart_file;
 pub use check::check_line;
 pub use place::place_line;
 pub use queries::queries_line;
+pub use shape::shape_line;
 
 use serde::Serializer;
 

@@ -41,7 +41,7 @@ impl Found {
     fn piece(&mut self, piece: &Piece) {
         let mut before = None;
         for (place, stitch) in piece.stitches.iter().enumerate() {
-            self.marks.insert(KeyMark::Start);
+            self.marks.extend([KeyMark::Start, KeyMark::Number]);
             self.stitch(piece, StitchId(place as u32), stitch);
             if let Some(yarn) = stitch.yarn {
                 self.yarns.insert(usize::from(yarn.0));
@@ -59,6 +59,9 @@ impl Found {
             match step.kind {
                 StepKind::FastenOff => self.marks.insert(KeyMark::FastenOff),
                 StepKind::JoinYarn => self.marks.insert(KeyMark::JoinYarn),
+                StepKind::Eyes(place) if place.stitches.is_some() => {
+                    self.marks.insert(KeyMark::Eye)
+                }
                 _ => false,
             };
         }
@@ -173,7 +176,7 @@ mod tests {
         let fabric = fabric([None, None]);
         let key = Key::of(&fabric, &[0, 7]);
         assert_eq!(words(&key), ["MR", "sc", "inc", "BLO sc", "sc3tog"]);
-        assert_eq!(key.marks, [KeyMark::Start]);
+        assert_eq!(key.marks, [KeyMark::Start, KeyMark::Number]);
         assert!(key.yarns.is_empty());
         assert_eq!(Key::of(&fabric, &[]).entries, []);
     }
@@ -182,10 +185,13 @@ mod tests {
     fn yarns_that_are_used_are_listed_and_their_change_is_a_mark() {
         let key = Key::of(&fabric([Some(YarnId(0)), Some(YarnId(2))]), &[0]);
         assert_eq!(key.yarns.len(), 2);
-        assert_eq!(key.marks, [KeyMark::Start, KeyMark::YarnChange]);
+        assert_eq!(
+            key.marks,
+            [KeyMark::Start, KeyMark::Number, KeyMark::YarnChange]
+        );
         let key = Key::of(&fabric([Some(YarnId(1)); 2]), &[0]);
         assert_eq!(key.yarns.len(), 1);
-        assert_eq!(key.marks, [KeyMark::Start]);
+        assert_eq!(key.marks, [KeyMark::Start, KeyMark::Number]);
     }
 
     /// Charts show the right side: hookincrochet.com, "About crochet symbol charts".

@@ -55,6 +55,10 @@ pub enum KeyEntry {
 pub enum KeyMark {
     /// Where a chart starts, and which way it is read.
     Start,
+    /// The number of a round with the stitches that it leaves.
+    Number,
+    /// Where an eye goes through.
+    Eye,
     /// Stitches that join another piece.
     Join,
     /// A change of yarn.
@@ -120,6 +124,8 @@ impl KeyMark {
     fn words(self) -> (&'static str, &'static str) {
         match self {
             KeyMark::Start => ("start", "in the direction of work"),
+            KeyMark::Number => ("round 3", "and its 18 stitches"),
+            KeyMark::Eye => ("eye", "between two rounds"),
             KeyMark::Join => ("join a piece", "work through its stitches too"),
             KeyMark::YarnChange => ("change yarn", "in the last yarn-over"),
             KeyMark::JoinYarn => ("join yarn", ""),

@@ -1,5 +1,5 @@
 use kurbo::{Point, Rect, Size, Vec2};
-use svg::node::element::{Group, Line, Rectangle};
+use svg::node::element::{Circle, Group, Line, Rectangle};
 
 use crate::draw::ink;
 use crate::draw::look::Look;
@@ -91,6 +91,55 @@ pub(super) fn yarn_change(letter: &str, ahead: f64, look: Look) -> Picture {
     let mut picture = row(2, look).over(strong(ends), above);
     let words = ink::words(&words, at, size, Weight::Bold, theme::ACCENT);
     picture.drawn = picture.drawn.add(words);
+    picture
+}
+
+/// A round's number and, on the side where the work ends, its count; the work runs to the side of `ahead` (1 or -1).
+pub(super) fn number_and_count(ahead: f64) -> Picture {
+    const SPACE: f64 = 1.4;
+    let size = pt(theme::LABEL_PT);
+    let mut words = [("3", Weight::Bold), ("18", Weight::Regular)];
+    if ahead < 0.0 {
+        // Rounds start at the bottom of a ring, where the work runs the other way.
+        words.reverse();
+    }
+    let mut room = Rect::ZERO;
+    let mut drawn = Group::new();
+    for (figures, weight) in words {
+        let extents = text::extents(figures, size, weight);
+        let left = match room.width() > 0.0 {
+            true => room.x1 + SPACE,
+            false => 0.0,
+        };
+        let at = Point::new(left, 0.0);
+        drawn = drawn.add(ink::words(figures, at, size, weight, theme::INK));
+        room = Rect::new(0.0, -extents.cap_mm, left + extents.width_mm, 0.0);
+    }
+    Picture { room, drawn }
+}
+
+/// The ring about the point where an eye goes through, between two stitches over each other.
+pub(super) fn eye(look: Look) -> Picture {
+    let kind = Stitch::plain(Height::Single);
+    let mut picture = row(1, look);
+    let upper = symbol::stitch(
+        kind,
+        Into::Stitch,
+        &[Point::ORIGIN],
+        Point::new(0.0, -symbol::height_mm(kind)),
+    );
+    picture.room = picture.room.union(upper.ink_box());
+    let ring = Circle::new()
+        .set("cx", 0)
+        .set("cy", 0)
+        .set("r", 1.1)
+        .set("fill", "none")
+        .set("stroke", theme::hex(theme::ACCENT))
+        .set("stroke-width", number(theme::STRONG_MM));
+    picture.drawn = picture
+        .drawn
+        .add(ink::symbol(&upper, theme::INK, look.pen_mm()))
+        .add(ring);
     picture
 }
 

@@ -94,6 +94,8 @@ fn mark_cell(mark: KeyMark, key: &Key) -> Cell {
             let arrow = symbol::start_arrow(Point::ORIGIN, ahead, 6.0);
             Picture::of(arrow, theme::ACCENT, key.look)
         }
+        KeyMark::Number => picture::number_and_count(ahead),
+        KeyMark::Eye => picture::eye(key.look),
         KeyMark::Join => picture::join(key.look),
         KeyMark::YarnChange => {
             let to = key.yarns.last().map_or("", |yarn| &yarn.letter);
@@ -368,7 +370,13 @@ mod tests {
                 }
             }
         }
-        for mark in [KeyMark::Start, KeyMark::Join, KeyMark::YarnChange] {
+        for mark in [
+            KeyMark::Start,
+            KeyMark::Number,
+            KeyMark::Eye,
+            KeyMark::Join,
+            KeyMark::YarnChange,
+        ] {
             fits(mark.words().1, Weight::Regular);
         }
     }

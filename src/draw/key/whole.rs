@@ -469,6 +469,8 @@ impl Sheet {
         let arrow = symbol::start_arrow(Point::ORIGIN, Vec2::new(ahead, 0.0), 6.0);
         let marks = [
             (KeyMark::Start, of(arrow, theme::ACCENT)),
+            (KeyMark::Number, picture::number_and_count(ahead)),
+            (KeyMark::Eye, picture::eye(look)),
             (KeyMark::Join, picture::join(look)),
             (KeyMark::YarnChange, picture::yarn_change("B", ahead, look)),
             (

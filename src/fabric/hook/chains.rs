@@ -201,14 +201,12 @@ impl Hook<'_> {
         self.below.move_to(skipped);
         let foot = self.below.next()?;
         if self.is_first {
+            // One chain alone never stands for a stitch.
             let custom = skipped >= 3;
-            let counts = self
-                .start_counts
-                .map_or(
-                    // One chain passed over never stands for a stitch unless the words say so.
-                    custom != (self.reading.start_the_other_way && skipped > 1),
-                    |(counts, _)| counts,
-                );
+            let counts = self.start_counts.map_or(
+                skipped > 1 && custom != self.reading.start_the_other_way,
+                |(counts, _)| counts,
+            );
             for (place, id) in lift.iter().enumerate() {
                 // The first chain from the hook is the head of the stitch that the skipped chains stand for.
                 let head = counts && place == 0;

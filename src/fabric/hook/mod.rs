@@ -382,11 +382,7 @@ impl Hook<'_> {
         let moved = self.state.past_start;
         // Lace passes over stitches on its way from space to space.
         let may_leave = self.state.leaves_rest || self.state.into_ring || self.state.laces;
-        let left = if may_leave {
-            0
-        } else {
-            self.below.left_over()
-        };
+        let left = if may_leave { 0 } else { self.below.left_over() };
         let Some(place) = self.piece.rounds.len().checked_sub(1) else {
             return Outcome {
                 left: 0,

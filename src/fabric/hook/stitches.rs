@@ -86,6 +86,17 @@ impl Hook<'_> {
             self.state.skipped = Some(edge);
             return;
         }
+        // `3 sc in ch` between two parts that three chains join: one in each.
+        if work.target == Target::NextChain
+            && over == Over::Count(1)
+            && self
+                .state
+                .gap
+                .as_ref()
+                .is_some_and(|gap| gap.is_as_long_as(each))
+        {
+            (each, over) = (1, Over::Count(each));
+        }
         let first_new = self.piece.stitches.len() as u32;
         // `4 sc through both layers`, with no part named or waiting: the piece's own two layers.
         if let (Some(through), Over::Count(n)) = (&work.through, over)

@@ -1,0 +1,150 @@
+//! A round that goes round two parts and both sides of the chain between them, such as a body on two legs: a long oval, a part about each
+//! end.
+
+use std::f64::consts::PI;
+use std::ops::Range;
+
+use super::cut::{Course, Cut, joins_parts};
+use super::panel::Layout;
+use super::sizes::ANCHOR_MM;
+use super::slots::SlotKind;
+use super::track::Ring;
+use super::wishes::Span;
+use crate::fabric::{Piece, StitchId};
+use crate::symbol::STITCH_WIDTH_MM;
+
+/// How a first round lies round a chain and the parts at its ends.
+pub(super) struct Across {
+    /// Half of the level line that it goes round, in mm.
+    pub half_mm: f64,
+    /// The chains that are worked into, in order, with how far each lies from the middle in the direction of work along the lower side, in mm.
+    pub chains: Vec<(StitchId, f64)>,
+    /// The slots on each side of the chain, in order of work.
+    sides: [Range<usize>; 2],
+    /// True if the lower side comes first: the round begins with the chain. Else it begins with a part, and with the upper side.
+    low_first: bool,
+}
+
+/// Radius of the line that the parts' heads lie on, in mm: those of the round before are drawn within it.
+pub(super) fn hollow_mm(cut: &Cut) -> f64 {
+    match cut.anchor {
+        Some(_) => ANCHOR_MM,
+        None => cut.hollow_mm,
+    }
+}
+
+impl Across {
+    /// `None` if the first round of a panel is no such round, or is in a row.
+    pub fn of(piece: &Piece, cut: &Cut, course: &Course) -> Option<Across> {
+        let round = &piece.rounds[course.rounds.start];
+        if cut.layout == Layout::Strip || !joins_parts(piece, round) {
+            return None;
+        }
+        let sides = sides(piece, course)?;
+        let slots = &course.slots.slots;
+        let mut chains: Vec<StitchId> = Vec::new();
+        for i in sides[0].clone() {
+            let foot = chain_under(piece, course, i)?;
+            if chains.last() != Some(&foot) {
+                chains.push(foot);
+            }
+        }
+        let low_first = sides[0].start == 0;
+        let width =
+            |range: Range<usize>| slots[range].iter().map(|slot| slot.width_mm).sum::<f64>();
+        let between = width(sides[0].end..sides[1].start);
+        let about_start =
+            width(0..sides[0].start) + width(sides[1].end..slots.len()) + course.seam_mm;
+        let chain_half = (chains.len() - 1) as f64 * STITCH_WIDTH_MM / 2.0;
+        let radius = hollow_mm(cut) + course.height_mm;
+        let half_mm = ((course.length_mm - 2.0 * PI * radius) / 4.0).max(chain_half);
+        // The longer a part's edge, the more of the line it has.
+        let (left, right) = match low_first {
+            true => (about_start, between),
+            false => (between, about_start),
+        };
+        let free = half_mm - chain_half;
+        let middle = ((left - right) / 4.0).clamp(-free, free);
+        let towards = if low_first { 1.0 } else { -1.0 };
+        let place = |i: usize| middle + towards * (i as f64 * STITCH_WIDTH_MM - chain_half);
+        Some(Across {
+            half_mm,
+            chains: chains
+                .iter()
+                .enumerate()
+                .map(|(i, &id)| (id, place(i)))
+                .collect(),
+            sides,
+            low_first,
+        })
+    }
+
+    /// The place along the level line of a chain so far from its middle, in mm.
+    pub fn on_level(&self, off_mm: f64) -> f64 {
+        match self.low_first {
+            true => self.half_mm + off_mm,
+            false => 3.0 * self.half_mm - off_mm,
+        }
+    }
+
+    /// What each slot stands on, carried to the ring: those on the chain straight over it, the others evenly about the ends.
+    pub fn spans(&self, piece: &Piece, course: &Course, ring: &Ring) -> Vec<Span> {
+        let count = course.slots.slots.len();
+        let length = ring.length();
+        let mut places = vec![0.0; count];
+        for (side, slots) in self.sides.iter().enumerate() {
+            for i in slots.clone() {
+                let foot = chain_under(piece, course, i);
+                let chain = self.chains.iter().find(|(id, _)| Some(*id) == foot);
+                let off_mm = chain.map_or(0.0, |(_, off_mm)| *off_mm);
+                places[i] = match (side == 0) == self.low_first {
+                    true => ring.half_mm + off_mm + side as f64 * length,
+                    false => 3.0 * ring.half_mm + PI * ring.radius_mm - off_mm,
+                };
+            }
+        }
+        let [one, other] = &self.sides;
+        let share = |from: f64, to: f64, slots: usize| (to - from) / (slots + 1) as f64;
+        let (from, between) = (places[one.end - 1], one.end..other.start);
+        let step = share(from, places[other.start], between.len());
+        for (i, place) in places[between].iter_mut().enumerate() {
+            *place = from + step * (i + 1) as f64;
+        }
+        // The round's end and its start share an end of the oval, with its number between them.
+        let (from, to) = (places[other.end - 1], places[one.start]);
+        let about_start = count - other.end + one.start;
+        let step = share(from + course.seam_mm, to + length, about_start);
+        for (i, place) in places[other.end..].iter_mut().enumerate() {
+            *place = from + step * (i + 1) as f64;
+        }
+        for (i, place) in places[..one.start].iter_mut().rev().enumerate() {
+            *place = to - step * (i + 1) as f64;
+        }
+        places.into_iter().map(|s| Some((s, s))).collect()
+    }
+}
+
+/// The slots on one side of the chain and on the other; `None` unless there are two such runs.
+fn sides(piece: &Piece, course: &Course) -> Option<[Range<usize>; 2]> {
+    let mut sides: Vec<Range<usize>> = Vec::new();
+    for i in 0..course.slots.slots.len() {
+        if chain_under(piece, course, i).is_none() {
+            continue;
+        }
+        match sides.last_mut() {
+            Some(side) if side.end == i => side.end += 1,
+            _ => sides.push(i..i + 1),
+        }
+    }
+    sides.try_into().ok()
+}
+
+/// The chain of its own round that a slot stands on.
+fn chain_under(piece: &Piece, course: &Course, slot: usize) -> Option<StitchId> {
+    let SlotKind::Stitch(id) = course.slots.slots[slot].kind else {
+        return None;
+    };
+    let start = &course.slots.start;
+    let is_chain = |foot: &&StitchId| start.binary_search(foot).is_ok();
+    piece.feet(id).iter().find(is_chain).copied()
+}

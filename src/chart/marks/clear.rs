@@ -1,0 +1,68 @@
+//! What is free of ink.
+
+use kurbo::{Line, Point, Rect};
+
+use crate::chart::quality::crossing;
+use crate::chart::scene::Scene;
+use crate::fabric::StitchId;
+
+/// How near to a leg words may come, and how near to a head, where bars are, in mm.
+const LEG_MM: f64 = 0.4;
+const HEAD_MM: f64 = 1.3;
+
+/// True if a line meets a box.
+pub(super) fn meets(line: (Point, Point), room: Rect) -> bool {
+    let corners = [
+        Point::new(room.x0, room.y0),
+        Point::new(room.x1, room.y0),
+        Point::new(room.x1, room.y1),
+        Point::new(room.x0, room.y1),
+    ];
+    room.contains(line.0)
+        || room.contains(line.1)
+        || (0..4).any(|i| crossing(line, (corners[i], corners[(i + 1) % 4])).is_some())
+}
+
+/// From a box to a point outside it, in mm; 0 within it.
+pub(super) fn gap_mm(room: Rect, point: Point) -> f64 {
+    let nearest = Point::new(
+        point.x.clamp(room.x0, room.x1),
+        point.y.clamp(room.y0, room.y1),
+    );
+    nearest.distance(point)
+}
+
+/// True if words at the start of a round would touch the stitches there: its own first and last ones, and those of the rounds below and above.
+pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
+    let by_start = neighbours(scene, k);
+    by_start.into_iter().any(|id| {
+        let Some(head) = scene.spots.get(id).map(|spot| spot.head) else {
+            return false;
+        };
+        let feet = scene.piece.feet(id).iter();
+        let mut legs = feet
+            .filter_map(|&foot| scene.spots.get(foot))
+            .map(|foot| Line::new(foot.head, head));
+        gap_mm(words, head) < HEAD_MM
+            || legs.any(|leg| meets((leg.p0, leg.p1), words.inset(LEG_MM)))
+    })
+}
+
+/// Stitches near the start of a course: the first and last few of it, of the one above and of what is below.
+fn neighbours(scene: &Scene, k: usize) -> Vec<StitchId> {
+    const FEW: usize = 3;
+    let piece = scene.piece;
+    let rounds = [k.checked_sub(1), Some(k), Some(k + 1)];
+    let rounds = rounds.into_iter().flatten().filter_map(|k| {
+        let course = scene.cut.courses.get(k)?;
+        Some(course.rounds.start)
+    });
+    let anchor = scene.cut.anchor.filter(|_| k == 0);
+    let mut ids = Vec::new();
+    for round in rounds.chain(anchor) {
+        let stitches = piece.rounds[round].stitches.clone();
+        let few = stitches.clone().take(FEW);
+        ids.extend(few.chain(stitches.rev().take(FEW)).map(StitchId));
+    }
+    ids
+}

@@ -1,0 +1,92 @@
+//! Panels that fit a page: what does not is cut again, into parts of its rounds or into fewer rounds.
+
+use super::cut::Cut;
+use super::panel::{Layout, Panel};
+use super::parts::{Parting, widest};
+use super::scene::Scene;
+use super::sizes::Paper;
+use super::{place, sheet};
+use crate::fabric::Fabric;
+
+/// Paper beside a part of a line for what stands at its ends, in mm.
+const ENDS_MM: f64 = 16.0;
+/// How much longer than a straight part an arc may be, in mm.
+const BENT_MM: f64 = 12.0;
+/// Fewest stitches of the widest round on a part.
+const LEAST_PART: usize = 6;
+
+/// The panels of some rounds of a piece, each of which fits a page if it can be cut so.
+pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<Panel>) {
+    let worked = &fabric.pieces[piece];
+    let scene = place::place(fabric, worked, fabric.hand, cut);
+    let mut whole = None;
+    let paper = scene.cut.paper;
+    if width_mm(&scene) <= paper.page.width {
+        let panel = sheet::sheet(&scene, piece);
+        if fits(&panel, paper) {
+            panels.push(panel);
+            return;
+        }
+        whole = Some(panel);
+    }
+    let is_wide = whole
+        .as_ref()
+        .is_none_or(|panel| panel.width_mm > paper.page.width);
+    if is_wide && let Some(parts) = in_parts(&scene, piece) {
+        panels.extend(parts);
+        return;
+    }
+    if scene.cut.courses.len() < 2 {
+        panels.push(whole.unwrap_or_else(|| sheet::sheet(&scene, piece)));
+        return;
+    }
+    let mut lower = scene.cut;
+    let courses = lower.courses.split_off(lower.courses.len() / 2);
+    let upper = Cut {
+        anchor: lower.courses.last().map(|course| course.rounds.end - 1),
+        courses,
+        ..lower
+    };
+    lay_out(fabric, piece, lower, panels);
+    lay_out(fabric, piece, upper, panels);
+}
+
+/// True if a panel fits both A4 and Letter.
+fn fits(panel: &Panel, paper: Paper) -> bool {
+    panel.width_mm <= paper.page.width && panel.height_mm <= paper.page.height
+}
+
+/// The width of the lines alone, in mm.
+fn width_mm(scene: &Scene) -> f64 {
+    let heads = scene.courses().flat_map(|(_, course)| &course.slots.slots);
+    let heads = heads.filter_map(|slot| Some(scene.spots.get(slot.first())?.head.x));
+    let (low, high) = heads.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+        (low.min(x), high.max(x))
+    });
+    high - low
+}
+
+/// The fewest equal parts that all fit; `None` if parts as narrow as can be are still too tall.
+fn in_parts(scene: &Scene, piece: usize) -> Option<Vec<Panel>> {
+    let (k, width) = widest(scene)?;
+    let paper = scene.cut.paper;
+    let straight_mm = paper.room_mm() - ENDS_MM;
+    // An arc is longer than it is wide.
+    let (length, longest) = match scene.cut.layout {
+        Layout::Rings => (scene.tracks[k].length()?, straight_mm + BENT_MM),
+        Layout::Strip => (width_mm(scene), straight_mm),
+    };
+    let mut count = ((length / longest).ceil() as usize).max(2);
+    while count <= width / LEAST_PART {
+        let parting = Parting::of(scene, count)?;
+        let part = |part: usize| {
+            let panel = sheet::sheet(&parting.scene(scene, part), piece);
+            fits(&panel, paper).then_some(panel)
+        };
+        if let Some(panels) = (0..parting.count).map(part).collect() {
+            return Some(panels);
+        }
+        count += (count / 6).max(1);
+    }
+    None
+}

@@ -1,0 +1,250 @@
+//! `roundwright shape`: the shapes of each pattern's pieces and of the whole toy, drawn or printed.
+
+use std::path::{Path, PathBuf};
+
+use crate::draw::{self, Ground, Plate};
+use crate::shape::{self, Measures, Relaxed, Shapes, Toy, toy};
+
+use super::arguments::{Format, Shape, ShapeFormat};
+use super::chart::{CHARTS, chosen};
+use super::console::Console;
+use super::files::{Failure, Folder};
+use super::output::Output;
+use super::pictures::Drawing;
+use super::worked::Worked;
+use super::{Status, input, json, maker, names, obj};
+
+/// The folder of the drawings, in that of the charts.
+const SHAPES: &str = "shape";
+/// The name of the whole toy's drawing, which no piece's gets.
+const WHOLE: &str = "whole";
+/// Pixels to the inch of paper.
+const DPI: u32 = 300;
+
+/// Finds the shapes of every pattern; one that can't be read or written does not keep the others from it.
+pub fn run(arguments: &Shape, console: &mut Console) -> Status {
+    let printed = [ShapeFormat::Json, ShapeFormat::Obj];
+    if arguments.format.len() > 1 && arguments.format.iter().any(|form| printed.contains(form)) {
+        console.complain("--format", "json and obj are printed, so each stands alone");
+        return Status::CouldNotRun;
+    }
+    let mut status = Status::Fine;
+    for (path, folder) in arguments.patterns.iter().zip(folders(arguments)) {
+        status = status.max(match shapes(arguments, path, folder, console) {
+            Ok(status) => status,
+            Err(Failure { path, reason }) => {
+                console.complain(&path.to_string_lossy(), &reason);
+                Status::CouldNotRun
+            }
+        });
+    }
+    status
+}
+
+/// The folder of each pattern: `--out` itself for one, a folder in it for each of several.
+fn folders(arguments: &Shape) -> Vec<PathBuf> {
+    let names = names::folder_names(arguments.patterns.iter().map(PathBuf::as_path));
+    let single = names.len() == 1;
+    let folder = |name: &std::ffi::OsString| match &arguments.out {
+        Some(out) if single => out.clone(),
+        Some(out) => out.join(name),
+        None => Path::new(CHARTS).join(name).join(SHAPES),
+    };
+    names.iter().map(folder).collect()
+}
+
+fn shapes(
+    arguments: &Shape,
+    path: &Path,
+    folder: PathBuf,
+    console: &mut Console,
+) -> Result<Status, Failure> {
+    let name = input::name(path);
+    let about = |reason| Failure {
+        path: name.clone().into(),
+        reason,
+    };
+    let mut worked = Worked::told(path, &[], console).map_err(about)?;
+    worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
+    let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(about)?;
+    let found = Found::new(&worked, chosen, arguments.piece.is_none());
+    if found.chosen.is_empty() {
+        let nothing = "there is nothing to shape".to_owned();
+        if worked.status == Status::Errors {
+            console.complain(&name, &format!("{}; {nothing}", worked.tally()));
+            return Ok(Status::Errors);
+        }
+        return Err(about(nothing));
+    }
+    match arguments.format[..] {
+        [ShapeFormat::Json] => console.print(&found.json()),
+        [ShapeFormat::Obj] => console.print(&found.obj()),
+        _ => found.draw(arguments, folder, console)?,
+    }
+    if worked.status == Status::Errors {
+        let what = "the shapes show what could be worked";
+        console.complain(&name, &format!("{}; {what}", worked.tally()));
+    }
+    Ok(worked.status)
+}
+
+/// What was found of a pattern.
+struct Found<'a> {
+    worked: &'a Worked,
+    shapes: Shapes,
+    /// The pieces that have a shape, of those that were asked for.
+    chosen: Vec<usize>,
+    whole: Option<Toy>,
+}
+
+impl<'a> Found<'a> {
+    fn new(worked: &'a Worked, mut chosen: Vec<usize>, with_whole: bool) -> Found<'a> {
+        let (source, pattern, fabric) = (&worked.source, &worked.pattern, &worked.fabric);
+        let shapes = shape::relax(source, pattern, fabric);
+        chosen.retain(|&piece| !shapes.pieces[piece].points.is_empty());
+        let whole = match with_whole {
+            true => toy::whole(source, pattern, fabric, &shapes),
+            false => None,
+        };
+        Found {
+            worked,
+            shapes,
+            chosen,
+            whole,
+        }
+    }
+
+    fn alone(&self, piece: usize) -> Toy {
+        let Worked {
+            source,
+            pattern,
+            fabric,
+            ..
+        } = self.worked;
+        toy::alone(source, pattern, fabric, &self.shapes, piece)
+    }
+
+    fn measured(&self, piece: usize) -> (&Relaxed, Measures) {
+        let Worked {
+            source,
+            pattern,
+            fabric,
+            ..
+        } = self.worked;
+        let shape = &self.shapes.pieces[piece];
+        let front = toy::front_of(source, pattern, fabric, &self.shapes, piece);
+        (shape, shape::measure(shape, &fabric.pieces[piece], front))
+    }
+
+    fn json(&self) -> String {
+        let pieces: Vec<_> = self
+            .chosen
+            .iter()
+            .map(|&piece| self.measured(piece))
+            .collect();
+        json::shape_line(&self.worked.fabric, &pieces)
+    }
+
+    fn obj(&self) -> String {
+        let is_part = |piece: &usize| {
+            let whole = self.whole.iter().flat_map(|toy| &toy.parts);
+            whole.into_iter().any(|part| part.piece == *piece)
+        };
+        let rest = self.chosen.iter().filter(|piece| !is_part(piece));
+        let toys: Vec<Toy> = self
+            .whole
+            .iter()
+            .cloned()
+            .chain(rest.map(|&piece| self.alone(piece)))
+            .collect();
+        obj::mesh(&toys, &self.shapes.pieces, &self.names()[1..])
+    }
+
+    /// The names of the files without ending: that of the whole, then those of all pieces.
+    fn names(&self) -> Vec<String> {
+        let pieces = self
+            .worked
+            .fabric
+            .pieces
+            .iter()
+            .map(|piece| piece.name.as_str());
+        names::file_names(std::iter::once(WHOLE).chain(pieces))
+    }
+
+    fn drawings(&self) -> Vec<Drawing> {
+        let fabric = &self.worked.fabric;
+        let names = self.names();
+        let mut drawings = Vec::new();
+        if let Some(whole) = &self.whole {
+            let body = whole.parts[0].piece;
+            let title = match fabric.title.is_empty() {
+                true => &fabric.pieces[body].name,
+                false => &fabric.title,
+            };
+            let mut notes = vec![shape::toy_note(whole, &self.shapes)];
+            notes.extend(shape::making_notes(&self.shapes));
+            let plate = Plate {
+                title,
+                toy: whole,
+                marks_joins: false,
+                notes: &notes,
+            };
+            drawings.push(Drawing {
+                name: names[0].clone(),
+                svg: draw::plate_svg(fabric, &self.shapes, &plate),
+            });
+        }
+        for &piece in &self.chosen {
+            let (shape, measures) = self.measured(piece);
+            let mut notes = shape::piece_notes(fabric, shape, &measures);
+            if self.whole.is_none() {
+                notes.extend(shape::making_notes(&self.shapes));
+            }
+            let plate = Plate {
+                title: &fabric.pieces[piece].name,
+                toy: &self.alone(piece),
+                marks_joins: true,
+                notes: &notes,
+            };
+            drawings.push(Drawing {
+                name: names[piece + 1].clone(),
+                svg: draw::plate_svg(fabric, &self.shapes, &plate),
+            });
+        }
+        drawings
+    }
+
+    fn draw(
+        &self,
+        arguments: &Shape,
+        folder: PathBuf,
+        console: &mut Console,
+    ) -> Result<(), Failure> {
+        let formats: Vec<Format> = arguments
+            .format
+            .iter()
+            .filter_map(|format| match format {
+                ShapeFormat::Svg => Some(Format::Svg),
+                ShapeFormat::Png => Some(Format::Png),
+                ShapeFormat::Json | ShapeFormat::Obj => None,
+            })
+            .collect();
+        let mut output = Output {
+            formats: &formats,
+            dpi: DPI,
+            ground: Ground::White,
+            folder: Folder::open(folder)?,
+            console,
+        };
+        let drawings = self.drawings();
+        let files: Vec<String> = drawings
+            .iter()
+            .map(|drawing| drawing.name.clone())
+            .collect();
+        output.plan(&files, std::iter::empty())?;
+        output.write_drawings(&drawings)?;
+        let is_narrowed = arguments.piece.is_some();
+        let is_drawn = |file: &str| files.iter().any(|name| names::is_of_piece(file, name));
+        output.finish(|file| !is_narrowed || is_drawn(file))
+    }
+}

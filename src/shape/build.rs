@@ -1,0 +1,257 @@
+//! A web of points made into springs, cells and hinges.
+
+use std::collections::BTreeMap;
+
+use super::coefficients::{DRAWN_SHUT, WIDTH};
+use super::energy::hinge_stiffness;
+use super::making::Making;
+use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
+use super::start;
+use super::web::{Node, Web};
+
+/// A way along the row below is followed no further than this: what it would span is a hole.
+const FURTHEST: usize = 64;
+
+/// The mesh of a web.
+pub fn mesh(web: &Web, making: &Making) -> Mesh {
+    let mut mesh = Mesh {
+        start: start::points(web, making),
+        stuffing: making.stuffing * web.knots.len() as f64,
+        pressed: making.pressed,
+        ..Mesh::default()
+    };
+    add_springs(&mut mesh, web);
+    let mut is_fold = Vec::new();
+    add_cells(&mut mesh, web, making, &mut is_fold);
+    add_closing(&mut mesh, web);
+    is_fold.resize(mesh.cell_count(), false);
+    add_hinges(&mut mesh, &is_fold);
+    mesh
+}
+
+fn add_springs(mesh: &mut Mesh, web: &Web) {
+    for (place, knot) in web.knots.iter().enumerate() {
+        let point = place as PointId;
+        if let Some(next) = knot.next {
+            mesh.springs.push(Spring {
+                a: point,
+                b: next,
+                rest: WIDTH,
+            });
+        }
+        let rest = match knot.node {
+            Node::Head(_) => knot.height,
+            Node::Middle => DRAWN_SHUT,
+        };
+        for &foot in &knot.feet {
+            mesh.springs.push(Spring {
+                a: foot,
+                b: point,
+                rest,
+            });
+        }
+    }
+}
+
+/// The cells between each row and what it is worked into.
+fn add_cells(mesh: &mut Mesh, web: &Web, making: &Making, is_fold: &mut Vec<bool>) {
+    for place in 0..web.knots.len() {
+        let knot = &web.knots[place];
+        let point = place as PointId;
+        if !matches!(knot.node, Node::Head(_)) || knot.feet.is_empty() {
+            continue;
+        }
+        let wrong_side = web.rows[knot.row as usize].wrong_side;
+        // Stitches worked together span the places between their feet.
+        for pair in knot.feet.windows(2) {
+            if let Some(way) = way(web, pair[0], pair[1]) {
+                let flipped = way.flipped.unwrap_or(wrong_side);
+                if push_cell(mesh, &[point], &way.points, flipped) {
+                    is_fold.push(knot.folds);
+                }
+            }
+        }
+        let Some(upper) = to_next_head(web, point) else {
+            continue;
+        };
+        let next = &web.knots[upper[upper.len() - 1] as usize];
+        let Some(way) = shortest_way(web, &knot.feet, &next.feet) else {
+            continue;
+        };
+        if !push_cell(mesh, &upper, &way.points, wrong_side) {
+            continue;
+        }
+        is_fold.push(knot.folds && next.folds);
+        if let (&[first, last], &[foot, other]) = (&upper[..], &way.points[..]) {
+            mesh.diagonals.push(Diagonals {
+                corners: [foot, first, last, other],
+                sheared: -4.0 * WIDTH * making.lean,
+            });
+        }
+    }
+}
+
+/// From a head along the yarn to the next one that is worked into something: both, and the chains between.
+pub(super) fn to_next_head(web: &Web, from: PointId) -> Option<Vec<PointId>> {
+    let mut upper = vec![from];
+    let mut at = from;
+    while upper.len() <= FURTHEST {
+        at = web.knots[at as usize].next?;
+        upper.push(at);
+        if !web.knots[at as usize].feet.is_empty() {
+            return (at != from).then_some(upper);
+        }
+    }
+    None
+}
+
+/// A way along the fabric below.
+pub(super) struct Way {
+    pub points: Vec<PointId>,
+    /// Whether it runs against the way in which rows run on the right side; `None` if that can't be told.
+    pub flipped: Option<bool>,
+}
+
+/// The shortest way from an outer foot of one stitch to an outer foot of the next.
+pub(super) fn shortest_way(web: &Web, from: &[PointId], to: &[PointId]) -> Option<Way> {
+    let outer = |feet: &[PointId]| [feet[feet.len() - 1], feet[0]];
+    let mut best: Option<Way> = None;
+    for start in outer(from) {
+        for end in [to[0], to[to.len() - 1]] {
+            if let Some(way) = way(web, start, end)
+                && best
+                    .as_ref()
+                    .is_none_or(|best| way.points.len() < best.points.len())
+            {
+                best = Some(way);
+            }
+        }
+    }
+    best
+}
+
+/// The way from one point to another along the yarn, on or back, or straight down or up one stitch.
+fn way(web: &Web, from: PointId, to: PointId) -> Option<Way> {
+    let straight = |points| Way {
+        points,
+        flipped: None,
+    };
+    if from == to {
+        return Some(straight(vec![from]));
+    }
+    let (one, other) = (&web.knots[from as usize], &web.knots[to as usize]);
+    if one.feet.contains(&to) || other.feet.contains(&from) {
+        return Some(straight(vec![from, to]));
+    }
+    let is_chain = web.rows[one.row as usize].is_chain;
+    let wrong_side = web.rows[one.row as usize].wrong_side;
+    let (mut on, mut back) = (vec![from], vec![from]);
+    for _ in 0..FURTHEST {
+        for (points, is_on) in [(&mut on, true), (&mut back, false)] {
+            let Some(&last) = points.last() else { continue };
+            let knot = &web.knots[last as usize];
+            let Some(next) = (if is_on { knot.next } else { knot.before }) else {
+                continue;
+            };
+            points.push(next);
+            if next == to {
+                return Some(Way {
+                    points: std::mem::take(points),
+                    flipped: (!is_chain).then_some(is_on == wrong_side),
+                });
+            }
+        }
+    }
+    None
+}
+
+/// Adds the cell between an upper and a lower way, both in the direction of work. False if it has no area to speak of or meets itself.
+fn push_cell(mesh: &mut Mesh, upper: &[PointId], lower: &[PointId], flipped: bool) -> bool {
+    let mut corners: Vec<PointId> = upper.iter().chain(lower.iter().rev()).copied().collect();
+    let mut sorted = corners.clone();
+    sorted.sort_unstable();
+    sorted.dedup();
+    if sorted.len() != corners.len() || corners.len() < 3 {
+        return false;
+    }
+    if flipped {
+        corners.reverse();
+    }
+    mesh.add_cell(&corners);
+    true
+}
+
+/// The last hole, drawn shut: cells from its middle to each pair of heads.
+fn add_closing(mesh: &mut Mesh, web: &Web) {
+    let Some(end) = web.end else { return };
+    let knot = &web.knots[end as usize];
+    let wrong_side = web.rows[knot.row as usize].wrong_side;
+    for pair in knot.feet.windows(2) {
+        push_cell(mesh, &[end], pair, wrong_side);
+    }
+    // A spiral ends beside its own last round but one; the last gap has its head in the corner.
+    let (first, last) = (knot.feet[0], knot.feet[knot.feet.len() - 1]);
+    let mut lower = vec![last];
+    lower.extend(web.knots[last as usize].feet.last().copied());
+    if web.knots[last as usize].next == Some(first) {
+        lower.truncate(1);
+    }
+    lower.push(first);
+    push_cell(mesh, &[end], &lower, wrong_side);
+}
+
+/// Hinges where two cells meet, caps where the fabric ends.
+fn add_hinges(mesh: &mut Mesh, is_fold: &[bool]) {
+    // Each edge of a cell from corner to corner, and the cell.
+    let mut edges: BTreeMap<(PointId, PointId), u32> = BTreeMap::new();
+    let mut hinges = Vec::new();
+    for cell in 0..mesh.cell_count() {
+        let corners = mesh.cell(cell);
+        for (place, &from) in corners.iter().enumerate() {
+            let to = corners[(place + 1) % corners.len()];
+            if let Some(&other) = edges.get(&(to, from)) {
+                hinges.push(Hinge {
+                    a: other,
+                    b: cell as u32,
+                    stiffness: hinge_stiffness(is_fold[cell] != is_fold[other as usize]),
+                });
+            }
+            edges.entry((from, to)).or_insert(cell as u32);
+        }
+    }
+    mesh.hinges = hinges;
+    mesh.caps = caps(&edges);
+}
+
+/// The openings of the fabric, each as a ring of points that runs the other way from the cells beside it.
+fn caps(edges: &BTreeMap<(PointId, PointId), u32>) -> Vec<Vec<PointId>> {
+    let mut open: BTreeMap<PointId, Vec<PointId>> = BTreeMap::new();
+    for &(from, to) in edges.keys() {
+        if !edges.contains_key(&(to, from)) {
+            open.entry(to).or_default().push(from);
+        }
+    }
+    let mut caps = Vec::new();
+    while let Some((&first, _)) = open.first_key_value() {
+        let mut ring = vec![first];
+        let mut at = first;
+        while let Some(ways) = open.get_mut(&at) {
+            let next = ways.pop();
+            if ways.is_empty() {
+                open.remove(&at);
+            }
+            match next {
+                Some(next) if next == first => break,
+                Some(next) => {
+                    ring.push(next);
+                    at = next;
+                }
+                None => break,
+            }
+        }
+        if ring.len() > 2 {
+            caps.push(ring);
+        }
+    }
+    caps
+}

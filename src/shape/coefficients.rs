@@ -1,0 +1,43 @@
+//! Every number that the shape depends on, with where it comes from.
+//!
+//! Lengths are in stitch widths and energies in units of a yarn spring (½ × (length − rest length)² has coefficient 1). The
+//! relative strengths are those of the project's design notes, found with a prototype; they stand for single crochet in
+//! usual toy yarn and have not been measured on cloth.
+
+/// How much stiffer than nothing the four-sided cells are against shear: × ⅛ (d₁² − d₂² − sheared)². Design notes.
+pub const SHEAR: f64 = 0.2;
+/// Stiffness against bending between two neighbouring cells: × (1 − cos of the angle between their normals). Design notes: 0.1 in each of the
+/// two ways of cutting four-sided cells into triangles.
+pub const BENDING: f64 = 0.2;
+/// Stiffness against the warping of one cell: × (its corners' height above and below their mean plane, summed)². It is the
+/// bending across the cell's two diagonals to second order. Geometry.
+pub const WARPING: f64 = BENDING;
+/// What keeps a four-sided cell from folding onto itself: × (what its sides' squares have over its diagonals' squares, beyond [`FOLDED_FROM`])².
+/// 0 for any cell near a parallelogram. Own estimate, no source: it only has to bar the way.
+pub const FOLDING: f64 = 0.1;
+/// In square widths; 4 for a cell of stitches folded together completely.
+pub const FOLDED_FROM: f64 = 0.5;
+/// Pressure of firm stuffing: −this × stitches × log(volume). Design notes.
+pub const STUFFING: f64 = 0.005;
+/// How much of it light stuffing or a pinch has. Own estimate, no source.
+pub const LIGHT: f64 = 0.3;
+/// How strongly a part that is pressed flat is pressed: ½ × this × (distance from its layer)². As strong as the yarn's own springs, so that
+/// folds do not open. Own estimate, no source.
+pub const PRESSING: f64 = 1.0;
+/// Half of the thickness of a part pressed flat, in widths: each layer's middle lies so far from the part's. Own estimate, no source.
+pub const LAYER: f64 = 0.25;
+/// How much stiffness against bending is left where a row is worked into one loop, which is where fabric folds. Own estimate, no source.
+pub const FOLD: f64 = 0.3;
+/// Width of a stitch, in widths: by definition.
+pub const WIDTH: f64 = 1.0;
+/// How much taller a stitch into one loop stands, for the loop gives. Own estimate, no source.
+pub const LOOP_GIVES: f64 = 0.1;
+/// The least height of any stitch. Keeps stitches round the posts of tall ones from vanishing. Own estimate, no source.
+pub const LEAST_HEIGHT: f64 = 0.3;
+/// From the middle of a hole that is drawn shut to each head round it. Own estimate, no source.
+pub const DRAWN_SHUT: f64 = 0.4;
+/// How far to the right of its foot a right-hander's plain stitch has its head, in widths a round. 0.15–0.5 has been seen (common practice, no
+/// source); worked yarn under they stand nearly straight (blog.irarott.com).
+pub const LEAN: f64 = 0.2;
+/// Size of the fixed disturbance of the starting shape, in widths, so that what is unstable leaves the balance it starts in.
+pub const DISTURBANCE: f64 = 0.02;

@@ -1,0 +1,81 @@
+//! The fabric as points, springs and cells: what the energy is made of.
+
+use super::vector::Vec3;
+
+/// Place of a point in [`Mesh::start`].
+pub type PointId = u32;
+
+/// Two points that hold each other at a distance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spring {
+    /// One end.
+    pub a: PointId,
+    /// The other end.
+    pub b: PointId,
+    /// The distance at which it does nothing, in widths.
+    pub rest: f64,
+}
+
+/// A cell's two diagonals: `a` to `c` and `b` to `d`, in their order round it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Diagonals {
+    /// The corners.
+    pub corners: [PointId; 4],
+    /// |ac|² − |bd|² at rest, in square widths.
+    pub sheared: f64,
+}
+
+/// Two cells that meet along an edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hinge {
+    /// One cell: a place in [`Mesh::cells`].
+    pub a: u32,
+    /// The other.
+    pub b: u32,
+    /// Its stiffness: × (1 − cos).
+    pub stiffness: f64,
+}
+
+/// A fabric ready to be relaxed. Lengths are in stitch widths.
+#[derive(Debug, Clone, Default)]
+pub struct Mesh {
+    /// Where each point starts.
+    pub start: Vec<Vec3>,
+    /// What holds points at a distance.
+    pub springs: Vec<Spring>,
+    /// What keeps four-sided cells from shearing.
+    pub diagonals: Vec<Diagonals>,
+    /// The corners of all cells, one cell after another, each counter-clockwise as seen from outside.
+    pub corners: Vec<PointId>,
+    /// Where each cell's corners begin in `corners`; one more entry than cells.
+    pub cells: Vec<u32>,
+    /// Where cells meet.
+    pub hinges: Vec<Hinge>,
+    /// Openings, each closed by a cap round its middle: their points, in the order that closes the surface.
+    pub caps: Vec<Vec<PointId>>,
+    /// Strength of the stuffing: −this × log(volume). 0 for none.
+    pub stuffing: f64,
+    /// True if it is pressed flat, towards the plane y = 0.
+    pub pressed: bool,
+}
+
+impl Mesh {
+    /// How many cells there are.
+    pub fn cell_count(&self) -> usize {
+        self.cells.len().saturating_sub(1)
+    }
+
+    /// The corners of a cell.
+    pub fn cell(&self, cell: usize) -> &[PointId] {
+        &self.corners[self.cells[cell] as usize..self.cells[cell + 1] as usize]
+    }
+
+    /// Adds a cell.
+    pub fn add_cell(&mut self, corners: &[PointId]) {
+        if self.cells.is_empty() {
+            self.cells.push(0);
+        }
+        self.corners.extend_from_slice(corners);
+        self.cells.push(self.corners.len() as u32);
+    }
+}

@@ -1,0 +1,274 @@
+//! A piece relaxed: its points in space, and what can be measured on them.
+
+use std::sync::Mutex;
+use std::thread;
+
+use crate::fabric::{Fabric, Piece, StitchId};
+use crate::pattern::Pattern;
+use crate::source::{Source, limits};
+use crate::terms::Hand;
+
+use super::align::laid_on;
+use super::build;
+use super::descent::{Descent, Limits, descend};
+use super::gauge::{Gauge, gauge};
+use super::making::Making;
+use super::mesh::Mesh;
+use super::said::{self, Filling, Telling};
+use super::vector::{Vec3, centroid};
+use super::web::{Node, Web};
+
+/// At which a shape counts as found: the root mean square of what is left to move by the springs' reckoning, in widths.
+pub const TOLERANCE: f64 = 1e-5;
+/// Steps after which no more is hoped for.
+const MOST_STEPS: usize = 2_000;
+/// Pieces that are relaxed at a time.
+const AT_A_TIME: usize = 2;
+
+/// All pieces of a pattern, relaxed.
+#[derive(Debug, Clone)]
+pub struct Shapes {
+    /// The size of a stitch.
+    pub gauge: Gauge,
+    /// Lean of plain stitches, in widths a round.
+    pub lean: f64,
+    /// Whether the pattern gives the lean.
+    pub lean_is_given: bool,
+    /// A shape for each piece of the fabric, in its order.
+    pub pieces: Vec<Relaxed>,
+}
+
+/// The relaxed shape of one piece. It begins at z = 0 and grows towards −z; seen from +z, a right-hander's rounds run counter-clockwise.
+#[derive(Debug, Clone)]
+pub struct Relaxed {
+    /// Place of the piece in its fabric.
+    pub piece: usize,
+    /// Its points, as they hang together.
+    pub web: Web,
+    /// Its springs and cells; its corners run counter-clockwise as seen from outside.
+    pub mesh: Mesh,
+    /// Where each point is, in cm.
+    pub points: Vec<Vec3>,
+    /// Width of a stitch, in cm.
+    pub width_cm: f64,
+    /// How full it is.
+    pub filling: Filling,
+    /// Whether it is pressed flat.
+    pub pressed: bool,
+    /// Whether it is the mirror image that a left-handed maker makes.
+    pub is_mirrored: bool,
+    /// Whether the least energy was found within [`TOLERANCE`].
+    pub settled: bool,
+    /// Steps of the solver.
+    pub steps: usize,
+}
+
+/// Relaxes every piece of a pattern.
+pub fn relax(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Shapes {
+    let gauge = gauge(source, pattern, fabric);
+    let (lean, lean_is_given) = said::lean(source, pattern);
+    let one = |piece: usize| {
+        let stitches = &fabric.pieces[piece];
+        let telling = Telling::new(source, pattern, stitches);
+        let filling = said::filling(&telling, stitches);
+        let making = said::making(&telling, &gauge, lean, filling, stitches);
+        relax_piece(fabric, piece, &gauge, filling, making)
+    };
+    Shapes {
+        gauge,
+        lean,
+        lean_is_given,
+        pieces: in_order(fabric.pieces.len(), one),
+    }
+}
+
+/// Works out something for each number below `count`, two at a time, and lists it in order.
+fn in_order<T: Send>(count: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let next = Mutex::new(0..count);
+    let work = || {
+        let mut done = Vec::new();
+        while let Some(place) = next.lock().ok().and_then(|mut next| next.next()) {
+            done.push((place, one(place)));
+        }
+        done
+    };
+    let mut done = thread::scope(|scope| {
+        let helpers: Vec<_> = (1..AT_A_TIME.min(count))
+            .map(|_| scope.spawn(work))
+            .collect();
+        let mut done = work();
+        for helper in helpers {
+            // A thread can only fail by a panic, which goes on here.
+            done.extend(
+                helper
+                    .join()
+                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+            );
+        }
+        done
+    });
+    done.sort_by_key(|(place, _)| *place);
+    done.into_iter().map(|(_, value)| value).collect()
+}
+
+fn relax_piece(
+    fabric: &Fabric,
+    place: usize,
+    gauge: &Gauge,
+    filling: Filling,
+    making: Making,
+) -> Relaxed {
+    let piece = &fabric.pieces[place];
+    let web = Web::new(piece, making.sc_height, making.drawn_shut);
+    let mut mesh = build::mesh(&web, &making);
+    let most = limits::RELAXING_WORK / mesh.start.len().max(1);
+    let Descent {
+        points,
+        steps,
+        settled,
+        ..
+    } = descend(
+        &mesh,
+        Limits {
+            tolerance: TOLERANCE,
+            steps: MOST_STEPS.min(most),
+        },
+    );
+    let width_cm = gauge.width_mm / 10.0;
+    // No shape is better than one that is no shape.
+    let found = points.iter().all(|point| point.is_finite());
+    let points = if found { &points } else { &mesh.start };
+    let mut points = set_down(&web, &mesh, points);
+    for point in &mut points {
+        *point = *point * width_cm;
+    }
+    let is_mirrored = fabric.hand == Hand::Left;
+    if is_mirrored {
+        mirror(&mut mesh, &mut points);
+    }
+    Relaxed {
+        piece: place,
+        web,
+        mesh,
+        points,
+        width_cm,
+        filling,
+        pressed: making.pressed,
+        is_mirrored,
+        settled,
+        steps,
+    }
+}
+
+/// Turned as it started, its first row at z = 0 and its middle on the axis.
+fn set_down(web: &Web, mesh: &Mesh, points: &[Vec3]) -> Vec<Vec3> {
+    let mut laid = laid_on(points, &mesh.start);
+    let middle = centroid(laid.iter().copied());
+    let first = match (web.start, web.rows.first()) {
+        (Some(start), _) => laid[start as usize],
+        (None, Some(row)) => centroid(row.points.iter().map(|&point| laid[point as usize])),
+        (None, None) => Vec3::ZERO,
+    };
+    for point in &mut laid {
+        *point -= Vec3::new(middle.x, middle.y, first.z);
+    }
+    laid
+}
+
+/// What the other hand makes.
+fn mirror(mesh: &mut Mesh, points: &mut [Vec3]) {
+    for point in points {
+        point.y = -point.y;
+    }
+    for cell in 0..mesh.cell_count() {
+        let range = mesh.cells[cell] as usize..mesh.cells[cell + 1] as usize;
+        mesh.corners[range].reverse();
+    }
+}
+
+impl Relaxed {
+    /// Where a stitch's head is, in cm. A stitch that is no point of the shape, such as a picot or a slip stitch that closes a round, is where
+    /// what it stands on is.
+    pub fn head(&self, piece: &Piece, stitch: StitchId) -> Vec3 {
+        let mut at = stitch;
+        loop {
+            if let Some(point) = self.web.of_stitch[at.index()] {
+                return self.points[point as usize];
+            }
+            match piece.feet(at).first() {
+                Some(&foot) if foot < at => at = foot,
+                _ => break,
+            }
+        }
+        // Work goes on where it stood.
+        let before = self.web.of_stitch[..stitch.index()].iter().rev();
+        let near = before.chain(&self.web.of_stitch[stitch.index()..]);
+        near.flatten()
+            .next()
+            .map_or(Vec3::ZERO, |&point| self.points[point as usize])
+    }
+
+    /// How far each point's springs are stretched on average, as a share of their rest lengths: 0.1 is a tenth too long, −0.1 too short.
+    pub fn strains(&self) -> Vec<f64> {
+        let mut sums = vec![(0.0, 0.0); self.points.len()];
+        for spring in &self.mesh.springs {
+            let (a, b) = (spring.a as usize, spring.b as usize);
+            let length = (self.points[b] - self.points[a]).length() / self.width_cm;
+            let strain = (length - spring.rest) / spring.rest;
+            // A stitch holds its foot and the yarn on both sides of it, but not what is worked into it.
+            for (end, holds) in [(a, self.holds(b, a)), (b, true)] {
+                if holds {
+                    sums[end].0 += strain;
+                    sums[end].1 += 1.0;
+                }
+            }
+        }
+        let mean = |(sum, count): (f64, f64)| if count > 0.0 { sum / count } else { 0.0 };
+        sums.into_iter().map(mean).collect()
+    }
+
+    /// False if point `lower` is a foot of point `upper`.
+    fn holds(&self, upper: usize, lower: usize) -> bool {
+        !self.web.knots[upper].feet.contains(&(lower as u32))
+    }
+
+    /// The outward direction at a point: the mean of its cells', by their area.
+    pub fn normals(&self) -> Vec<Vec3> {
+        let mut normals = vec![Vec3::ZERO; self.points.len()];
+        for cell in 0..self.mesh.cell_count() {
+            let corners = self.mesh.cell(cell);
+            let first = self.points[corners[0] as usize];
+            let area = corners.windows(2).skip(1).fold(Vec3::ZERO, |sum, pair| {
+                let (one, other) = (self.points[pair[0] as usize], self.points[pair[1] as usize]);
+                sum + (one - first).cross(other - first)
+            });
+            for &corner in corners {
+                normals[corner as usize] += area;
+            }
+        }
+        let up = Vec3::new(0.0, 0.0, 1.0);
+        normals
+            .into_iter()
+            .map(|normal| normal.unit_or(up))
+            .collect()
+    }
+
+    /// The point of a stitch by its round's place in the piece and its own place in the round's edge, both from 0.
+    pub fn in_round(&self, piece: &Piece, round: usize, index: usize) -> Option<u32> {
+        let id = piece.rounds.get(round)?.edge.get(index)?;
+        self.web.of_stitch[id.index()]
+    }
+
+    /// The stitch of a point, if it is one's.
+    pub fn stitch(&self, point: u32) -> Option<StitchId> {
+        match self.web.knots[point as usize].node {
+            Node::Head(stitch) => Some(stitch),
+            Node::Middle => None,
+        }
+    }
+
+    /// True if its surface has no opening through which the inside shows.
+    pub fn is_closed(&self) -> bool {
+        self.mesh.cell_count() > 0 && self.mesh.caps.iter().all(|cap| cap.len() <= 8)
+    }
+}
