@@ -101,8 +101,10 @@ impl Reader<'_> {
         if matches!(self.word(), Some((Word::In | Word::Over, _))) {
             return self.place();
         }
-        let mut said = Said::default();
-        said.first_round = self.first_round;
+        let mut said = Said {
+            first_round: self.first_round,
+            ..Said::default()
+        };
         self.describe(&mut said);
         let found = said.into_place();
         if found.is_none() {
