@@ -373,12 +373,12 @@ impl<'a> Reader<'a> {
     fn bracket(&mut self, bracket: Bracket, items: &mut Vec<Instruction>) -> bool {
         let first = self.at;
         let open_span = self.tokens[first].span;
-        if matches!(self.kind(1), Some(Kind::Close(_))) {
-            self.empty_bracket(first);
-            return false;
-        }
         if let Some(taken) = self.rounds_in_bracket() {
             self.at += taken;
+            return false;
+        }
+        if matches!(self.kind(1), Some(Kind::Close(_))) {
+            self.empty_bracket(first);
             return false;
         }
         if let Some(end) = self.total_in_bracket() {

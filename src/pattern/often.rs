@@ -303,7 +303,7 @@ impl Reader<'_> {
         }
         // `repeat (sc, dec) 6 times`, `rep *sc, inc* around`: the word only announces the repeat.
         let opens = matches!(self.kind(0), Some(Kind::Open(_)))
-            && !(!items.is_empty() && self.total_follows(0))
+            && (items.is_empty() || !self.total_follows(0))
             || self.kind(0) == Some(Kind::Star(1)) && open.star.is_none();
         if opens {
             return true;

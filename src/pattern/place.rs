@@ -25,6 +25,8 @@ pub(super) struct Place {
     pub loop_only: bool,
     /// Rounds further down than the round below.
     pub deeper: u32,
+    /// `on the chain`: a chain, and no word says which of its stitches.
+    pub bare_chain: bool,
 }
 
 impl Place {
@@ -39,6 +41,7 @@ impl Place {
             every: None,
             loop_only: false,
             deeper: 0,
+            bare_chain: false,
         }
     }
 }
@@ -71,6 +74,7 @@ struct Said {
     earlier: Option<u32>,
     deeper: u32,
     ring: Option<Target>,
+    first_round: bool,
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -97,7 +101,10 @@ impl Reader<'_> {
         if matches!(self.word(), Some((Word::In | Word::Over, _))) {
             return self.place();
         }
-        let mut said = Said::default();
+        let mut said = Said {
+            first_round: self.first_round,
+            ..Said::default()
+        };
         self.describe(&mut said);
         let found = said.into_place();
         if found.is_none() {
@@ -212,6 +219,7 @@ impl Reader<'_> {
                         every: None,
                         loop_only: false,
                         deeper: 0,
+                        bare_chain: false,
                     });
                 }
                 said.hold = Some(Into::FrontPost);
@@ -227,6 +235,7 @@ impl Reader<'_> {
                     every: None,
                     loop_only: false,
                     deeper: 0,
+                    bare_chain: false,
                 });
             }
             (Word::Even | Word::Evenly, taken) => {
@@ -240,12 +249,14 @@ impl Reader<'_> {
                     every: None,
                     loop_only: false,
                     deeper: 0,
+                    bare_chain: false,
                 });
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
         }
+        said.first_round = self.first_round;
         self.describe(&mut said);
         said.into_place()
     }
@@ -530,6 +541,14 @@ impl Reader<'_> {
 }
 
 impl Said {
+    /// `in 2nd ch`: from the hook, in a round that starts from a chain.
+    fn is_chain_by_number(&self) -> bool {
+        self.unit == Some(Unit::Chain)
+            && self.ordinal.is_some_and(|n| (2..=4).contains(&n))
+            && self.number.is_none()
+            && !(self.each || self.same || self.of || self.next || self.last)
+    }
+
     fn is_expecting_unit(&self) -> bool {
         self.next
             || self.each
@@ -561,6 +580,11 @@ impl Said {
                 || self.same)
             && self.earlier.is_none()
             && self.to_last.is_none();
+        let bare_chain = self.unit == Some(Unit::Chain)
+            && self.number.is_none()
+            && self.ordinal.is_none()
+            && !(self.each || self.all || self.rest || self.next)
+            && !(self.last || self.first || self.same);
         let mut every = None;
         let target = if let Some(ring) = self.ring {
             ring
@@ -568,7 +592,7 @@ impl Said {
             Target::JustSkipped
         } else if self.unit == Some(Unit::Space) && self.first {
             Target::Space(self.space_size)
-        } else if self.from_hook {
+        } else if self.from_hook || self.first_round && self.is_chain_by_number() {
             Target::FromHook(self.ordinal.or(self.number).unwrap_or(2))
         } else if self.same {
             if self.first {
@@ -620,6 +644,7 @@ impl Said {
             every,
             loop_only,
             deeper: self.deeper,
+            bare_chain,
         })
     }
 }

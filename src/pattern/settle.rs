@@ -287,8 +287,10 @@ impl Reader<'_> {
             if several {
                 each = in_one;
             }
-            // `12 sc in back loops of R3`: along them.
-            if matches!(place.target, Target::Earlier(_)) && place.over == Over::Count(1) {
+            // `12 sc in back loops of R3`, `3 sc on the chain` between two legs: along them.
+            let along_gap = place.bare_chain && items.iter().any(goes_into_a_part);
+            let along = along_gap || matches!(place.target, Target::Earlier(_));
+            if along && place.over == Over::Count(1) {
                 act_place.over = Over::Count(count);
                 each = in_one;
             }
@@ -335,6 +337,10 @@ impl Reader<'_> {
             items.push(Instruction { act, span });
         }
     }
+}
+
+fn goes_into_a_part(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Work(work) if work.target == Target::Part)
 }
 
 /// `3 crossed dc`: pairs of stitches, the first past one stitch, the second back into it.

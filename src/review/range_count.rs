@@ -7,7 +7,7 @@ use crate::source::{Problem, Span};
 
 const ROUNDS: &[&str] = &["rnd", "rnds", "round", "rounds", "rds", "row", "rows"];
 
-/// `Rnds 2-6: sc around (18) (4 rnds)` and `Rnds 2-6 (four rounds):`. Digits in the label are looked at as it is read.
+/// `Rnds 2-6: sc around (18) (4 rnds)`, `sc around for 4 rnds` and `Rnds 2-6 (four rounds):`. Digits in the label are looked at as it is read.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let lines = draft.pattern.pieces.iter().flat_map(|piece| &piece.lines);
     lines
@@ -18,11 +18,23 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .collect()
 }
 
+/// `for 4 rounds` in a round's words.
+fn for_rounds(draft: &Draft<'_>, round: &Round) -> Option<(u64, Span)> {
+    let words: Vec<Word<'_>> =
+        words::split(draft.source.slice(round.words), round.words.start).collect();
+    words.windows(3).find_map(|three| {
+        let count = three[1]
+            .number()
+            .filter(|_| three[0].is_any(&["for"]) && three[2].is_any(ROUNDS))?;
+        Some((count as u64, three[0].span.to(three[2].span)))
+    })
+}
+
 fn says_another(draft: &Draft<'_>, round: &Round) -> Option<Problem> {
     let text = draft.source.slice(round.span);
-    let bracketed = text.match_indices('(').find_map(|(open, _)| {
+    let bracketed = text.match_indices(['(', '[']).find_map(|(open, _)| {
         let start = round.span.start + open + 1;
-        let close = start + draft.source.text()[start..round.span.end].find(')')?;
+        let close = start + draft.source.text()[start..round.span.end].find([')', ']'])?;
         let inside: Vec<Word<'_>> =
             words::split(&draft.source.text()[start..close], start).collect();
         let [number, word] = &inside[..] else {
@@ -34,7 +46,7 @@ fn says_another(draft: &Draft<'_>, round: &Round) -> Option<Problem> {
             .filter(|_| word.is_any(ROUNDS) && !in_label)?;
         Some((count as u64, Span::new(start - 1, close + 1)))
     });
-    let (said, span) = bracketed?;
+    let (said, span) = bracketed.or_else(|| for_rounds(draft, round))?;
     let count = round.label.count();
     (said != count).then(|| {
         let rounds = if said == 1 { "round" } else { "rounds" };

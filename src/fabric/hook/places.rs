@@ -34,6 +34,12 @@ impl Hook<'_> {
             Target::NextChain if self.state.gap.as_ref().is_some_and(Gap::any_left) => {
                 self.take_gap()
             }
+            // The chain between two parts, a second time: its other side.
+            Target::NextChain
+                if self.state.gap.is_some() && !self.state.in_gap && self.turn_gap() =>
+            {
+                self.take_gap()
+            }
             Target::Skipped => self.below.next(),
             Target::JustSkipped => {
                 let place = self.state.passed.pop_front();

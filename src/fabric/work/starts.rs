@@ -26,9 +26,14 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
     let Some(at) = acts.iter().position(is_chain) else {
         return StartChain::Unclear;
     };
+    let counts = items
+        .iter()
+        .any(|item| matches!(item.act, Act::StartCounts { counts: true, .. }));
     let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
     match acts.get(at + 1) {
-        Some(Act::Skip { target, .. }) if *target != Target::First => StartChain::Bridges,
+        Some(Act::Skip { target, .. }) if *target != Target::First && !counts => {
+            StartChain::Bridges
+        }
         Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
         Some(Act::MagicRing) => StartChain::BeforeRing,
         Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
