@@ -32,7 +32,7 @@ use abbreviations::{Request, Section};
 use edits::Edits;
 use own::OwnStitches;
 use proof::Difference;
-use round::Desk;
+use round::{Before, Desk};
 use text::{Shape, line_of};
 use used::Used;
 
@@ -272,7 +272,7 @@ impl<'a> Writer<'a> {
             let Some(worked) = self.fabric.pieces.get(place) else {
                 continue;
             };
-            let mut is_open = false;
+            let mut before = Before::default();
             for (at, line) in piece.lines.iter().enumerate() {
                 let round = match line {
                     // `Rnd 4: continue increasing until 36 sts`: its own words say how far it goes on.
@@ -287,7 +287,7 @@ impl<'a> Writer<'a> {
                         let is_kept = self.kept.contains(&(place, at));
                         rewritten.extend(self.repeat(repeat, is_kept, edits));
                         let length = repeat.length.as_ref();
-                        is_open |= length.is_some_and(|length| length.by != LengthBy::Maker);
+                        before.is_open |= length.is_some_and(|length| length.by != LengthBy::Maker);
                         continue;
                     }
                     Line::Between(between) => {
@@ -296,11 +296,12 @@ impl<'a> Writer<'a> {
                     }
                     Line::LikePiece(_) | Line::Prose(_) => continue,
                 };
+                before.is_unsure = round.stated.is_none() && (before.is_unsure || round.flawed);
                 let rounds = self.places[place]
                     .get(&round.span)
                     .map_or(&[][..], Vec::as_slice);
                 let written = (!self.kept.contains(&(place, at)))
-                    .then(|| desk.write(round, worked, rounds, is_open, used))
+                    .then(|| desk.write(round, worked, rounds, before, used))
                     .flatten();
                 match written {
                     Some(written) => {

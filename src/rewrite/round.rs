@@ -32,6 +32,15 @@ pub(super) struct Desk<'a> {
     pub own: &'a OwnStitches<'a>,
 }
 
+/// What is left open by the rounds before one.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Before {
+    /// How many they are is for the maker to choose, so that `Next rnd` has no number.
+    pub is_open: bool,
+    /// What one of them makes can't be read, and no total has told since: only the designer knows the totals.
+    pub is_unsure: bool,
+}
+
 /// A round in its new words.
 pub(super) struct Written {
     pub text: String,
@@ -40,14 +49,13 @@ pub(super) struct Written {
 }
 
 impl Desk<'_> {
-    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours. `is_open` says that how
-    /// many rounds come before is for the maker to choose, so that `Next rnd` has no number.
+    /// Writes a round; `at` are its places in the piece. `None` if something in it has no form of ours.
     pub fn write(
         &self,
         round: &Round,
         piece: &Piece,
         at: &[usize],
-        is_open: bool,
+        before: Before,
         used: &mut BTreeSet<Used>,
     ) -> Option<Written> {
         if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
@@ -62,7 +70,7 @@ impl Desk<'_> {
         kept.extend(steps(&items));
         kept.extend(parts.tail.filter(|_| !parts.tail_works));
 
-        let mut text = match self.next(round).filter(|_| is_open) {
+        let mut text = match self.next(round).filter(|_| before.is_open) {
             Some(next) => next,
             None => self.label(round),
         };
@@ -71,7 +79,8 @@ impl Desk<'_> {
         }
         text += ": ";
         text += &joined(&body);
-        if let Some(total) = total(round, piece, at) {
+        let total = total(round, piece, at).filter(|_| !before.is_unsure);
+        if let Some(total) = total {
             text = format!("{} {}", text.trim_end(), self.style.total(&total));
             used.extend(total.contains("st").then_some(Used::St));
             used.extend(total.contains("sp").then_some(Used::Sp));
