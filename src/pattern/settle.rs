@@ -288,9 +288,20 @@ impl Reader<'_> {
                 each = in_one;
             }
             // `12 sc in back loops of R3`, `3 sc on the chain` between two legs: along them.
+            if let (Target::Earlier(number), Over::Count(1)) = (place.target, place.over)
+                && count > 1
+            {
+                let act = Act::IntoRound {
+                    number,
+                    hold: place.hold,
+                };
+                items.push(Instruction { act, span });
+                let act = work(in_one, Over::Count(count), Target::Next, None, Bare::No);
+                items.push(Instruction { act, span });
+                continue;
+            }
             let along_gap = place.bare_chain && items.iter().any(goes_into_a_part);
-            let along = along_gap || matches!(place.target, Target::Earlier(_));
-            if along && place.over == Over::Count(1) {
+            if along_gap && place.over == Over::Count(1) {
                 act_place.over = Over::Count(count);
                 each = in_one;
             }

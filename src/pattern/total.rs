@@ -405,14 +405,12 @@ impl Reader<'_> {
     /// `, counting the ch-3`, ` - no increase`: a remark that ends the bracket of a total.
     fn pass_remark_in_total(&mut self) {
         const SAYS_HOW: &[&str] = &["counting", "including", "incl", "excluding", "not"];
-        if !matches!(
+        let sign = usize::from(matches!(
             self.kind(0),
             Some(Kind::Comma | Kind::Dash | Kind::Semicolon)
-        ) {
-            return;
-        }
-        let opens = SAYS_HOW.iter().any(|word| self.is_word(1, word))
-            || matches!(self.word_ahead(1), Some((Word::Remark, _)));
+        ));
+        let opens = sign > 0 && SAYS_HOW.iter().any(|word| self.is_word(1, word))
+            || matches!(self.word_ahead(sign), Some((Word::Remark, _)));
         let close = self.tokens[self.at..]
             .iter()
             .position(|t| matches!(t.kind, Kind::Open(_) | Kind::Close(_)));

@@ -385,7 +385,7 @@ impl Speller<'_> {
         };
         let part = self.part_named(part)?;
         let words = match work.over {
-            Over::Count(n) if work.each == 1 => {
+            Over::Count(n) if n > 1 && work.each == 1 => {
                 format!("{} around {part}", self.counted(&name, Over::Count(n))?)
             }
             Over::ToLast(_) => return None,
