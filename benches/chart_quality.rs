@@ -67,12 +67,13 @@ fn tell(piece: &Piece, found: &Quality) {
     }
 }
 
-const HEAD: &str = "overlap cross (work)  text order adrift  lean°  least mm  ink %";
+const HEAD: &str = "overlap (work) cross (work)  text order adrift  lean°  least mm  ink %";
 
 fn line(quality: &Quality) -> String {
     format!(
-        "{:>7} {:>5} {:>6} {:>5} {:>5} {:>6} {:>6.1} {:>9.2} {:>6.2}",
+        "{:>7} {:>6} {:>5} {:>6} {:>5} {:>5} {:>6} {:>6.1} {:>9.2} {:>6.2}",
         quality.overlaps.len(),
+        quality.worked_overlaps,
         quality.crossings.len(),
         quality.worked_crossings,
         quality.hidden_words.len(),
@@ -99,6 +100,7 @@ impl Sum {
         }
         all.overlaps.extend(&found.overlaps);
         all.crossings.extend(&found.crossings);
+        all.worked_overlaps += found.worked_overlaps;
         all.worked_crossings += found.worked_crossings;
         all.hidden_words.extend(found.hidden_words.iter().cloned());
         all.out_of_order.extend(&found.out_of_order);

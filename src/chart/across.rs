@@ -56,15 +56,24 @@ impl Across {
         let about_start =
             width(0..sides[0].start) + width(sides[1].end..slots.len()) + course.seam_mm;
         let chain_half = (chains.len() - 1) as f64 * STITCH_WIDTH_MM / 2.0;
-        let radius = hollow_mm(cut) + course.height_mm;
-        let half_mm = ((course.length_mm - 2.0 * PI * radius) / 4.0).max(chain_half);
         // The longer a part's edge, the more of the line it has.
         let (left, right) = match low_first {
             true => (about_start, between),
             false => (between, about_start),
         };
-        let free = half_mm - chain_half;
-        let middle = ((left - right) / 4.0).clamp(-free, free);
+        let middle = (left - right) / 4.0;
+        let hollow = hollow_mm(cut);
+        let radius = hollow + course.height_mm;
+        // The stitches drawn of the round before, within the line, lie as far apart as on a line of their own.
+        let beside = match own_edge(piece, course) {
+            0 => 0.0,
+            own => {
+                let heads_mm = (own + 1) as f64 * STITCH_WIDTH_MM * radius / hollow;
+                ((heads_mm - PI * radius) / 2.0).max(0.0)
+            }
+        };
+        let half_mm =
+            ((course.length_mm - 2.0 * PI * radius) / 4.0).max(chain_half + middle.abs() + beside);
         let towards = if low_first { 1.0 } else { -1.0 };
         let place = |i: usize| middle + towards * (i as f64 * STITCH_WIDTH_MM - chain_half);
         Some(Across {
@@ -137,6 +146,14 @@ fn sides(piece: &Piece, course: &Course) -> Option<[Range<usize>; 2]> {
         }
     }
     sides.try_into().ok()
+}
+
+/// How many stitches of the piece's own round before are worked into.
+fn own_edge(piece: &Piece, course: &Course) -> usize {
+    let before = course.slots.start.first();
+    let into_own = |id: StitchId| piece.feet(id).iter().any(|foot| Some(foot) < before);
+    let slots = course.slots.slots.iter();
+    slots.filter(|slot| into_own(slot.last())).count()
 }
 
 /// The chain of its own round that a slot stands on.

@@ -9,6 +9,7 @@ use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, Paper};
 use super::slots::{SlotKind, Slots, is_simple};
+use super::tubes;
 use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Step, Stitch, StitchId};
 use crate::terms::{Height, Into};
 
@@ -64,15 +65,25 @@ impl Course {
 /// Cuts the rounds of a piece whose numbers are asked for into panels.
 pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut> {
     let asked = options.rounds.as_ref();
+    let paper = Paper::of(options.large);
+    let tubes = match options.layout {
+        None => tubes::with_joins(piece),
+        Some(_) => Vec::new(),
+    };
+    let at_tube = |k: usize| tubes.iter().any(|tube| tube.start == k || tube.end == k);
     let mut cuts = Vec::new();
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
     for to in 1..=piece.rounds.len() {
-        let parts =
-            to == piece.rounds.len() || is_asked(to) != is_asked(from) || starts_afresh(piece, to);
+        let parts = to == piece.rounds.len()
+            || is_asked(to) != is_asked(from)
+            || at_tube(to)
+            || starts_afresh(piece, to);
         if parts {
             if is_asked(from) {
-                part(fabric, piece, from..to, options, &mut cuts);
+                let in_tube = tubes.iter().any(|tube| tube.contains(&from));
+                let in_rows = in_tube || options.layout == Some(Layout::Strip);
+                part(fabric, piece, from..to, in_rows, paper, &mut cuts);
             }
             from = to;
         }
@@ -97,7 +108,7 @@ const LEAST_ANCHOR: usize = 64;
 const ANCHOR_SHARE: usize = 6;
 
 /// True if a round can't be drawn as the ring or row next to the one before it.
-fn starts_afresh(piece: &Piece, k: usize) -> bool {
+pub(super) fn starts_afresh(piece: &Piece, k: usize) -> bool {
     let (before, round) = (&piece.rounds[k - 1], &piece.rounds[k]);
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
         return true;
@@ -160,7 +171,7 @@ pub(super) fn is_chain(piece: &Piece, round: &Round) -> bool {
 }
 
 /// A chain that is not closed goes with what is worked into it; an edge folded flat is a row.
-fn kind_of(piece: &Piece, k: usize) -> RoundKind {
+pub(super) fn kind_of(piece: &Piece, k: usize) -> RoundKind {
     let round = &piece.rounds[k];
     if is_folded_flat(piece, round) {
         return RoundKind::Row;
@@ -253,11 +264,10 @@ fn part(
     fabric: &Fabric,
     piece: &Piece,
     rounds: Range<usize>,
-    options: &Options,
+    in_rows: bool,
+    paper: Paper,
     cuts: &mut Vec<Cut>,
 ) {
-    let paper = Paper::of(options.large);
-    let in_rows = options.layout == Some(Layout::Strip);
     let first = &piece.rounds[rounds.start];
     let anchor = match base(piece, first) {
         Base::Round(base) => Some(base),

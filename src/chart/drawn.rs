@@ -3,8 +3,12 @@
 use kurbo::{Point, Vec2};
 
 use super::panel::{Glyph, Panel, Placed};
+use super::quality::crossing;
 use crate::symbol::{self, Symbol};
 use crate::terms::{Height, Into, Stitch};
+
+/// How far from a foot two stitches cross at least, in mm.
+const APART_MM: f64 = 0.2;
 
 /// One symbol for each of some neighbours of a panel, in their order. Stitches in one and the same single loop share its arc, which goes with
 /// the first of them. A stitch for which another's symbol stands has an empty one.
@@ -12,6 +16,13 @@ pub fn drawn(panel: &Panel, placed: &[Placed]) -> Vec<Symbol> {
     let mut symbols = Vec::with_capacity(placed.len());
     let mut rest = placed;
     while let Some(first) = rest.first() {
+        if let [first, second, others @ ..] = rest
+            && let Some(pair) = crossed(panel, first, second)
+        {
+            symbols.extend(pair);
+            rest = others;
+            continue;
+        }
         let siblings = rest
             .iter()
             .take_while(|next| share_loop(panel, first, next))
@@ -45,6 +56,36 @@ fn alone(panel: &Panel, placed: &Placed) -> Symbol {
         Glyph::Picot { at, up, chains } => symbol::picot_loop(at, up, chains),
         Glyph::None => Symbol::default(),
     }
+}
+
+/// Two tall stitches of which the second goes back in front of the first to what that one skipped.
+fn crossed(panel: &Panel, first: &Placed, second: &Placed) -> Option<[Symbol; 2]> {
+    let height = |placed: &Placed| match placed.glyph {
+        Glyph::Stitch { kind, into, .. } => (into == Into::Stitch
+            && kind == Stitch::plain(kind.height)
+            && kind.height > Height::Single)
+            .then_some(kind.height),
+        _ => None,
+    };
+    let height = height(first).filter(|&own| height(second) == Some(own))?;
+    let ([one], [other]) = (panel.feet(first), panel.feet(second)) else {
+        return None;
+    };
+    let at = crossing((*one, first.head), (*other, second.head))?;
+    // Siblings meet at their foot, and do not cross.
+    let apart = [*one, *other]
+        .iter()
+        .all(|foot| foot.distance(at) > APART_MM);
+    if !apart {
+        return None;
+    }
+    let feet = |placed| drawn_feet(panel, placed)[0];
+    let heads = [first.head, second.head];
+    Some(symbol::crossed_pair(
+        height,
+        [feet(first), feet(second)],
+        heads,
+    ))
 }
 
 /// Where a stitch's symbol stands: its feet, moved towards the head where they must keep clear of what lies there, in mm on the panel.

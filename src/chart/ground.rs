@@ -1,7 +1,7 @@
 //! The round of an earlier panel that a panel stands on.
 
 use super::cut::{Cut, is_folded_flat, joins_parts, splits_off};
-use super::lines::anchor_course;
+use super::lines::{anchor_course, stretch_under};
 use super::panel::Glyph;
 use super::place::settle;
 use super::scene::{Scene, Spot};
@@ -15,7 +15,8 @@ pub(super) fn place_anchor(scene: &mut Scene) {
     };
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
-    settle(scene, &anchor, &ground, &ground, &spans, 1.0);
+    let stretch = stretch_under(&scene.cut, &anchor);
+    settle(scene, &anchor, &ground, &ground, &spans, stretch);
 }
 
 /// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, and a leg stands on

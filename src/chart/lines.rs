@@ -266,6 +266,16 @@ pub(super) fn stretches(cut: &Cut) -> Vec<f64> {
     widths.iter().map(stretch).collect()
 }
 
+/// The same for the row that a strip stands on: as wide as the strip, where that is drawn wider than its stitches.
+pub(super) fn stretch_under(cut: &Cut, anchor: &Course) -> f64 {
+    let widest = stretches(cut).into_iter().zip(&cut.courses);
+    let widest = widest
+        .filter(|(stretch, _)| *stretch > 1.0)
+        .map(|(stretch, course)| stretch * course.slots.length_mm(0.0))
+        .fold(0.0, f64::max);
+    (widest / anchor.slots.length_mm(0.0).max(1.0)).clamp(1.0, MOST_STRETCH)
+}
+
 /// Which rows run leftward. Each runs against the one below if it is worked back over it; of the two ways that leaves for the whole, the one
 /// that suits most rows' sides is taken.
 fn ways(piece: &Piece, hand: Hand, cut: &Cut) -> Vec<bool> {

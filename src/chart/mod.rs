@@ -30,6 +30,7 @@ pub mod spacing;
 mod table;
 mod track;
 mod travel;
+mod tubes;
 mod wishes;
 mod words;
 

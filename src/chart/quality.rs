@@ -3,8 +3,9 @@
 //! What counts as an overlap is defined here and nowhere else. A symbol's ink is a set of boxes: one for each of its straight lines, as wide
 //! as the pen, its curves cut into short lines and its filled shapes taken by their outlines. Where two stitches meet by nature (one stands on
 //! the other, or both on one head) a small disc is left out. Two symbols overlap if any box of one touches any box of the other, but not where
-//! one is worked past the other's round, and so lies over it in the work.
+//! one is worked past the other's round, and so lies over it in the work: those are counted apart.
 
+use std::collections::BTreeSet;
 use std::f64::consts::{PI, TAU};
 
 use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Point, Rect, Shape};
@@ -28,6 +29,8 @@ const CURVE_LINES: u32 = 4;
 pub struct Quality {
     /// Pairs of stitches whose symbols overlap; a stitch beside itself overlaps a mark.
     pub overlaps: Vec<[StitchId; 2]>,
+    /// Pairs of stitches whose symbols overlap because one is worked past the other's round, and so lies over it in the work itself.
+    pub worked_overlaps: usize,
     /// Pairs of stitches whose legs cross though the work does not.
     pub crossings: Vec<[StitchId; 2]>,
     /// Pairs of stitches that cross in the work itself, as in crossed stitches and in those worked far down.
@@ -50,8 +53,10 @@ pub struct Quality {
 pub fn quality(panel: &Panel, piece: &Piece) -> Quality {
     let inked = inked(panel);
     let (crossings, worked) = crossings(panel, piece);
+    let (overlaps, lying_over) = overlaps(panel, piece, &inked, &worked);
     let mut quality = Quality {
-        overlaps: overlaps(panel, piece, &inked, &worked),
+        overlaps,
+        worked_overlaps: lying_over.len(),
         worked_crossings: worked.len(),
         crossings,
         hidden_words: hidden_words(panel, &inked),
@@ -169,13 +174,14 @@ fn inked(panel: &Panel) -> Vec<Inked<'_>> {
     all
 }
 
+/// Pairs of symbols that overlap: those that need not, and those of the work itself.
 fn overlaps(
     panel: &Panel,
     piece: &Piece,
     inked: &[Inked],
     worked: &[[StitchId; 2]],
-) -> Vec<[StitchId; 2]> {
-    let mut found = Vec::new();
+) -> (Vec<[StitchId; 2]>, Vec<[StitchId; 2]>) {
+    let (mut needless, mut lying_over) = (Vec::new(), Vec::new());
     for (i, one) in inked.iter().enumerate() {
         for other in &inked[i + 1..] {
             if other.room.x0 > one.room.x1 {
@@ -189,23 +195,46 @@ fn overlaps(
                 (Some(a), None) | (None, Some(a)) => [a.id, a.id],
                 (None, None) => continue,
             };
-            if worked.binary_search(&pair).is_err()
-                && !lies_over(piece, pair)
-                && touch(panel, piece, one, other)
-            {
-                found.push(pair);
+            if worked.binary_search(&pair).is_ok() || !touch(panel, piece, one, other) {
+                continue;
+            }
+            match lies_over(piece, pair) {
+                true => lying_over.push(pair),
+                false => needless.push(pair),
             }
         }
     }
-    found.sort();
-    found
+    needless.sort();
+    (needless, lying_over)
 }
 
-/// True if one of two stitches is worked so far down that it lies over the other's round in the work itself.
+/// True if the later of two stitches is worked past the earlier one's round into what that one stands on, or beside it, and so lies over
+/// it in the work itself.
 pub fn lies_over(piece: &Piece, [first, second]: [StitchId; 2]) -> bool {
     let (passed, round) = (piece.stitch(first).round, piece.stitch(second).round);
-    let down = |foot: &StitchId| piece.stitch(*foot).round < passed;
-    passed < round && piece.feet(second).iter().any(down)
+    let mut down = piece.feet(second).iter();
+    passed < round
+        && down.any(|&foot| piece.stitch(foot).round < passed && stands_by(piece, first, foot))
+}
+
+/// True if a stitch stands, round by round, on another of an earlier round or on a neighbour of that.
+fn stands_by(piece: &Piece, upper: StitchId, foot: StitchId) -> bool {
+    let goal = piece.stitch(foot);
+    let last = piece.rounds[goal.round as usize].len().saturating_sub(1);
+    let mut waiting = BTreeSet::from([upper]);
+    while let Some(id) = waiting.pop_last() {
+        let stitch = piece.stitch(id);
+        if stitch.round > goal.round {
+            let feet = piece.feet(id).iter().copied();
+            waiting.extend(feet.filter(|foot| *foot < id));
+            continue;
+        }
+        let off = stitch.index.abs_diff(goal.index) as usize;
+        if stitch.round == goal.round && (off <= 1 || off == last) {
+            return true;
+        }
+    }
+    false
 }
 
 /// True if the ink of two symbols touches away from where they meet by nature.

@@ -146,6 +146,14 @@ impl Scene<'_> {
         }
     }
 
+    /// The stitches of a course's first round that are on this panel.
+    pub fn own_of_first(&self, course: usize) -> impl Iterator<Item = u32> + use<> {
+        let first = &self.piece.rounds[self.cut.courses[course].rounds.start];
+        let (from, to) = (first.stitches.start, first.stitches.end);
+        let own = self.own(course).into_iter();
+        own.flat_map(move |own| own.start.max(from)..own.end.min(to))
+    }
+
     /// True if a stitch is one of this panel's, and not of another part of its rounds.
     pub fn owns(&self, id: StitchId) -> bool {
         match &self.part {

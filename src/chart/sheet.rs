@@ -204,7 +204,7 @@ fn ring(scene: &Scene, k: usize, stitches: Range<usize>) -> Ring {
         first: scene.piece.rounds[rounds.start].number,
         last: scene.piece.rounds[rounds.end - 1].number,
         label: label(scene.piece, rounds),
-        says: words::says(scene.fabric, scene.piece, rounds),
+        says: words::says(scene, k),
         band: band(scene, k),
         middle: Point::ORIGIN,
         line: scene.tracks[k],

@@ -30,7 +30,7 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
                 stitches: round.count,
                 change: before
                     .map(|before| i64::from(round.count) - i64::from(piece.rounds[before].count)),
-                yarns: yarns(scene, round.stitches.clone()),
+                yarns: yarns(scene, scene.own_of_first(k)),
                 here: here(scene, k, round),
             });
         }
@@ -58,8 +58,14 @@ fn notes<'a>(steps: impl Iterator<Item = &'a Step>) -> Vec<Row> {
 }
 
 /// The stitches of a round that a part of it holds: the first and the last, from 1.
-fn here(scene: &Scene, k: usize, round: &Round) -> Option<(u32, u32)> {
+pub(super) fn here(scene: &Scene, k: usize, round: &Round) -> Option<(u32, u32)> {
     let part = scene.part.as_ref()?;
+    let stitches = &round.stitches;
+    if round.edge.len() == stitches.len() && round.count as usize == stitches.len() {
+        // Every stitch of the round counts: no need to look at each.
+        let own = part.own[k].first().filter(|own| !own.is_empty())?;
+        return Some((own.start - stitches.start + 1, own.end - stitches.start));
+    }
     // Chains that the round starts from come first.
     let edge = round.edge.iter().map(|id| id.0).min()?;
     let own = part.own[k].iter().find(|own| own.end > edge)?;
@@ -72,7 +78,7 @@ fn here(scene: &Scene, k: usize, round: &Round) -> Option<(u32, u32)> {
     (here > 0).then_some((before + 1, before + here))
 }
 
-fn yarns(scene: &Scene, stitches: std::ops::Range<u32>) -> String {
+fn yarns(scene: &Scene, stitches: impl Iterator<Item = u32>) -> String {
     let mut seen: Vec<YarnId> = Vec::new();
     for id in stitches {
         if let Some(yarn) = scene.piece.stitches[id as usize].yarn

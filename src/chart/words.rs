@@ -1,9 +1,9 @@
 //! What a round is, in words, for those who hear a chart instead of seeing it.
 
-use std::ops::Range;
-
 use super::marks::label;
-use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, Stitch, StitchId};
+use super::scene::Scene;
+use super::table::here;
+use crate::fabric::{Fabric, Piece, Role, RoundKind, Stitch, StitchId};
 use crate::terms::{Height, Into, Terms};
 
 /// Longest pattern of stitches that is looked for as a repeat within a round.
@@ -11,8 +11,10 @@ const LONGEST_REPEAT: usize = 48;
 /// Longest list of stitches that is told in full, in parts.
 const LONGEST_LIST: usize = 60;
 
-/// A round or a run of equal rounds in a sentence or two.
-pub(super) fn says(fabric: &Fabric, piece: &Piece, rounds: &Range<usize>) -> String {
+/// A round or a run of equal rounds in a sentence or two; of a part, what is on it.
+pub(super) fn says(scene: &Scene, k: usize) -> String {
+    let piece = scene.piece;
+    let rounds = &scene.cut.courses[k].rounds;
     let round = &piece.rounds[rounds.start];
     let name = match (round.kind, rounds.len()) {
         (RoundKind::Round, 1) => "Round",
@@ -30,14 +32,24 @@ pub(super) fn says(fabric: &Fabric, piece: &Piece, rounds: &Range<usize>) -> Str
     } else {
         format!("{name} {label}")
     };
+    let ids: Vec<StitchId> = scene.own_of_first(k).map(StitchId).collect();
+    if ids.is_empty() && scene.part.is_some() {
+        return format!("{opening}: nothing on this part.");
+    }
+    let told = told(&parts(scene.fabric, piece, &ids));
+    if let Some((first, last)) = here(scene, k, round) {
+        return format!(
+            "{opening}, stitches {first} to {last} of {}: {told}.",
+            round.count
+        );
+    }
     let each = if rounds.len() > 1 { " each" } else { "" };
-    let parts = parts(fabric, piece, round);
     let mut lengths = rounds.clone().filter_map(|at| piece.length_at(at));
     let length = match lengths.next() {
         Some(length) => format!(" {}.", capital(&length.says())),
         None => String::new(),
     };
-    format!("{opening}: {}. {count}{each}.{length}", told(&parts))
+    format!("{opening}: {told}. {count}{each}.{length}")
 }
 
 fn capital(words: &str) -> String {
@@ -53,13 +65,21 @@ struct Part {
     count: u32,
 }
 
-fn parts(fabric: &Fabric, piece: &Piece, round: &Round) -> Vec<Part> {
-    let ids: Vec<StitchId> = round.stitches.clone().map(StitchId).collect();
+fn parts(fabric: &Fabric, piece: &Piece, ids: &[StitchId]) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
+    let mut before: Option<&[StitchId]> = None;
     let mut yarns = ids.iter().map(|&id| piece.stitch(id).yarn);
     let first = yarns.next().flatten();
     let in_one_yarn = yarns.all(|yarn| yarn == first);
     for group in ids.chunk_by(|&a, &b| belong_together(piece, a, b)) {
+        if let (Some(before), Some(last)) = (before, parts.last_mut())
+            && let ([one], [other]) = (before, group)
+            && is_told_alike(piece.stitch(*one), piece.stitch(*other))
+        {
+            last.count += 1;
+            continue;
+        }
+        before = Some(group);
         let (mut phrase, count) = phrase(fabric, piece, group);
         let yarn = piece.stitch(group[0]).yarn.filter(|_| !in_one_yarn);
         if let Some(yarn) = yarn.and_then(|yarn| fabric.yarns.get(usize::from(yarn.0))) {
@@ -71,6 +91,16 @@ fn parts(fabric: &Fabric, piece: &Piece, round: &Round) -> Vec<Part> {
         }
     }
     parts
+}
+
+/// True if two stitches by themselves are told in the same words.
+fn is_told_alike(one: &Stitch, other: &Stitch) -> bool {
+    one.kind == other.kind
+        && one.into == other.into
+        && one.yarn == other.yarn
+        && one.join == other.join
+        && one.role == Role::Head
+        && other.role == Role::Head
 }
 
 /// Some stitches that are told as one, in words, and how often they stand there.

@@ -45,7 +45,7 @@ mod turn;
 
 pub use arrow::start_arrow;
 pub use chain::chain;
-pub use crossed::crossed;
+pub use crossed::{crossed, crossed_pair};
 pub use drawing::{PEN_MM, Symbol};
 pub use foot::seen_from_right_side;
 pub use group::{fan, in_space, v_stitch};

@@ -1,6 +1,5 @@
-use std::sync::{Arc, LazyLock};
+use std::sync::LazyLock;
 
-use fontdb::{Database, Family, ID, Query, Source};
 use ttf_parser::Face;
 
 /// How heavy the letters are.
@@ -13,52 +12,31 @@ pub enum Weight {
     Bold,
 }
 
-const FAMILY: &str = "Atkinson Hyperlegible Next";
 const REGULAR: &[u8] = include_bytes!("../../fonts/AtkinsonHyperlegibleNext-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../fonts/AtkinsonHyperlegibleNext-Bold.ttf");
 
 static FONTS: LazyLock<Fonts> = LazyLock::new(Fonts::embedded);
 
+/// The faces, read once: every word of a chart is measured.
 struct Fonts {
-    database: Database,
-    regular: ID,
-    bold: ID,
+    regular: Face<'static>,
+    bold: Face<'static>,
 }
 
 impl Fonts {
     fn embedded() -> Fonts {
-        let mut database = Database::new();
-        for data in [REGULAR, BOLD] {
-            database.load_font_source(Source::Binary(Arc::new(data)));
-        }
-        let find = |weight| {
-            let query = Query {
-                families: &[Family::Name(FAMILY)],
-                weight,
-                ..Query::default()
-            };
-            database
-                .query(&query)
-                .expect("both faces are in the program")
-        };
+        let face = |data| Face::parse(data, 0).expect("the faces in the program are sound");
         Fonts {
-            regular: find(fontdb::Weight::NORMAL),
-            bold: find(fontdb::Weight::BOLD),
-            database,
+            regular: face(REGULAR),
+            bold: face(BOLD),
         }
     }
 }
 
 /// Lends the face of a weight.
 pub(super) fn with<T>(weight: Weight, work: impl FnOnce(&Face) -> T) -> T {
-    let id = match weight {
-        Weight::Regular => FONTS.regular,
-        Weight::Bold => FONTS.bold,
-    };
-    FONTS
-        .database
-        .with_face_data(id, |data, index| {
-            work(&Face::parse(data, index).expect("the faces in the program are sound"))
-        })
-        .expect("the faces are held in memory")
+    work(match weight {
+        Weight::Regular => &FONTS.regular,
+        Weight::Bold => &FONTS.bold,
+    })
 }

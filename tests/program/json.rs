@@ -68,6 +68,26 @@ fn a_chart_places_every_stitch() {
 }
 
 #[test]
+fn a_chart_in_parts_says_which_part_each_panel_is() {
+    let bench = Bench::new();
+    bench.file(
+        "wide.md",
+        "# Net\n\n## Net\nRnd 1: 240 sc in magic ring (240)\n",
+    );
+    bench
+        .run(&["chart", "wide.md", "--format", "json", "--out", "out"])
+        .ended_with(0);
+    let report = String::from_utf8(bench.read("out/net.json")).expect("UTF-8");
+    let report = hold_to(CHART, &report);
+    let panels = report["panels"].as_array().expect("panels");
+    assert!(panels.len() > 1);
+    for (i, panel) in panels.iter().enumerate() {
+        let expected = serde_json::json!({"number": i + 1, "of": panels.len()});
+        assert_eq!(panel["part"], expected);
+    }
+}
+
+#[test]
 fn the_readme_shows_the_reports() {
     let readme = include_str!("../../README.md");
     let blocks = readme.split("```json\n").skip(1);

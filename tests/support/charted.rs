@@ -7,8 +7,9 @@ use roundwright::fabric::{self, Fabric};
 use roundwright::pattern;
 use roundwright::source::Source;
 
-/// Texts whose charts come out, but not yet without a fault: legs joined across a chain in one round (owner: the issue on charts for a book).
-const NOT_YET: &[&str] = &[];
+/// Texts whose charts come out, but not yet without a fault (owner: the issue on charts for a book): a spur of chains worked back into,
+/// and an oval whose last stitches share the chain that it began with.
+const NOT_YET: &[&str] = &["horns", "start-oval-words"];
 
 /// A worked pattern with a name for reports.
 pub struct Charted {
@@ -85,6 +86,7 @@ fn generated() -> Vec<(String, String)> {
     }
     add("made-bobbles".into(), bobbles());
     add("made-ribs".into(), ribs());
+    add("made-tube-with-fins".into(), tube_with_fins());
     add("made-wide".into(), wide());
     add("made-wide-rows".into(), rows(120));
     add("made-wide-disc".into(), disc(6, 44, "sc"));
@@ -133,6 +135,18 @@ fn tube(n: u32) -> String {
         &format!("Rnd 7 (BLO): sc in each st around ({n})\nRnd 8: FPsc in each st around ({n})\n");
     text += &format!("Rnd 9: 2 sc, inc, {} sc ({})\n", n - 3, n + 1);
     text + &format!("Rnds 10-12: sc in each st around ({})\n", n + 1)
+}
+
+/// Even rounds that two parts are caught in.
+fn tube_with_fins() -> String {
+    let mut text = "## Fin (make 2)\nRnd 1: 6 sc in magic ring (6)\n".to_owned();
+    text += "Rnds 2-3: sc in each st around (6)\n\n";
+    text += "## Float\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\n";
+    text += "Rnd 3: (sc, inc) x 6 (18)\nRnds 4-6: sc in each st around (18)\n";
+    text += "Rnd 7: 3 sc, 3 sc through both layers of the first fin, 6 sc, ";
+    text += "3 sc through both layers of the second fin, 3 sc (18)\n";
+    text += "Rnds 8-9: sc in each st around (18)\nRnd 10: (sc, dec) x 6 (12)\n";
+    text + "Rnd 11: dec x 6 (6)\n"
 }
 
 fn disc(n: u32, rounds: u32, stitch: &str) -> String {
