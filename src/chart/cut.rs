@@ -495,7 +495,7 @@ impl Outward<'_> {
     fn push(&mut self, course: Course) -> Option<Cut> {
         let mut full = None;
         let paper = self.open.paper;
-        if outer(self.radius, &course) > paper.widest_ring_mm
+        if outer(self.radius, &course) * reach(&course) > paper.widest_ring_mm
             && let Some(last) = self.open.courses.last()
         {
             let last = last.rounds.end - 1;
@@ -547,6 +547,19 @@ fn is_smaller(radius_mm: f64, other_mm: f64, paper: Paper) -> bool {
 /// Radius of a course's heads if it stands on a ring of a radius, in mm.
 fn outer(radius: f64, course: &Course) -> f64 {
     (radius + course.height_mm).max(radius_mm(course.length_mm))
+}
+
+/// How far a course reaches to the sides, as a part of the radius that it would have as a circle: a square with its sides upright
+/// is narrower than the circle of the same length, a hexagon that stands on a side is a little wider.
+fn reach(course: &Course) -> f64 {
+    let Some(corners) = &course.corners else {
+        return 1.0;
+    };
+    let half = PI / f64::from(corners.sides);
+    let across = (0..corners.sides)
+        .map(|corner| libm::fabs(libm::sin(half * f64::from(2 * corner + 1))))
+        .fold(0.0, f64::max);
+    half / libm::sin(half) * across
 }
 
 /// Fills panels from the last round outward, so that the innermost is as small as can be.
