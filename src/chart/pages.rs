@@ -41,7 +41,11 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
         return;
     }
     let mut lower = scene.cut;
-    let courses = lower.courses.split_off(lower.courses.len() / 2);
+    let mut courses = lower.courses.split_off(lower.courses.len() / 2);
+    for course in &mut courses {
+        // Corners stand on corners, and the round that these stand on is a ring here.
+        course.corners = None;
+    }
     let upper = Cut {
         anchor: lower.courses.last().map(|course| course.rounds.end - 1),
         courses,

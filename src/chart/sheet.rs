@@ -263,7 +263,15 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
         && table.height <= TALLEST_TABLE * scene.cut.paper.page.height;
     let table = match beside {
         true => table,
-        false => table.in_columns(work.width().max(LEAST_TEXT_MM).min(room)),
+        false => {
+            let (_, top) = header(scene, captions, room);
+            let free = scene.cut.paper.page.height - top - work.height() - GUTTER_MM - MARGIN_MM;
+            // A table that would be too tall under the work may be wider than it.
+            match table.height <= free {
+                true => table.in_columns(work.width().max(LEAST_TEXT_MM).min(room)),
+                false => table.in_columns(room),
+            }
+        }
     };
     let body = match beside {
         true => work.width() + GUTTER_MM + table.width,
