@@ -1,7 +1,7 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
 use super::between::Reading;
-use super::blocks::{Block, blocks};
+use super::blocks::{Block, RawRound, blocks};
 use super::body::Names;
 use super::lex::Kind;
 use super::lines::{self, RawLine};
@@ -34,8 +34,14 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         heading: None,
         numbering: Numbering::default(),
     };
-    for block in blocks {
-        assembler.block(block);
+    let mut blocks = blocks.into_iter().peekable();
+    while let Some(block) = blocks.next() {
+        match block {
+            Block::Text(line) if assembler.is_whole_piece(&line, blocks.peek()) => {
+                assembler.round(RawRound::alone(line));
+            }
+            block => assembler.block(block),
+        }
     }
     assembler.finish(source)
 }
@@ -81,6 +87,25 @@ impl<'s> Assembler<'s> {
         self.heading = Some((level, line.span, heading::read(&line.tokens, self.text)));
     }
 
+    /// True for a piece that is one line without a label, right below its name: `Tail ⏎ Ch 25, sl st in 2nd ch from hook …`
+    fn is_whole_piece(&self, line: &RawLine<'s>, next: Option<&Block<'s>>) -> bool {
+        let tokens = &line.tokens;
+        let opens = tokens.first().is_some_and(|t| t.is("ch") || t.is("chain"));
+        let from_hook = tokens.iter().any(|t| t.is("hook"));
+        let counted = tokens.windows(2).any(|pair| {
+            matches!(pair[0].kind, Kind::Open(_)) && matches!(pair[1].kind, Kind::Number(_))
+        });
+        if !opens || !from_hook || !counted {
+            return false;
+        }
+        let is_first = matches!(next, Some(Block::Round(round)) if round.label.numbers.first().is_some_and(|run| run.0 <= 1));
+        let named = match self.waiting.last() {
+            Some(above) => heading::may_name(above, self.text),
+            None => self.heading.is_some(),
+        };
+        named && !is_first && matches!(self.between(line), Reading::Work)
+    }
+
     fn text_line(&mut self, line: RawLine<'s>) {
         if self.further(&line) {
             return;
@@ -108,7 +133,16 @@ impl<'s> Assembler<'s> {
     /// The short line alone above the rounds that names them, where there is no heading.
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
-        self.waiting.iter().rposition(may_name)
+        let at = self.waiting.iter().rposition(may_name)?;
+        // `ARMS (make 2)`, and below it the yarn: `Skin:`
+        let above = at.checked_sub(1).map(|above| &self.waiting[above]);
+        let ends_in_colon =
+            |line: &RawLine<'s>| line.tokens.last().is_some_and(|t| t.kind == Kind::Colon);
+        let is_named_above = ends_in_colon(&self.waiting[at])
+            && above.is_some_and(|above| {
+                may_name(above) && heading::read(&above.tokens, self.text).says_make
+            });
+        Some(at - usize::from(is_named_above))
     }
 
     pub(super) fn too_many_pieces(&mut self, label: Span) {
@@ -196,6 +230,11 @@ impl<'s> Assembler<'s> {
             lines: Vec::new(),
         };
         for line in std::mem::take(&mut self.waiting) {
+            if let Some(make) = heading::only_makes(&line.tokens)
+                && piece.make == 1
+            {
+                piece.make = make.clamp(1, limits::COPIES);
+            }
             if let Some(yarn) = self.starting_yarn(&line) {
                 piece.yarn = Some(yarn);
             }

@@ -24,6 +24,22 @@ pub(super) struct RawRound<'s> {
     depth: i64,
 }
 
+impl<'s> RawRound<'s> {
+    /// A line without a label as the first and only row of a piece.
+    pub fn alone(line: RawLine<'s>) -> RawRound<'s> {
+        let rounds = |t: &Token<'_>| matches!(&*t.text, "side" | "ring" | "circle" | "mr");
+        RawRound {
+            label: RawLabel {
+                is_row: !line.tokens.iter().any(rounds),
+                numbers: vec![(1, 1)],
+                ..RawLabel::default()
+            },
+            depth: depth_of(&line.tokens),
+            tokens: line.tokens,
+        }
+    }
+}
+
 impl<'s> Block<'s> {
     /// The line of a block that is no round.
     pub fn line(&self) -> Option<&RawLine<'s>> {
@@ -53,6 +69,9 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
     };
     let mut lines = lines.into_iter().peekable();
     while let Some(mut line) = lines.next() {
+        if let Some(before) = before_a_label(&mut line) {
+            maker.text_line(before, None);
+        }
         match line.kind {
             LineKind::Blank => maker.blocks.push(Block::Blank),
             LineKind::Heading(level) => maker.blocks.push(Block::Heading(level, line)),
@@ -132,6 +151,11 @@ impl<'s> Blocks<'s> {
             .is_some_and(|(last, first)| last.checked_add(1) == Some(first.0))
     }
 
+    /// True if a label's number is 1 or the next.
+    fn comes_next(&self, label: &RawLabel) -> bool {
+        matches!(label.numbers[..], [(1, _)]) || self.follows(label)
+    }
+
     /// True if a label goes on with a list, or begins one with a bare 1.
     fn is_next(&self, label: &RawLabel) -> bool {
         label.bare && matches!(label.numbers[..], [(1, _)]) || self.follows(label)
@@ -164,12 +188,13 @@ impl<'s> Blocks<'s> {
             return true;
         }
         let body = &tokens[label.body.min(tokens.len())..];
-        !body.is_empty() && self.reads(label, body)
+        !body.is_empty() && (!label.weak || self.comes_next(label)) && self.reads(label, body)
     }
 
     /// True if a body reads as a round: without a slip, or with few where its number is the one to come.
     fn reads(&mut self, label: &RawLabel, body: &[Token<'_>]) -> bool {
         self.names.letter_code = uses_letter_code(body, self.text);
+        self.names.small_letters = !self.names.letter_code && whole::has_small_letters(body);
         let read = body::read(body, self.text, &self.names, false);
         // A lone capital may be a yarn that is not listed.
         let may_be_yarn =
@@ -205,6 +230,45 @@ impl<'s> Blocks<'s> {
         let read = body::read(&body, self.text, &self.names, false);
         self.reads(label, &body) || read.items.iter().any(tells)
     }
+}
+
+/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `Body. Rnd 1: …`: takes the words before the first label out of its line.
+fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
+    const LONGEST: usize = 12;
+    if line.kind != LineKind::Text || label::read(&line.tokens).is_some() {
+        return None;
+    }
+    let is_sure = |found: &RawLabel| {
+        !found.bare && !found.open_ended && found.slip.is_none() && found.start == 0
+    };
+    let at = (2..line.tokens.len().min(LONGEST)).find(|&at| {
+        line.tokens[at - 1].kind == Kind::Stop
+            && line.tokens[at].spaced
+            && line.tokens[at].kind == Kind::Word
+            && label::read(&line.tokens[at..]).is_some_and(|found| {
+                is_sure(&found)
+                    && found.body < line.tokens.len() - at
+                    && found.body > 0
+                    && line.tokens[at + found.body - 1].kind == Kind::Colon
+            })
+    })?;
+    let rest = line.tokens.split_off(at);
+    let mut before = std::mem::replace(&mut line.tokens, rest);
+    let span = line.span;
+    line.span = line.tokens[0].span.to(span);
+    // `Body. Rnd 1: …`: a name has no full stop.
+    let opens = label::read(&line.tokens).is_some_and(|l| matches!(l.numbers[..], [(1, _)]));
+    if opens && before.iter().filter(|t| t.kind == Kind::Word).count() <= 3 {
+        before.pop();
+    }
+    let last = before[before.len() - 1].span;
+    Some(RawLine {
+        kind: LineKind::Text,
+        span: before[0].span.to(last),
+        tokens: before,
+        indented: line.indented,
+        bullet: line.bullet,
+    })
 }
 
 /// One line may hold several rounds: `Rnd 5: 6 sc, ch 1, turn. Row 6: …`.

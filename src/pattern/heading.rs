@@ -24,6 +24,7 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
         .iter()
         .rposition(|t| !is_mark(t))
         .map_or(first, |i| i + 1);
+    (first, end) = without_time(tokens, first, end);
     let last = end;
     first += addressed(tokens, first);
     first += list_number(tokens, first, end);
@@ -36,7 +37,14 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
     for at in first..end {
         if let Some((number, from)) = number_to_make(tokens, at, end) {
             make = Some(number.clamp(1, limits::COPIES));
-            end = from;
+            // `Claw (red, make 2)`: the whole bracket is no part of the name.
+            let open = (first + 1..from)
+                .rev()
+                .find(|&at| matches!(tokens[at].kind, Kind::Open(_) | Kind::Close(_)));
+            end = match open {
+                Some(at) if matches!(tokens[at].kind, Kind::Open(_)) => at,
+                _ => from,
+            };
             break;
         }
         if at > first && opens_remark(tokens, at) {
@@ -63,6 +71,37 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
         says_make: make.is_some(),
         rest,
     }
+}
+
+/// A name without the time stamp of a film before or after it: `2:10 HEAD`, `HEAD (2:10)`, `HEAD – 14:32`.
+fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize) {
+    let is_time = |at: usize| {
+        let part = |at: usize| {
+            tokens
+                .get(at)
+                .is_some_and(|t| matches!(t.kind, Kind::Number(_)))
+        };
+        let colon = tokens
+            .get(at + 1)
+            .is_some_and(|t| t.kind == Kind::Colon && !t.spaced);
+        part(at) && colon && part(at + 2) && !tokens[at + 2].spaced
+    };
+    if first + 3 < end && is_time(first) {
+        return (first + 3, end);
+    }
+    let bracketed =
+        end > first + 5 && is_time(end - 4) && matches!(tokens[end - 5].kind, Kind::Open(_));
+    if bracketed {
+        return (first, end - 5);
+    }
+    if end > first + 3 && is_time(end - 3) {
+        let mut end = end - 3;
+        while end > first + 1 && is_mark(&tokens[end - 1]) {
+            end -= 1;
+        }
+        return (first, end);
+    }
+    (first, end)
 }
 
 /// Marks around a name: `**Foot**`, `~ Tail ~`, `=== BEAK ===`, `Snout.`
@@ -118,8 +157,12 @@ fn addressed(tokens: &[Token<'_>], first: usize) -> usize {
     1 + usize::from(word(1, "the"))
 }
 
-/// `Body (start with A)`: a bracket that is no part of the name.
+/// `Body (start with A)`, `Body – cream, 5 mm hook`: a bracket, or words after a dash, that are no part of the name.
 fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
+    let names_hook = |t: &Token<'_>| matches!(&*t.text, "hook" | "mm" | "yarn");
+    if tokens[at].kind == Kind::Dash && tokens[at].spaced && tokens[at..].iter().any(names_hook) {
+        return true;
+    }
     matches!(tokens[at].kind, Kind::Open(_))
         && tokens.get(at + 1).is_some_and(|t| {
             matches!(
@@ -161,6 +204,9 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "https"
         )
     }) || tokens.iter().any(|t| t.text == "©");
+    if is_of_material(tokens, text) || only_makes(tokens).is_some() {
+        return false;
+    }
     if line.bullet || !capital || other || !(1..=MOST_WORDS).contains(&words) {
         return false;
     }
@@ -177,6 +223,42 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .position(|t| t.kind == Kind::Colon)
         .is_some_and(|at| tokens[at..].iter().any(|t| t.kind == Kind::Word));
     found.says_make || !sentence && !keyed
+}
+
+/// `Make 2.` alone: how many to make of the piece that is named above it.
+pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
+    let words: Vec<&Token<'_>> = tokens
+        .iter()
+        .filter(|t| !is_mark(t) && !matches!(t.kind, Kind::Open(_) | Kind::Close(_)))
+        .collect();
+    if words.len() != 2 || !words[0].is("make") {
+        return None;
+    }
+    let at = tokens.iter().position(|t| t.is("make"))?;
+    number_at(tokens, at + 1, tokens.len())
+}
+
+/// True for a line on yarn, hook, terms, a chain to start with or fastening off: `Brown yarn`, `Hook 3mm`, `US terms`, `F/O`.
+fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
+    let name = read(tokens, text).name.to_lowercase();
+    let words: Vec<&str> = name
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let has = |word: &str| words.contains(&word);
+    let numbered = words
+        .iter()
+        .any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    let (Some(first), Some(last)) = (words.first(), words.last()) else {
+        return false;
+    };
+    *last == "yarn"
+        || matches!(*last, "terms" | "terminology")
+        || matches!(*first, "use" | "fo" | "fasten" | "stuff" | "stuffing")
+        || words.starts_with(&["f", "o"])
+        || numbered && matches!(*first, "ch" | "chain")
+        || numbered && has("hook")
+        || words.iter().any(|w| matches!(*w, "worsted" | "mm" | "dk"))
 }
 
 /// `2 Ears`, `Two fins`, `MAKE 2: CLAW`: the number, and where the name begins. `5. Hat` only has a list's number.
@@ -211,6 +293,14 @@ fn number_at(tokens: &[Token<'_>], at: usize, end: usize) -> Option<u32> {
 fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, usize)> {
     let token = &tokens[at];
     let number = |index: usize| number_at(tokens, index, end);
+    // `Wings – 2 pcs.`
+    let counts_pieces = tokens
+        .get(at + 1)
+        .filter(|_| at + 1 < end)
+        .is_some_and(|t| matches!(&*t.text, "pc" | "pcs" | "piece" | "pieces"));
+    if counts_pieces && at > 0 && !matches!(tokens[at - 1].kind, Kind::Open(_)) && at + 2 == end {
+        return number(at).map(|n| (n, at));
+    }
     if token.is("make") || token.is("work") {
         return number(at + 1).map(|n| (n.saturating_add(further(tokens, at + 2, end)), at));
     }
@@ -287,6 +377,13 @@ mod tests {
             ("Body (start with A)", "Body", 1),
             ("Hoof (make 2 in A and 2 in B)", "Hoof", 4),
             ("EARS x2", "EARS", 2),
+            ("Wings – 2 pcs.", "Wings", 2),
+            ("Paws - 4 pieces", "Paws", 4),
+            ("Claw: (red, make 2)", "Claw", 2),
+            ("2:10 HEAD", "HEAD", 1),
+            ("HEAD (2:10)", "HEAD", 1),
+            ("LEGS x4 – 14:32", "LEGS", 4),
+            ("Body – cream, 5 mm hook", "Body", 1),
             ("~ Tail ~", "Tail", 1),
             ("--- WING (2x) ---", "WING", 2),
             ("=== BEAK ===", "BEAK", 1),

@@ -20,6 +20,8 @@ pub(super) struct RawLabel {
     pub bare: bool,
     /// No colon or other mark ends it: a round only if its body reads as one.
     pub open_ended: bool,
+    /// It opens a round only where its number is the one that comes next: `Step 3:`, `3 - 6 sc`.
+    pub weak: bool,
     /// A slip in the label itself: the token to mend, and what should stand there.
     pub slip: Option<(usize, &'static str)>,
     /// Tokens between numbers and colon: `(BLO)`, `(36 sts)`, `with B`.
@@ -73,7 +75,14 @@ impl LabelReader<'_, '_> {
             ..RawLabel::default()
         };
         let mut plural = false;
-        if let Some(word) = self.round_word(self.at) {
+        if let Some(end) = self.step() {
+            label.weak = true;
+            self.at = end;
+            label.numbers = self.numbers(plural)?;
+        } else if let Some(end) = self.edging() {
+            label.relative = 1;
+            self.at = end;
+        } else if let Some(word) = self.round_word(self.at) {
             label.is_row = word.is_row;
             plural = word.plural;
             self.at = word.end;
@@ -105,12 +114,17 @@ impl LabelReader<'_, '_> {
             label.bare = word.is_none();
             if let Some(word) = word {
                 label.is_row = word.is_row;
+                plural = word.plural;
                 self.at = word.end;
             }
         }
         label.end = self.at;
+        if label.bare && self.kind(0) == Some(Kind::Dash) {
+            label.weak = true;
+        }
+        let is_edging = label.relative == 1 && self.kind(0) == Some(Kind::Colon);
         let ended = self.ending(&mut label)?;
-        label.open_ended = !ended;
+        label.open_ended = !ended || label.weak || is_edging;
         if label.slip.is_some() && !ended {
             return None;
         }
@@ -142,6 +156,27 @@ impl LabelReader<'_, '_> {
         }
     }
 
+    /// `Step` before a number and a mark, where the steps are the rounds.
+    fn step(&self) -> Option<usize> {
+        let marked = |at| matches!(self.kind_at(at), Some(Kind::Colon | Kind::Dash));
+        let (_, end) = self.number(self.at + 1)?;
+        let closed =
+            self.is(self.at, "step") || self.is(self.at, "v") && self.is_glued(self.at + 1);
+        (closed && marked(end)).then_some(self.at + 1)
+    }
+
+    /// `Border:`, `Edging:`: a round that has no number.
+    fn edging(&self) -> Option<usize> {
+        let named = ["border", "edging", "edge", "trim"]
+            .iter()
+            .any(|word| self.is(self.at, word));
+        (named && self.kind(1) == Some(Kind::Colon)).then_some(self.at + 1)
+    }
+
+    fn is_glued(&self, at: usize) -> bool {
+        self.tokens.get(at).is_some_and(|t| !t.spaced)
+    }
+
     /// `1. Rnd 1:`: the number of a list, before the label.
     fn pass_list_number(&mut self) {
         let numbered = matches!(self.kind(0), Some(Kind::Number(_)))
@@ -149,7 +184,8 @@ impl LabelReader<'_, '_> {
             && self
                 .round_word(self.at + 2)
                 .is_some_and(|word| self.number(word.end).is_some());
-        if numbered {
+        // `1.Row 6x`
+        if numbered && !self.is_glued(self.at + 2) {
             self.at += 2;
         }
     }
@@ -344,6 +380,25 @@ impl LabelReader<'_, '_> {
         let in_words = self.kind(0) == Some(Kind::Word);
         runs.push((first, first));
         self.at = end;
+        // `1 - 6 sc`, `5 - (sc, inc) x 6`: the dash is the label's end, not a range's.
+        let dashed = self.kind(0) == Some(Kind::Dash)
+            && !self.number(self.at + 1).is_some_and(|(_, end)| {
+                self.round_word(end).is_some()
+                    || matches!(
+                        self.kind_at(end),
+                        None | Some(
+                            Kind::Dash
+                                | Kind::Colon
+                                | Kind::Stop
+                                | Kind::Close(_)
+                                | Kind::Tilde
+                                | Kind::Other
+                        )
+                    )
+            });
+        if dashed && !in_words {
+            return Some(None);
+        }
         loop {
             // `4)-5)`, `3.-5.`
             let closed = matches!(self.kind(0), Some(Kind::Close(_) | Kind::Stop))
@@ -374,9 +429,12 @@ impl LabelReader<'_, '_> {
 
     /// The word after the numbers: `rnd`, `rows`.
     fn round_word_alone(&self) -> Option<RoundWord> {
-        let word = self.round_word(self.at)?;
+        // `1.Row`
+        let dotted = self.kind(0) == Some(Kind::Stop) && self.is_glued(self.at + 1);
+        let at = self.at + usize::from(dotted);
+        let word = self.round_word(at)?;
         Some(RoundWord {
-            end: self.at + 1,
+            end: at + 1,
             ..word
         })
     }
@@ -430,7 +488,8 @@ impl LabelReader<'_, '_> {
     fn at_end_mark(&self, bare: bool) -> bool {
         match self.kind(0) {
             Some(Kind::Colon | Kind::Stop | Kind::Close(Bracket::Round)) => true,
-            Some(Kind::Dash | Kind::Equals) => !bare,
+            Some(Kind::Dash) => true,
+            Some(Kind::Equals) => !bare,
             // A cell of a table ends.
             Some(Kind::Other) => self.tokens[self.at].text == "|",
             _ => false,
@@ -518,6 +577,15 @@ mod tests {
             ("R 3. sc", vec![(3, 3)]),
             ("3rd rnd: sc", vec![(3, 3)]),
             ("3 row: sc", vec![(3, 3)]),
+            ("3 - sc", vec![(3, 3)]),
+            ("1 - 6 sc", vec![(1, 1)]),
+            ("1- 6 sc", vec![(1, 1)]),
+            ("5-7- 9 sc", vec![(5, 7)]),
+            ("4-8 - 18 sc", vec![(4, 8)]),
+            ("1.Row 6 sc", vec![(1, 1)]),
+            ("5-8.Rows 24 sc", vec![(5, 8)]),
+            ("Step 2: sc", vec![(2, 2)]),
+            ("V3: sc", vec![(3, 3)]),
             ("Rnds 5-8: sc", vec![(5, 8)]),
             ("R5–R8: sc", vec![(5, 8)]),
             ("R5~R8: sc", vec![(5, 8)]),

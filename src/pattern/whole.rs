@@ -257,3 +257,16 @@ fn bracket_is_number(tokens: &[Token<'_>], at: usize) -> bool {
     matches!(tokens.get(at + 1).map(|t| t.kind), Some(Kind::Number(_)))
         && matches!(tokens.get(at + 2).map(|t| t.kind), Some(Kind::Close(_)))
 }
+
+/// Numbers with a small letter stuck to them and no `(`, number or word after it: `6x in MR`, `(1x, v) x 6`, `5a`.
+pub(super) fn has_small_letters(tokens: &[Token<'_>]) -> bool {
+    let is_letter =
+        |t: &Token<'_>| !t.spaced && (t.kind == Kind::Times || matches!(&*t.text, "x" | "v" | "a"));
+    let counted =
+        |pair: &[Token<'_>]| matches!(pair[0].kind, Kind::Number(_)) && is_letter(&pair[1]);
+    let numbered = |at: usize| matches!(tokens.get(at).map(|t| t.kind), Some(Kind::Number(_)));
+    tokens
+        .windows(2)
+        .enumerate()
+        .any(|(at, pair)| counted(pair) && !numbered(at + 2))
+}
