@@ -4,6 +4,7 @@ use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use crate::source::{Span, limits};
 use crate::terms::Terms;
+use crate::terms::colours::COLOURS;
 use crate::terms::words::{self, Word};
 
 /// A heading taken apart.
@@ -48,6 +49,9 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
             break;
         }
         if at > first && opens_remark(tokens, at) {
+            make = (at..end)
+                .find_map(|at| number_to_make(tokens, at, end))
+                .map(|(number, _)| number.clamp(1, limits::COPIES));
             end = at;
             break;
         }
@@ -163,6 +167,17 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     if tokens[at].kind == Kind::Dash && tokens[at].spaced && tokens[at..].iter().any(names_hook) {
         return true;
     }
+    // `Body (blue)`, `Head – light grey`
+    let is_colour = |t: &Token<'_>| COLOURS.contains(&&*t.text);
+    let parts = matches!(tokens[at].kind, Kind::Open(_))
+        || tokens[at].kind == Kind::Dash && tokens[at].spaced;
+    let rest = tokens[at + 1..]
+        .iter()
+        .filter(|t| !matches!(t.kind, Kind::Close(_)) && !is_mark(t));
+    let is_shade = |t: &Token<'_>| is_colour(t) || matches!(&*t.text, "light" | "dark");
+    if parts && rest.clone().any(is_colour) && rest.clone().all(is_shade) {
+        return true;
+    }
     matches!(tokens[at].kind, Kind::Open(_))
         && tokens.get(at + 1).is_some_and(|t| {
             matches!(
@@ -207,6 +222,13 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     if is_of_material(tokens, text) || only_makes(tokens).is_some() {
         return false;
     }
+    // `body (blue)`, `tail fins x2`, `pearl:`
+    let closed = tokens
+        .last()
+        .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Close(_)));
+    let remark = (1..tokens.len()).any(|at| opens_remark(tokens, at));
+    let is_short = words <= 2 && (found.says_make || closed && remark);
+    let capital = capital || first.is_some_and(|t| is_short && !t.is("make"));
     if line.bullet || !capital || other || !(1..=MOST_WORDS).contains(&words) {
         return false;
     }
@@ -377,6 +399,9 @@ mod tests {
             ("Body (start with A)", "Body", 1),
             ("Hoof (make 2 in A and 2 in B)", "Hoof", 4),
             ("EARS x2", "EARS", 2),
+            ("Ear (in brown, make 2)", "Ear", 2),
+            ("Body (blue)", "Body", 1),
+            ("Head - beige", "Head", 1),
             ("Wings – 2 pcs.", "Wings", 2),
             ("Paws - 4 pieces", "Paws", 4),
             ("Claw: (red, make 2)", "Claw", 2),

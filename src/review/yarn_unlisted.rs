@@ -3,6 +3,7 @@
 use super::draft::{Draft, Place};
 use crate::prose::Word;
 use crate::source::{Problem, quoted};
+use crate::terms::colours;
 
 /// Says once which yarns are named, where the pattern says what it needs but lists no yarn by that name. Where a
 /// header lists yarns, a yarn that is not among them is found as it is worked (`yarn-unknown`).
@@ -38,26 +39,6 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 /// Colours that yarns are called by in words: `change to grey yarn`, where the list goes by colours and has no such one.
 fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
-    const COLOURS: &[&str] = &[
-        "white",
-        "black",
-        "grey",
-        "gray",
-        "red",
-        "orange",
-        "yellow",
-        "green",
-        "blue",
-        "purple",
-        "pink",
-        "brown",
-        "beige",
-        "cream",
-        "navy",
-        "teal",
-        "tan",
-        "turquoise",
-    ];
     let is_in_list = |word: &Word<'_>| {
         let mut listed = draft
             .sentences
@@ -72,13 +53,13 @@ fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
     };
     let goes_by_colours = draft
         .in_place(Place::Materials)
-        .any(|sentence| sentence.has(COLOURS));
+        .any(|sentence| sentence.has(colours::COLOURS));
     let mut pairs = draft
         .below_the_header()
         .flat_map(|sentence| sentence.words.windows(3));
     let named = pairs.find(|three| {
         three[0].is_any(&["to", "with", "using", "in"])
-            && three[1].is_any(COLOURS)
+            && three[1].is_any(colours::COLOURS)
             && three[2].is_any(&["yarn"])
             && !is_in_list(&three[1])
     });

@@ -1,6 +1,7 @@
 //! The trade's vocabulary. The model speaks one language; US and UK terms are two ways of reading and
 //! writing it.
 
+pub(crate) mod colours;
 mod into;
 pub mod near;
 pub mod sides;
