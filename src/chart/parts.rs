@@ -95,6 +95,7 @@ impl Parting {
             ground: turn.track(scene.below(first)),
             tracks: tracks.map(|track| turn.track(track)).collect(),
             spots: Spots::Part(spots),
+            into_free_loops: scene.into_free_loops.clone(),
             part: Some(Part {
                 number: part + 1,
                 of: self.count,

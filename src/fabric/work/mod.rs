@@ -128,7 +128,12 @@ fn interlaced<'p>(
         }
         lines.next();
         batch.push(next);
-        let fills = |n: u32| next.label.numbers.iter().any(|run| (run.0..=run.1).contains(&n));
+        let fills = |n: u32| {
+            next.label
+                .numbers
+                .iter()
+                .any(|run| (run.0..=run.1).contains(&n))
+        };
         open.retain(|&(first, _)| !fills(first));
     }
     batch
@@ -488,7 +493,8 @@ impl<'p> Worker<'p> {
         let base = other.as_ref().unwrap_or(&edge);
         let below = Below::new(piece, base);
         let trial = self.best_effort(piece, progress, &shared, base, &readings);
-        let told = task.words.iter().any(|words| self.told.contains(words)) || progress.rivals.any && !same_words;
+        let told = task.words.iter().any(|words| self.told.contains(words))
+            || progress.rivals.any && !same_words;
         if !told {
             let has = if other.is_some() {
                 "should have"
