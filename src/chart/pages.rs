@@ -2,7 +2,7 @@
 
 use super::cut::Cut;
 use super::panel::{Layout, Panel};
-use super::parts::{Parting, widest};
+use super::parts::{Measured, Parting, widest};
 use super::scene::Scene;
 use super::sizes::Paper;
 use super::{place, sheet};
@@ -80,9 +80,10 @@ fn in_parts(scene: &Scene, piece: usize) -> Option<Vec<Panel>> {
         Layout::Rings => (scene.tracks[k].length()?, straight_mm + BENT_MM),
         Layout::Strip => (width_mm(scene), straight_mm),
     };
+    let measured = Measured::of(scene)?;
     let mut count = ((length / longest).ceil() as usize).max(2);
     while count <= width / LEAST_PART {
-        let parting = Parting::of(scene, count)?;
+        let parting = Parting::of(&measured, count)?;
         let part = |part: usize| {
             let panel = sheet::sheet(&parting.scene(scene, part), piece);
             fits(&panel, paper).then_some(panel)

@@ -40,36 +40,28 @@ pub(super) fn widest(scene: &Scene) -> Option<(usize, usize)> {
 
 impl Parting {
     /// Cuts into so many parts; the widest course into equal ones.
-    pub fn of(scene: &Scene, count: usize) -> Option<Parting> {
-        let (widest, width) = widest(scene)?;
+    pub fn of(measured: &Measured, count: usize) -> Option<Parting> {
+        let along = &measured.along;
+        let width = along.len();
         if count < 2 || width < count {
             return None;
         }
-        let places = places(scene, &scene.cut.courses[widest].slots)?;
-        let reference = Reference {
-            track: scene.tracks[widest],
-            start: places[0],
-        };
-        let along: Vec<f64> = places.iter().map(|place| place - reference.start).collect();
         let bounds: Vec<f64> = (1..count)
             .map(|i| i * width / count)
             .map(|i| (along[i - 1] + along[i]) / 2.0)
             .collect();
-        let slots = scene
-            .courses()
-            .map(|(k, course)| reference.share(scene, k, course, &bounds))
-            .collect();
         let ends = [&[along[0]], bounds.as_slice(), &along[width - 1..]].concat();
         let middles = ends
             .windows(2)
-            .map(|pair| reference.start + (pair[0] + pair[1]) / 2.0);
+            .map(|pair| measured.start_mm + (pair[0] + pair[1]) / 2.0);
+        let courses = measured.slots.iter();
         Some(Parting {
             count,
-            slots,
-            start: reference.share_ids(scene, start_chains(scene), &bounds),
-            ground: reference.share_ids(scene, ground_stitches(scene), &bounds),
+            slots: courses.map(|past| share(past, &bounds)).collect(),
+            start: share_ids(&measured.start, &bounds),
+            ground: share_ids(&measured.ground, &bounds),
             middles: middles.collect(),
-            widest,
+            widest: measured.widest,
         })
     }
 
@@ -103,6 +95,7 @@ impl Parting {
             ground: turn.track(scene.below(first)),
             tracks: tracks.map(|track| turn.track(track)).collect(),
             spots: Spots::Part(spots),
+            into_free_loops: scene.into_free_loops.clone(),
             part: Some(Part {
                 number: part + 1,
                 of: self.count,
@@ -221,6 +214,44 @@ impl Parting {
     }
 }
 
+/// How far along the widest course everything lies, in mm from its first slot: measured once, however the rounds are cut.
+pub(super) struct Measured {
+    /// The widest course.
+    widest: usize,
+    /// The place of its first slot along it, in mm.
+    start_mm: f64,
+    /// Its slots.
+    along: Vec<f64>,
+    /// The slots of each course.
+    slots: Vec<Vec<f64>>,
+    /// The chains that the first course starts from.
+    start: Vec<(StitchId, f64)>,
+    /// The stitches of the round that the panel stands on.
+    ground: Vec<(StitchId, f64)>,
+}
+
+impl Measured {
+    pub fn of(scene: &Scene) -> Option<Measured> {
+        let (widest, _) = widest(scene)?;
+        let places = places(scene, &scene.cut.courses[widest].slots)?;
+        let reference = Reference {
+            track: scene.tracks[widest],
+            start: places[0],
+        };
+        let courses = scene.courses();
+        Some(Measured {
+            widest,
+            start_mm: reference.start,
+            along: places.iter().map(|place| place - reference.start).collect(),
+            slots: courses
+                .map(|(k, course)| reference.slots(scene, k, course))
+                .collect(),
+            start: reference.ids(scene, start_chains(scene)),
+            ground: reference.ids(scene, ground_stitches(scene)),
+        })
+    }
+}
+
 /// The line that parts are measured along.
 struct Reference {
     track: Track,
@@ -234,32 +265,15 @@ impl Reference {
         track.carry(s, &self.track) - self.start
     }
 
-    /// For each part, the slots of a course that lie on it.
-    fn share(&self, scene: &Scene, k: usize, course: &Course, bounds: &[f64]) -> Vec<Range<usize>> {
-        let n = course.slots.slots.len();
+    /// How far past the start the slots of a course lie, in mm.
+    fn slots(&self, scene: &Scene, k: usize, course: &Course) -> Vec<f64> {
         let Some(places) = places(scene, &course.slots) else {
-            return vec![0..0; bounds.len() + 1];
+            return Vec::new();
         };
         let track = &scene.tracks[k];
-        let first = self.past_start(track, places[0]);
-        let laps = self.laps(first);
-        let part = |s: f64| {
-            let past = self.past_start(track, s) - laps;
-            bounds.partition_point(|&bound| bound <= past)
-        };
-        let parts: Vec<usize> = places.iter().map(|&s| part(s)).collect();
-        let backward = parts.first() > parts.last();
-        let mut shares = vec![0..0; bounds.len() + 1];
-        let mut at = 0;
-        while at < n {
-            let here = parts[at];
-            let ends = |other: usize| if backward { other < here } else { other > here };
-            let to = parts[at..].iter().position(|&other| ends(other));
-            let to = to.map_or(n, |to| at + to);
-            shares[here] = at..to;
-            at = to;
-        }
-        shares
+        let laps = self.laps(self.past_start(track, places[0]));
+        let past = |&s: &f64| self.past_start(track, s) - laps;
+        places.iter().map(past).collect()
     }
 
     /// Whole turns that a start lies past this line's own, in mm.
@@ -270,21 +284,48 @@ impl Reference {
         }
     }
 
-    /// For each part, those of some stitches that lie on it.
-    fn share_ids(&self, scene: &Scene, ids: Range<u32>, bounds: &[f64]) -> Vec<Vec<StitchId>> {
-        let mut shares = vec![Vec::new(); bounds.len() + 1];
-        for id in ids.map(StitchId) {
-            let Some(spot) = scene.spots.get(id) else {
-                continue;
-            };
-            let mut past = self.past_start(&spot.track, spot.s);
-            if let Some(length) = self.track.length() {
-                past = past.rem_euclid(length);
-            }
-            shares[bounds.partition_point(|&bound| bound <= past)].push(id);
-        }
-        shares
+    /// How far past the start some stitches lie, in mm.
+    fn ids(&self, scene: &Scene, ids: Range<u32>) -> Vec<(StitchId, f64)> {
+        let length = self.track.length();
+        let past = |id: StitchId| {
+            let spot = scene.spots.get(id)?;
+            let past = self.past_start(&spot.track, spot.s);
+            Some((id, length.map_or(past, |length| past.rem_euclid(length))))
+        };
+        ids.map(StitchId).filter_map(past).collect()
     }
+}
+
+/// For each part, the slots of a course that lie on it.
+fn share(past: &[f64], bounds: &[f64]) -> Vec<Range<usize>> {
+    let n = past.len();
+    let parts: Vec<usize> = past.iter().map(|&past| part_at(past, bounds)).collect();
+    let backward = parts.first() > parts.last();
+    let mut shares = vec![0..0; bounds.len() + 1];
+    let mut at = 0;
+    while at < n {
+        let here = parts[at];
+        let ends = |other: usize| if backward { other < here } else { other > here };
+        let to = parts[at..].iter().position(|&other| ends(other));
+        let to = to.map_or(n, |to| at + to);
+        shares[here] = at..to;
+        at = to;
+    }
+    shares
+}
+
+/// For each part, those of some stitches that lie on it.
+fn share_ids(past: &[(StitchId, f64)], bounds: &[f64]) -> Vec<Vec<StitchId>> {
+    let mut shares = vec![Vec::new(); bounds.len() + 1];
+    for &(id, past) in past {
+        shares[part_at(past, bounds)].push(id);
+    }
+    shares
+}
+
+/// The part that a place lies on.
+fn part_at(past: f64, bounds: &[f64]) -> usize {
+    bounds.partition_point(|&bound| bound <= past)
 }
 
 /// The chains that the first course starts from.

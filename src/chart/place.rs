@@ -6,6 +6,7 @@ use super::cut::{Course, Cut, is_open_chain};
 use super::glyph::{arches, set_picot, set_stitch};
 use super::ground::{anchor_follows, place_anchor, place_anchor_under};
 use super::lines::{rings, rows, stretches, widen_seams};
+use super::marks;
 use super::oval::{Oval, place_start};
 use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Scene, Spot, Spots};
@@ -42,6 +43,7 @@ pub(super) fn place<'a>(
         ground,
         tracks,
         spots,
+        into_free_loops: marks::into_free_loops(piece),
         part: None,
     };
     if !follows {

@@ -1,4 +1,5 @@
 use std::ops::Range;
+use std::rc::Rc;
 
 use kurbo::Point;
 
@@ -19,6 +20,8 @@ pub(super) struct Scene<'a> {
     /// The line of each course.
     pub tracks: Vec<Track>,
     pub spots: Spots,
+    /// Stitches worked into the loops of a round that is not the last one before theirs, with what each is worked into.
+    pub into_free_loops: Rc<[(StitchId, StitchId)]>,
     /// Which part of the rounds it shows, where they are too wide for one page.
     pub part: Option<Part>,
 }

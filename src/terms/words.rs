@@ -2,6 +2,9 @@
 //!
 //! Phrases are in lower case, their words parted by single spaces. The longest phrase that fits wins.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use super::{Height, Terms};
 
 /// What a word or phrase of the trade means.
@@ -240,7 +243,8 @@ pub fn tells_terms(word: &str) -> Option<Terms> {
 
 /// Every single word that stands in a phrase of the trade, again and again as it does.
 pub(super) fn single_words() -> impl Iterator<Item = &'static str> {
-    table().iter().flat_map(|row| row.phrase.split(' '))
+    let rows = table().rows.iter();
+    rows.flat_map(|row| row.phrase.split(' '))
 }
 
 struct Row {
@@ -265,16 +269,20 @@ impl Meaning {
     }
 }
 
-fn rows_of(first: &str) -> &'static [Row] {
-    let table = table();
-    let head = |row: &Row| row.phrase.split(' ').next().unwrap_or_default();
-    let start = table.partition_point(|row| head(row) < first);
-    let end = start + table[start..].partition_point(|row| head(row) == first);
-    &table[start..end]
+/// The phrases of the trade, sorted, and where those with each first word are among them.
+struct Table {
+    rows: Vec<Row>,
+    by_first: BTreeMap<&'static str, Range<usize>>,
 }
 
-fn table() -> &'static [Row] {
-    static TABLE: std::sync::OnceLock<Vec<Row>> = std::sync::OnceLock::new();
+fn rows_of(first: &str) -> &'static [Row] {
+    let table = table();
+    let range = table.by_first.get(first).cloned();
+    &table.rows[range.unwrap_or_default()]
+}
+
+fn table() -> &'static Table {
+    static TABLE: std::sync::OnceLock<Table> = std::sync::OnceLock::new();
     TABLE.get_or_init(|| {
         let mut rows: Vec<Row> = Vec::new();
         for &(phrases, word) in BOTH {
@@ -294,7 +302,12 @@ fn table() -> &'static [Row] {
             }
         }
         rows.sort_by(|a, b| a.phrase.split(' ').cmp(b.phrase.split(' ')));
-        rows
+        let mut by_first: BTreeMap<&str, Range<usize>> = BTreeMap::new();
+        for (at, row) in rows.iter().enumerate() {
+            let first = row.phrase.split(' ').next().unwrap_or_default();
+            by_first.entry(first).or_insert(at..at).end = at + 1;
+        }
+        Table { rows, by_first }
     })
 }
 
@@ -603,7 +616,7 @@ mod tests {
 
     #[test]
     fn no_phrase_stands_twice() {
-        for pair in table().windows(2) {
+        for pair in table().rows.windows(2) {
             assert_ne!(pair[0].phrase, pair[1].phrase);
         }
     }

@@ -2,6 +2,8 @@ use std::sync::LazyLock;
 
 use ttf_parser::Face;
 
+use super::letters::Font;
+
 /// How heavy the letters are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Weight {
@@ -19,22 +21,22 @@ static FONTS: LazyLock<Fonts> = LazyLock::new(Fonts::embedded);
 
 /// The faces, read once: every word of a chart is measured.
 struct Fonts {
-    regular: Face<'static>,
-    bold: Face<'static>,
+    regular: Font,
+    bold: Font,
 }
 
 impl Fonts {
     fn embedded() -> Fonts {
         let face = |data| Face::parse(data, 0).expect("the faces in the program are sound");
         Fonts {
-            regular: face(REGULAR),
-            bold: face(BOLD),
+            regular: Font::new(face(REGULAR)),
+            bold: Font::new(face(BOLD)),
         }
     }
 }
 
-/// Lends the face of a weight.
-pub(super) fn with<T>(weight: Weight, work: impl FnOnce(&Face) -> T) -> T {
+/// Lends the font of a weight.
+pub(super) fn with<T>(weight: Weight, work: impl FnOnce(&Font) -> T) -> T {
     work(match weight {
         Weight::Regular => &FONTS.regular,
         Weight::Bold => &FONTS.bold,

@@ -1,63 +1,48 @@
 use kurbo::BezPath;
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
-/// Glyphs set side by side in font units, y up.
-pub(super) struct Line<'a> {
-    face: &'a Face<'a>,
-    glyphs: Vec<Placed>,
-    width: f64,
+use super::letters::Font;
+
+/// The width of a line of words in font units.
+pub(super) fn width(font: &Font, words: &str) -> f64 {
+    set(font, words, |_, _| ())
 }
 
-struct Placed {
-    /// None for a character that the font lacks.
-    glyph: Option<GlyphId>,
-    x: f64,
-}
-
-impl<'a> Line<'a> {
-    pub fn new(face: &'a Face<'a>, words: &str) -> Line<'a> {
-        let mut glyphs = Vec::with_capacity(words.len());
-        let mut x = 0.0;
-        let mut before = None;
-        for character in words.chars().filter_map(printed) {
-            let glyph = face.glyph_index(character);
-            if let (Some(left), Some(right)) = (before, glyph) {
-                x += kerning(face, left, right);
+/// The outline of a line of words in font units, y up.
+pub(super) fn outline(font: &Font, words: &str) -> BezPath {
+    let mut pen = Pen {
+        path: BezPath::new(),
+        x: 0.0,
+    };
+    set(font, words, |glyph, x| {
+        pen.x = x;
+        match glyph {
+            Some(glyph) => {
+                font.face.outline_glyph(glyph, &mut pen);
             }
-            glyphs.push(Placed { glyph, x });
-            x += match glyph {
-                Some(glyph) => f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)),
-                None => StandIn::new(face).advance(),
-            };
-            before = glyph;
+            None => StandIn::new(&font.face).draw(&mut pen),
         }
-        Line {
-            face,
-            glyphs,
-            width: x,
+    });
+    pen.path
+}
+
+/// Sets glyphs side by side, telling each (none for a character that the font lacks) and its x in font units; returns where the line ends.
+fn set(font: &Font, words: &str, mut put: impl FnMut(Option<GlyphId>, f64)) -> f64 {
+    let mut x = 0.0;
+    let mut before = None;
+    for character in words.chars().filter_map(printed) {
+        let letter = font.letter(character);
+        if let (Some(left), Some(right)) = (before, letter) {
+            x += font.kerning(left, right);
         }
-    }
-
-    pub fn width(&self) -> f64 {
-        self.width
-    }
-
-    pub fn outline(&self) -> BezPath {
-        let mut pen = Pen {
-            path: BezPath::new(),
-            x: 0.0,
+        put(letter.map(|letter| letter.glyph), x);
+        x += match letter {
+            Some(letter) => letter.advance,
+            None => StandIn::new(&font.face).advance(),
         };
-        for placed in &self.glyphs {
-            pen.x = placed.x;
-            match placed.glyph {
-                Some(glyph) => {
-                    self.face.outline_glyph(glyph, &mut pen);
-                }
-                None => StandIn::new(self.face).draw(&mut pen),
-            }
-        }
-        pen.path
+        before = letter;
     }
+    x
 }
 
 /// The character to draw: white space is a space, and what has no shape of its own is left out.
@@ -80,14 +65,6 @@ pub(super) fn printed(character: char) -> Option<char> {
 /// Height of capitals in font units.
 pub(super) fn cap_height(face: &Face) -> f64 {
     f64::from(face.capital_height().unwrap_or(face.ascender()))
-}
-
-fn kerning(face: &Face, left: GlyphId, right: GlyphId) -> f64 {
-    let tables = face.tables().kern.into_iter();
-    let value = tables
-        .flat_map(|table| table.subtables)
-        .find_map(|pairs| pairs.glyphs_kerning(left, right));
-    f64::from(value.unwrap_or(0))
 }
 
 /// The empty box in place of a character that the font lacks: as tall as a capital, two thirds as wide.

@@ -12,6 +12,7 @@
 
 mod face;
 mod glyph;
+mod letters;
 
 pub use face::Weight;
 
@@ -41,10 +42,11 @@ pub fn extents(words: &str, size_mm: f64, weight: Weight) -> Extents {
     if !usable(size_mm) {
         return Extents::default();
     }
-    face::with(weight, |face| {
+    face::with(weight, |font| {
+        let face = &font.face;
         let scale = size_mm / f64::from(face.units_per_em());
         Extents {
-            width_mm: glyph::Line::new(face, words).width() * scale,
+            width_mm: glyph::width(font, words) * scale,
             ascent_mm: f64::from(face.ascender()) * scale,
             descent_mm: f64::from(-face.descender()) * scale,
             cap_mm: glyph::cap_height(face) * scale,
@@ -61,9 +63,9 @@ pub fn outline(words: &str, size_mm: f64, weight: Weight) -> BezPath {
     if !usable(size_mm) {
         return BezPath::new();
     }
-    face::with(weight, |face| {
-        let scale = size_mm / f64::from(face.units_per_em());
-        let mut path = glyph::Line::new(face, words).outline();
+    face::with(weight, |font| {
+        let scale = size_mm / f64::from(font.face.units_per_em());
+        let mut path = glyph::outline(font, words);
         path.apply_affine(Affine::scale_non_uniform(scale, -scale));
         path
     })
@@ -129,7 +131,7 @@ mod tests {
         let latin = (' '..='~').chain(signs.chars());
         for weight in WEIGHTS {
             for character in latin.clone() {
-                let has = face::with(weight, |face| face.glyph_index(character).is_some());
+                let has = face::with(weight, |font| font.letter(character).is_some());
                 assert!(has, "{character:?} in {weight:?}");
             }
         }

@@ -1,10 +1,11 @@
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::callouts::Callouts;
 use super::over;
 use crate::chart::panel::Mark;
 use crate::chart::scene::Scene;
-use crate::fabric::StitchId;
+use crate::fabric::{Piece, StitchId};
 use crate::terms::Into;
 
 /// Loops that were left free and that a later round is worked into: an arc along them and the round that takes them.
@@ -44,22 +45,15 @@ struct Taken {
     loops: Into,
 }
 
-/// Those of this panel, by the round whose loops they are and the round that is worked into them (places in the piece's rounds), where others lie between.
+/// Those of this panel, by the round whose loops they are and the round that is worked into them (places in the piece's rounds).
 fn taken_later(scene: &Scene) -> BTreeMap<(u32, u32), Taken> {
     let piece = scene.piece;
     let mut all: BTreeMap<(u32, u32), Taken> = BTreeMap::new();
-    for (place, stitch) in piece.stitches.iter().enumerate() {
-        if !matches!(stitch.into, Into::FrontLoop | Into::BackLoop) {
-            continue;
-        }
-        let Some(&foot) = piece.feet(StitchId(place as u32)).first() else {
-            continue;
-        };
-        let round = piece.stitch(foot).round;
-        if round + 1 >= stitch.round || !scene.owns(foot) {
-            continue;
-        }
-        let taken = all.entry((round, stitch.round)).or_insert(Taken {
+    let own = scene.into_free_loops.iter();
+    for &(id, foot) in own.filter(|&&(_, foot)| scene.owns(foot)) {
+        let stitch = piece.stitch(id);
+        let rounds = (piece.stitch(foot).round, stitch.round);
+        let taken = all.entry(rounds).or_insert(Taken {
             first: foot,
             last: foot,
             loops: stitch.into,
@@ -68,4 +62,18 @@ fn taken_later(scene: &Scene) -> BTreeMap<(u32, u32), Taken> {
         taken.last = taken.last.max(foot);
     }
     all
+}
+
+/// Stitches worked into the loops of a round that others lie over, with what each is worked into.
+pub(in crate::chart) fn into_free_loops(piece: &Piece) -> Rc<[(StitchId, StitchId)]> {
+    let ids = (0..piece.stitches.len() as u32).map(StitchId);
+    let taken = ids.filter_map(|id| {
+        let stitch = piece.stitch(id);
+        if !matches!(stitch.into, Into::FrontLoop | Into::BackLoop) {
+            return None;
+        }
+        let &foot = piece.feet(id).first()?;
+        (piece.stitch(foot).round + 1 < stitch.round).then_some((id, foot))
+    });
+    taken.collect()
 }

@@ -13,6 +13,10 @@ pub(super) fn middle(scene: &Scene) -> Vec<Mark> {
     let Some(first) = scene.cut.courses.first() else {
         return Vec::new();
     };
+    let is_whole = scene.cut.layout == Layout::Rings && scene.cut.anchor.is_none();
+    if !is_whole || scene.part.is_some() {
+        return Vec::new();
+    }
     let in_ring = first.slots.start.is_empty()
         && scene
             .piece
@@ -22,11 +26,7 @@ pub(super) fn middle(scene: &Scene) -> Vec<Mark> {
         Track::Ring(ring) => ring.radius_mm,
         Track::Row(_) => MAGIC_RING_MM,
     };
-    if scene.cut.layout == Layout::Rings
-        && scene.cut.anchor.is_none()
-        && in_ring
-        && scene.part.is_none()
-    {
+    if in_ring {
         let ring = symbol::magic_ring(Point::ORIGIN, radius_mm);
         vec![over("Magic ring", vec![Ink::Symbol(ring, Tone::Ink)])]
     } else {

@@ -14,6 +14,7 @@ mod start;
 mod steps;
 mod yarns;
 
+pub(super) use loops::into_free_loops;
 pub(super) use numbers::{Arrow, label, label_room_mm};
 
 use callouts::Callouts;

@@ -105,7 +105,8 @@ fn interlaced<'p>(
     lines: &mut std::slice::Iter<'p, Line>,
 ) -> Vec<&'p pattern::Round> {
     let mut batch = vec![round];
-    let highest = round.label.each().max().unwrap_or(0);
+    let runs = round.label.numbers.iter();
+    let highest = runs.map(|run| run.1).max().unwrap_or(0);
     let mut open: Vec<(u32, u32)> = round
         .label
         .numbers
@@ -127,7 +128,13 @@ fn interlaced<'p>(
         }
         lines.next();
         batch.push(next);
-        open.retain(|&(first, _)| !next.label.each().any(|n| n == first));
+        let fills = |n: u32| {
+            next.label
+                .numbers
+                .iter()
+                .any(|run| (run.0..=run.1).contains(&n))
+        };
+        open.retain(|&(first, _)| !fills(first));
     }
     batch
 }
@@ -325,6 +332,9 @@ impl<'p> Worker<'p> {
         progress: &mut Progress<'p>,
         batch: &[&'p pattern::Round],
     ) {
+        if piece.rounds.len() >= limits::ROUNDS || self.spent {
+            return;
+        }
         let mut order: Vec<(u32, usize, u32)> = Vec::new();
         for (line, round) in batch.iter().enumerate() {
             order.extend(
@@ -483,7 +493,8 @@ impl<'p> Worker<'p> {
         let base = other.as_ref().unwrap_or(&edge);
         let below = Below::new(piece, base);
         let trial = self.best_effort(piece, progress, &shared, base, &readings);
-        let told = self.told.iter().any(again) || progress.rivals.any && !same_words;
+        let told = task.words.iter().any(|words| self.told.contains(words))
+            || progress.rivals.any && !same_words;
         if !told {
             let has = if other.is_some() {
                 "should have"
