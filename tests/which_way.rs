@@ -91,7 +91,11 @@ fn the_wings_are_joined_where_the_words_say() {
 /// How far a wing lies to the toy's own left of its middle on the drawn chart, in mm; negative to its right.
 fn to_the_left_mm(fabric: &Fabric, copy: u32) -> f64 {
     let body = &fabric.pieces[1];
-    let panels = chart::lay_out(fabric, 1, &chart::Options::default());
+    let options = chart::Options {
+        layout: Some(chart::Layout::Rings),
+        ..chart::Options::default()
+    };
+    let panels = chart::lay_out(fabric, 1, &options);
     let panel = panels
         .iter()
         .find(|panel| panel.first <= 4 && 4 <= panel.last)

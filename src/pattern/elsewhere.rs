@@ -193,6 +193,7 @@ impl Reader<'_> {
                 },
                 None => Act::AsRounds { first, last },
             };
+            let span = self.span_from(start);
             self.swallow();
             items.push(Instruction { act, span });
         }
