@@ -25,6 +25,9 @@ use crate::pattern::{self, Act, Instruction, Line, Pattern};
 use crate::source::{Problem, Span, limits};
 use crate::terms::{Form, Height};
 
+/// Actions that a round costs besides its stitches: pieces of many thousand empty rounds must come to an end too.
+const EACH_ROUND: usize = 4;
+
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
 pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
     let mut worker = Worker::new(pattern);
@@ -414,6 +417,7 @@ impl<'p> Worker<'p> {
         task: &Task<'p>,
         written: u32,
     ) {
+        self.budget.actions = self.budget.actions.saturating_sub(EACH_ROUND);
         let is_first = piece.rounds.is_empty();
         let mut items = std::mem::take(&mut progress.pending);
         items.extend(task.items.iter().cloned());
