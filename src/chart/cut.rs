@@ -268,7 +268,8 @@ fn part(
     paper: Paper,
     cuts: &mut Vec<Cut>,
 ) {
-    let first = &piece.rounds[rounds.start];
+    let from = rounds.start;
+    let first = &piece.rounds[from];
     let anchor = match base(piece, first) {
         Base::Round(base) => Some(base),
         Base::Ring | Base::Nothing => None,
@@ -296,7 +297,11 @@ fn part(
                 narrowing.push(next);
             }
         }
-        let before = narrowing[0].rounds.start.saturating_sub(1);
+        // The first of them may stand on an earlier round than the one before it.
+        let before = match anchor {
+            Some(base) if narrowing[0].rounds.start == from => base,
+            _ => narrowing[0].rounds.start.saturating_sub(1),
+        };
         let last = narrowing
             .last()
             .map_or(before, |course| course.rounds.end - 1);

@@ -11,11 +11,11 @@ use roundwright::source::Source;
 /// back into, an oval whose last stitches share the chain that it began with, a loop stitch on a crossed pair, single stitches beside groups
 /// in spaces, increases side by side over a chain in rows.
 const NOT_YET: &[&str] = &[
+    "fringe",
     "heights-crossed",
     "horns",
     "spaces-by-kind",
     "start-oval-words",
-    "starts-and-sides",
     "totals-in-many-hands",
 ];
 
