@@ -65,7 +65,7 @@ fn pictures(
     let folder = match &arguments.out {
         Some(out) => out.clone(),
         None => {
-            let folders = names::folder_names([path].into_iter());
+            let folders = names::folder_names(std::iter::once(path));
             let own: PathBuf = folders.into_iter().map(PathBuf::from).collect();
             Path::new(CHARTS).join(own).join(PLACE)
         }

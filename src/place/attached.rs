@@ -39,7 +39,7 @@ fn attachment(fabric: &Fabric, into: usize, piece: &Piece, join: &Join) -> Optio
     };
     let mut numbers = join.stitches.iter().filter_map(|(id, _)| number(*id));
     let first = numbers.next()?;
-    let last = numbers.last().unwrap_or(first);
+    let last = numbers.fold(first, |_, number| number);
     Some(Attachment {
         part: fabric.pieces.get(join.part)?.name.clone(),
         copy: join.copy,

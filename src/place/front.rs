@@ -62,8 +62,7 @@ pub(super) fn find(
             .or_else(|| by_a_feature(&own))
             .or_else(|| by_pairs(&own, attachments));
     }
-    for id in 0..attachments.len() {
-        let a = &attachments[id];
+    for a in attachments {
         let (Some(apart), Some(front), Some(round), None) =
             (a.apart, hosts[a.into].front, a.round, a.turn_deg)
         else {
@@ -71,7 +70,6 @@ pub(super) fn find(
         };
         if let Some(step) = turns[a.into].step_deg(round) {
             let half = f64::from(apart + 1) / 2.0 * step;
-            let a = &mut attachments[id];
             a.stitch_deg = Some(step);
             a.turn_deg = Some(front.turn_deg + if a.copy == 1 { -half } else { half });
         }

@@ -219,7 +219,7 @@ fn words_that_name_the_terms_change_with_them() {
     let outcome = bench
         .file(
             "float.md",
-            format!("{BALL}").replace("# Net float\n", "# Net float\n\nUS terms.\n"),
+            BALL.replace("# Net float\n", "# Net float\n\nUS terms.\n"),
         )
         .run(&["write", "--terms", "uk", "float.md"]);
     outcome.ended_with(0).says("UK terms.\n");
