@@ -94,8 +94,12 @@ impl<'a> Both<'a> {
         let (old, new) = (entries(&self.old), entries(&self.new));
         let mut lines = Vec::new();
         for (key, is) in &new {
-            match old.iter().find(|(other, _)| other == key) {
-                Some((_, was)) if self.same(was, is, true) => {}
+            // A key may stand there twice.
+            let mut of_key = old.iter().filter(|(other, _)| other == key);
+            if of_key.clone().any(|(_, was)| self.same(was, is, true)) {
+                continue;
+            }
+            match of_key.next() {
                 Some((_, was)) => lines.push(format!(
                     "{}: was {}; is now {}.",
                     capital(key),
@@ -134,8 +138,11 @@ impl<'a> Both<'a> {
                 other.names.iter().any(|name| entry.names.contains(name))
             };
             let short = self.new.source.slice(entry.span);
-            match old.iter().find(is_of) {
-                Some(other) if other.meaning == entry.meaning => {}
+            let mut named = old.iter().filter(is_of);
+            if named.clone().any(|other| other.meaning == entry.meaning) {
+                continue;
+            }
+            match named.next() {
                 Some(other) => lines.push(format!(
                     "Abbreviations: {} was {}; is now {}.",
                     code(short),
