@@ -328,13 +328,19 @@ fn part_at(past: f64, bounds: &[f64]) -> usize {
     bounds.partition_point(|&bound| bound <= past)
 }
 
-/// The chains that the first course starts from.
+/// The chains that the first course starts from: those before its first slot, so that none is shared out twice.
 fn start_chains(scene: &Scene) -> Range<u32> {
-    let start = scene.cut.courses.first().map(|course| &course.slots.start);
-    match start.map(Vec::as_slice) {
-        Some([first, .., last]) => first.0..last.0 + 1,
-        Some([only]) => only.0..only.0 + 1,
-        _ => 0..0,
+    let Some(Slots { start, slots, .. }) = scene.cut.courses.first().map(|course| &course.slots)
+    else {
+        return 0..0;
+    };
+    let (Some(first), Some(last)) = (start.first(), start.last()) else {
+        return 0..0;
+    };
+    match slots.first().map(|slot| slot.first().0) {
+        Some(slot) if slot <= first.0 => 0..0,
+        Some(slot) => first.0..slot.min(last.0 + 1),
+        None => first.0..last.0 + 1,
     }
 }
 

@@ -130,7 +130,7 @@ fn work(rounds: &[WildRound]) -> Fabric {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(crate::cases::cases(2_000))]
     #[test]
     fn any_fabric_gets_a_chart(
         rounds in prop::collection::vec(round(), 0..8),

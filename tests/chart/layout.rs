@@ -1,12 +1,12 @@
 //! Charts: where things lie, which way they run, and that a maker can tell them apart.
 
 use crate::charted::charted;
-use crate::fabrics::{DC, Maker, SC, ball, disc, doily, fabric, flap, oval, winged};
+use crate::fabrics::{CH, DC, Maker, SC, ball, disc, doily, fabric, flap, oval, winged};
 use kurbo::Point;
 use roundwright::chart::quality::quality;
 use roundwright::chart::{Direction, Glyph, Layout, Options, Panel, Row, lay_out};
 use roundwright::draw::panel_svg;
-use roundwright::fabric::{EyePlace, Fabric, Role, StepKind, YarnId};
+use roundwright::fabric::{EyePlace, Fabric, Role, StepKind, StitchId, YarnId};
 use roundwright::raster;
 use roundwright::terms::{Hand, Height, Into};
 
@@ -538,6 +538,29 @@ fn wide_stitches_and_empty_rounds_are_no_trouble() {
         .ring(roundwright::terms::Stitch::plain(Height::DoubleTreble), 18);
     dtr.close();
     assert_eq!(of(dtr).len(), 1);
+}
+
+#[test]
+fn a_chain_to_start_from_amid_a_wide_round_is_shown_once() {
+    let mut maker = Maker::new("Float");
+    maker.round().ring(SC, 6);
+    maker.round();
+    for nth in 0..300 {
+        let role = match nth {
+            120 | 180 => Role::Foundation,
+            _ => Role::Head,
+        };
+        let kind = if role == Role::Head { SC } else { CH };
+        maker.one(kind, Into::Stitch, role, &[StitchId(nth / 50)]);
+    }
+    let total = maker.piece.stitches.len();
+    let panels = of(maker);
+    assert!(panels.iter().any(|panel| panel.part.is_some()));
+    let shown = panels
+        .iter()
+        .map(|panel| panel.stitches.len())
+        .sum::<usize>();
+    assert_eq!(shown, total);
 }
 
 #[test]

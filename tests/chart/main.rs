@@ -1,6 +1,8 @@
 //! Charts, laid out from fabrics that are worked by hand and from patterns, and judged.
 
 mod anything;
+#[path = "../support/cases.rs"]
+mod cases;
 #[path = "../support/charted.rs"]
 mod charted;
 mod fabrics;

@@ -5,6 +5,8 @@
 
 #[path = "../support/alike.rs"]
 mod alike;
+#[path = "../support/cases.rs"]
+mod cases;
 mod compare;
 mod dice;
 mod grow;
@@ -14,7 +16,6 @@ mod spell;
 mod style;
 
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 
 use dice::Dice;
 use roundwright::fabric::{self, Fabric};
@@ -51,12 +52,8 @@ fn dice() -> impl Strategy<Value = Dice> {
 
 fn config() -> ProptestConfig {
     ProptestConfig {
-        cases: 512,
-        failure_persistence: None,
         max_shrink_iters: 20_000,
-        // Every run of the checks is alike; `PROPTEST_RNG_SEED` and `PROPTEST_CASES` ask for others.
-        rng_seed: RngSeed::Fixed(20_261_125),
-        ..ProptestConfig::default()
+        ..cases::cases(512)
     }
 }
 

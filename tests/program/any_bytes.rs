@@ -75,7 +75,7 @@ fn pattern_like() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::cases::cases(256))]
 
     #[test]
     fn any_text_goes_through_every_stage_twice_alike(text in prop_oneof![pattern_like(), any::<String>()]) {
@@ -84,7 +84,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::cases::cases(32))]
 
     #[test]
     fn any_bytes_end_with_one_of_the_exit_statuses(

@@ -2,6 +2,8 @@
 
 mod any_bytes;
 mod bad_input;
+#[path = "../support/cases.rs"]
+mod cases;
 mod chart;
 mod check;
 mod explain;
