@@ -173,8 +173,8 @@ pub(super) enum Pair {
     New(usize),
 }
 
-/// Most comparisons for the longest list in common; longer stretches are held against each other one by one.
-const COMPARISONS: usize = 1_000_000;
+/// Most comparisons for the longest list in common, and of what is said; longer stretches are held against each other one by one.
+pub(super) const COMPARISONS: usize = 1_000_000;
 
 /// Lines two versions up: what is equal stays together, and what lies between is paired in order.
 pub(super) fn line_up<T: PartialEq>(old: &[T], new: &[T]) -> Vec<Pair> {

@@ -1,8 +1,10 @@
 //! What a pattern says besides its rounds, held against another version fact by fact: numbers with their units, and for what is
 //! needed the things as well. Prose that only words the same facts otherwise is no correction.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
+use super::compare::COMPARISONS;
 use super::errata::Version;
 use super::sheet::code;
 use crate::pattern::Line;
@@ -41,6 +43,11 @@ enum Fact {
 
 /// Parts of a text outside of its pieces that are compared on their own.
 const OUTSIDE: [Place; 2] = [Place::Finishing, Place::Elsewhere];
+
+/// How many sayings of the old version each of so many new ones is held against: those that come next.
+fn reach(new: usize) -> usize {
+    (COMPARISONS / new.max(1)).max(10)
+}
 
 impl<'a> Both<'a> {
     pub fn new(old: &Version<'a>, new: &Version<'a>, renumbered: Vec<Renumbered>) -> Both<'a> {
@@ -92,15 +99,24 @@ impl<'a> Both<'a> {
                 .collect()
         };
         let (old, new) = (entries(&self.old), entries(&self.new));
+        let reach = reach(new.len());
+        // A key may stand there twice.
+        let mut by_key: BTreeMap<&str, Vec<&Said>> = BTreeMap::new();
+        for (key, was) in &old {
+            by_key.entry(key).or_default().push(was);
+        }
         let mut lines = Vec::new();
         for (key, is) in &new {
-            // A key may stand there twice.
-            let mut of_key = old.iter().filter(|(other, _)| other == key);
-            if of_key.clone().any(|(_, was)| self.same(was, is, true)) {
+            let of_key = by_key.get(key.as_str()).map_or(&[][..], Vec::as_slice);
+            if of_key
+                .iter()
+                .take(reach)
+                .any(|was| self.same(was, is, true))
+            {
                 continue;
             }
-            match of_key.next() {
-                Some((_, was)) => lines.push(format!(
+            match of_key.first() {
+                Some(was) => lines.push(format!(
                     "{}: was {}; is now {}.",
                     capital(key),
                     code(&was.words),
@@ -109,8 +125,9 @@ impl<'a> Both<'a> {
                 None => lines.push(format!("{} is new: {}.", capital(key), code(&is.words))),
             }
         }
+        let keys: BTreeSet<&str> = new.iter().map(|(key, _)| key.as_str()).collect();
         for (key, was) in &old {
-            if !new.iter().any(|(other, _)| other == key) {
+            if !keys.contains(key.as_str()) {
                 lines.push(format!(
                     "{}: was {}; is left out now.",
                     capital(key),
@@ -132,13 +149,22 @@ impl<'a> Both<'a> {
         ) else {
             return Vec::new();
         };
+        let mut by_name: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for (at, entry) in old.iter().enumerate() {
+            for name in &entry.names {
+                by_name.entry(name).or_default().push(at);
+            }
+        }
+        let reach = reach(new.len());
         let mut lines = Vec::new();
         for entry in &new {
-            let is_of = |other: &&abbreviations::Entry| {
-                other.names.iter().any(|name| entry.names.contains(name))
-            };
+            let named = entry
+                .names
+                .iter()
+                .filter_map(|name| by_name.get(name.as_str()));
+            let named: BTreeSet<usize> = named.flatten().copied().take(reach).collect();
+            let mut named = named.iter().map(|&at| &old[at]);
             let short = self.new.source.slice(entry.span);
-            let mut named = old.iter().filter(is_of);
             if named.clone().any(|other| other.meaning == entry.meaning) {
                 continue;
             }
@@ -161,13 +187,11 @@ impl<'a> Both<'a> {
 
     /// Prose before the first piece that is in no list and no line of the header.
     fn front(&self, draft: &Draft<'a>) -> Vec<Said> {
-        let entries = &draft.pattern.header.entries;
-        let is_entry = |span: Span| {
-            entries.iter().any(|entry| {
-                let line = draft.source.line_of(entry.value.start);
-                draft.source.line_of(span.start) == line
-            })
-        };
+        let entries = draft.pattern.header.entries.iter();
+        let lines: BTreeSet<usize> = entries
+            .map(|entry| draft.source.line_of(entry.value.start))
+            .collect();
+        let is_entry = |span: Span| lines.contains(&draft.source.line_of(span.start));
         let title = draft.pattern.title.as_ref().map(|title| title.span);
         let is_title = |span: Span| title.is_some_and(|title| title.range().contains(&span.start));
         let sentences = draft.in_place(Place::Front).filter(|sentence| {
@@ -180,34 +204,33 @@ impl<'a> Both<'a> {
 
     /// Corrections between what two versions say in one part of the text. `things` says that its other words count as well.
     fn told(&self, old: Vec<Said>, new: Vec<Said>, things: bool) -> Vec<String> {
-        let mut left: Vec<Option<Said>> = old.into_iter().map(Some).collect();
+        let reach = reach(new.len());
+        let mut left: VecDeque<Said> = old.into();
         let mut added: Vec<Said> = Vec::new();
         for is in new {
-            let found = left
-                .iter_mut()
-                .find(|was| was.as_ref().is_some_and(|was| self.same(was, &is, things)));
-            match found {
-                Some(was) => *was = None,
+            let mut near = left.iter().take(reach);
+            match near.position(|was| self.same(was, &is, things)) {
+                Some(at) => drop(left.remove(at)),
                 None => added.push(is),
             }
         }
         let mut lines = Vec::new();
         for is in added {
-            let alike = |was: &Option<Said>| {
-                let was = was.as_ref()?;
+            let alike = |was: &Said| {
                 let shared = was.about.intersection(&is.about).count();
                 (2 * shared >= was.about.len().min(is.about.len()) && shared > 0).then_some(shared)
             };
             // The first of those that have most in common.
-            let best = (0..left.len())
-                .filter_map(|at| Some((alike(&left[at])?, std::cmp::Reverse(at))))
+            let near = left.iter().take(reach).enumerate();
+            let best = near
+                .filter_map(|(at, was)| Some((alike(was)?, Reverse(at))))
                 .max();
-            lines.push(match best.and_then(|(_, at)| left[at.0].take()) {
+            lines.push(match best.and_then(|(_, Reverse(at))| left.remove(at)) {
                 Some(was) => format!("Was {}; is now {}.", code(&was.words), code(&is.words)),
                 None => format!("New: {}.", code(&is.words)),
             });
         }
-        let gone = left.into_iter().flatten();
+        let gone = left.into_iter();
         lines.extend(gone.map(|was| format!("Was {}; is left out now.", code(&was.words))));
         lines
     }
