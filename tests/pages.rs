@@ -96,9 +96,10 @@ fn codes_stand_in_order_and_those_on_request_have_pages_that_say_so() {
 }
 
 /// Codes that only writing a pattern gives; tests of the program show each.
-const OF_WRITING: [&str; 5] = [
+const OF_WRITING: [&str; 6] = [
     "bad-style",
     "kept-words",
+    "material-added",
     "not-rewritten",
     "terms-left",
     "yarn-added",

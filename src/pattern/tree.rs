@@ -51,6 +51,15 @@ pub struct Header {
     pub entries: Vec<Entry>,
 }
 
+impl Header {
+    /// The value of the first line whose key has one of these words.
+    pub fn entry(&self, keys: &[&str]) -> Option<Span> {
+        let fits = |key: &str| key.split(' ').any(|word| keys.contains(&word));
+        let found = self.entries.iter().find(|entry| fits(&entry.key));
+        found.map(|entry| entry.value)
+    }
+}
+
 /// A `Key: value` line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {

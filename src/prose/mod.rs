@@ -1,6 +1,7 @@
 //! What stands between the rounds, as sentences of words: the text for everything that is no notation.
 
 pub(crate) mod lengths;
+pub(crate) mod materials;
 mod names;
 mod sentences;
 pub(crate) mod words;

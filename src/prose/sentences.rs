@@ -14,6 +14,24 @@ pub(crate) struct Prose<'a> {
     pub headings: Vec<(Place, Span)>,
 }
 
+impl<'a> Prose<'a> {
+    /// The heading of a list, if there is one.
+    pub fn heading(&self, place: Place) -> Option<Span> {
+        let found = self.headings.iter().find(|(of, _)| *of == place);
+        found.map(|&(_, span)| span)
+    }
+
+    /// The sentences from the first piece on.
+    pub fn below_the_header(&self) -> impl Iterator<Item = &Sentence<'a>> {
+        self.sentences.iter().filter(|sentence| {
+            !matches!(
+                sentence.place,
+                Place::Front | Place::Materials | Place::Abbreviations
+            )
+        })
+    }
+}
+
 /// Takes a text apart.
 pub(crate) fn sentences<'a>(source: &'a Source, pattern: &Pattern) -> Prose<'a> {
     let mut reader = Reader::new(source, pattern);

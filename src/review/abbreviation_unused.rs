@@ -19,6 +19,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     };
     // The meaning of one may use another: `picot: ch 3, sl st in the first of them`.
     let elsewhere: BTreeSet<String> = draft
+        .prose
         .sentences
         .iter()
         .flat_map(|sentence| &sentence.words)

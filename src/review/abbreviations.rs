@@ -191,7 +191,7 @@ pub(super) struct Use {
 /// The abbreviations of the trade in the rounds, each where it is first used.
 pub(super) fn used(draft: &Draft<'_>) -> Vec<Use> {
     let mut uses: Vec<Use> = Vec::new();
-    for sentence in draft.sentences.iter().filter(|s| s.in_round) {
+    for sentence in draft.prose.sentences.iter().filter(|s| s.in_round) {
         for (at, word) in sentence.words.iter().enumerate() {
             let next = |ahead: usize| sentence.words.get(at + ahead);
             let pair = next(1).filter(|_| word.is_any(&["sl", "inv"]));

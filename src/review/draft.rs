@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::fabric::{Fabric, Piece};
 use crate::pattern::{Line, Pattern};
 use crate::place::{self, Attachment, Placement};
-use crate::prose::{self, Prose, lengths};
+use crate::prose::{self, Prose, lengths, materials};
 pub(crate) use crate::prose::{Place, Sentence};
 use crate::source::{Source, Span};
 
@@ -15,10 +15,7 @@ pub(crate) struct Draft<'a> {
     pub source: &'a Source,
     pub pattern: &'a Pattern,
     pub fabric: &'a Fabric,
-    /// All sentences, in the order of the text.
-    pub sentences: Vec<Sentence<'a>>,
-    /// Lines that open a list of materials, of abbreviations, or the making up: the words of the heading.
-    headings: Vec<(Place, Span)>,
+    pub prose: Prose<'a>,
     /// Places of the sentences of each part of the text.
     places: BTreeMap<Place, Vec<usize>>,
     /// Width of a stitch in mm, by the gauge or by custom.
@@ -30,21 +27,17 @@ pub(crate) struct Draft<'a> {
 impl<'a> Draft<'a> {
     /// Takes a text apart.
     pub fn new(source: &'a Source, pattern: &'a Pattern, fabric: &'a Fabric) -> Draft<'a> {
-        let Prose {
-            sentences,
-            headings,
-        } = prose::sentences(source, pattern);
+        let prose = prose::sentences(source, pattern);
         let mut places: BTreeMap<Place, Vec<usize>> = BTreeMap::new();
-        for (at, sentence) in sentences.iter().enumerate() {
+        for (at, sentence) in prose.sentences.iter().enumerate() {
             places.entry(sentence.place).or_default().push(at);
         }
         Draft {
             source,
             pattern,
             fabric,
-            stitch_mm: lengths::stitch_width_mm(&sentences),
-            sentences,
-            headings,
+            stitch_mm: lengths::stitch_width_mm(&prose.sentences),
+            prose,
             places,
             placement: OnceCell::new(),
         }
@@ -73,34 +66,24 @@ impl<'a> Draft<'a> {
 
     /// The heading of the list of materials or of abbreviations, if there is one.
     pub fn heading(&self, place: Place) -> Option<Span> {
-        let found = self.headings.iter().find(|(of, _)| *of == place);
-        found.map(|&(_, span)| span)
+        self.prose.heading(place)
     }
 
     /// The sentences of one part of the text.
     pub fn in_place(&self, place: Place) -> impl Iterator<Item = &Sentence<'a>> {
         let found = self.places.get(&place).map_or(&[][..], Vec::as_slice);
-        found.iter().map(|&at| &self.sentences[at])
+        found.iter().map(|&at| &self.prose.sentences[at])
     }
 
     /// The sentences from the first piece on.
     pub fn below_the_header(&self) -> impl Iterator<Item = &Sentence<'a>> {
-        self.sentences.iter().filter(|sentence| {
-            !matches!(
-                sentence.place,
-                Place::Front | Place::Materials | Place::Abbreviations
-            )
-        })
+        self.prose.below_the_header()
     }
 
     /// True for a pattern that says what it needs, in a list or on two lines of its header (`Hook: …`, `Yarn: …`), and not for a few rounds
     /// that somebody jotted down.
     pub fn is_whole(&self) -> bool {
-        let has_yarn =
-            !self.pattern.header.yarns.is_empty() || self.entry(&["yarn", "yarns"]).is_some();
-        let others: [&[&str]; 3] = [&["hook"], &["eyes", "eye"], &["stuffing"]];
-        let lines = others.iter().filter(|keys| self.entry(keys).is_some());
-        self.heading(Place::Materials).is_some() || lines.count() + usize::from(has_yarn) > 1
+        materials::says_what_it_needs(self.pattern, &self.prose)
     }
 
     /// True if a round of the piece that stands before this place could not be read: what was worked since is not what is meant.
@@ -114,14 +97,7 @@ impl<'a> Draft<'a> {
 
     /// The value of the header's first line whose key has one of these words.
     pub fn entry(&self, keys: &[&str]) -> Option<Span> {
-        let fits = |key: &str| key.split(' ').any(|word| keys.contains(&word));
-        let found = self
-            .pattern
-            .header
-            .entries
-            .iter()
-            .find(|entry| fits(&entry.key));
-        found.map(|entry| entry.value)
+        self.pattern.header.entry(keys)
     }
 
     /// How many rounds of a piece stand in the text before a place, that place's own round among them.
@@ -134,6 +110,7 @@ impl<'a> Draft<'a> {
         match &self.pattern.title {
             Some(title) => title.span,
             None => self
+                .prose
                 .sentences
                 .first()
                 .map_or(Span::default(), |sentence| sentence.span()),

@@ -9,6 +9,7 @@ use crate::source::{Problem, quoted};
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let is_list = |place| matches!(place, Place::Front | Place::Materials);
     let listed: Vec<Length> = draft
+        .prose
         .sentences
         .iter()
         .filter(|sentence| is_list(sentence.place) && eye_mm(sentence).is_some())

@@ -11,7 +11,7 @@ const SMALL_EYE_MM: f64 = 6.0;
 
 /// Eyes that are put in when the last opening is smaller than their washers.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    let told = draft.sentences.iter().find_map(eye_mm);
+    let told = draft.prose.sentences.iter().find_map(eye_mm);
     let eye_mm = told.unwrap_or(SMALL_EYE_MM);
     let washer_mm = eye_mm * WASHER;
     let mut problems = Vec::new();

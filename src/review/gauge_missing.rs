@@ -7,6 +7,7 @@ use crate::source::Problem;
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let speaks = |word: &crate::prose::Word<'_>| word.is_any(&["gauge", "tension"]);
     let says_so = draft
+        .prose
         .sentences
         .iter()
         .any(|sentence| sentence.words.iter().any(speaks));

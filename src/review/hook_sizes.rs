@@ -32,6 +32,7 @@ const BETWEEN: &[f64] = &[2.0, 2.5, 3.0];
 /// A hook whose metric and US sizes do not belong together.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     draft
+        .prose
         .sentences
         .iter()
         .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))

@@ -10,7 +10,7 @@ const ROUNDED: f64 = 0.05;
 /// A length with the same in the other unit right after it (`7 cm (2¾ in)`, `4 inches / 10 cm`) that is not the same.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
-    for sentence in &draft.sentences {
+    for sentence in &draft.prose.sentences {
         let words = &sentence.words;
         for at in 0..words.len() {
             let Some(first) = length_at(words, at) else {

@@ -11,7 +11,7 @@ const BEFORE: &[&str] = &[
 
 /// Words that send the maker to a marked stitch, where no words before them mark one.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    for sentence in &draft.sentences {
+    for sentence in &draft.prose.sentences {
         if places(sentence) {
             return Vec::new();
         }

@@ -10,7 +10,7 @@ const IN_A_STITCH: &[&str] = &["marker", "markers", "pm", "st", "stitch", "stitc
 /// A marker in a stitch of its own (not the one that marks the start of rounds) to which no later words come back.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut waiting = None;
-    for sentence in &draft.sentences {
+    for sentence in &draft.prose.sentences {
         if uses(sentence) {
             waiting = None;
         } else if places(sentence)

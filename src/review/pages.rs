@@ -57,6 +57,7 @@ pages! {
     "lengths-disagree"
     "marker-unplaced"
     "marker-unused"
+    "material-added"
     "material-unlisted"
     "misspelt"
     "nesting"

@@ -10,7 +10,7 @@ use crate::source::Problem;
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let names = Names::new(draft.pattern);
     let mut fastened: BTreeSet<&str> = BTreeSet::new();
-    for sentence in &draft.sentences {
+    for sentence in &draft.prose.sentences {
         if !sentence.in_round && fastens(sentence) {
             fastened.extend(names.in_sentence(sentence).map(|(_, stem)| stem));
         }

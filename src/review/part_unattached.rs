@@ -30,7 +30,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     }
     let mut named: BTreeSet<&str> = BTreeSet::new();
     let mut own: BTreeSet<usize> = BTreeSet::new();
-    for sentence in &draft.sentences {
+    for sentence in &draft.prose.sentences {
         let fastens = fastens(sentence);
         let home = match sentence.place {
             Place::Piece(piece) => Some(piece),

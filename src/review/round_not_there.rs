@@ -46,6 +46,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 /// Rounds that repeat until something is so may be as many as the maker likes.
 fn rounds_are_known(draft: &Draft<'_>) -> bool {
     !draft
+        .prose
         .sentences
         .iter()
         .any(|sentence| sentence.in_round && sentence.has(&["until", "desired"]))

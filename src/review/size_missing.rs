@@ -14,6 +14,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     }
     let says_so = draft
+        .prose
         .sentences
         .iter()
         .filter(|sentence| sentence.place != Place::Materials || opens_with_size(sentence))

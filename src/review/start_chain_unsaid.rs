@@ -9,7 +9,7 @@ use crate::terms::Height;
 /// Two chains at the start of a round of hdc count as a stitch to some and not to others (common practice); the first such
 /// round without a word on it is pointed out, unless the words say it once for all.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
-    let told = draft.sentences.iter().any(|sentence| {
+    let told = draft.prose.sentences.iter().any(|sentence| {
         sentence.has(&["counts", "count", "counted", "counting"])
             && sentence.has(&["ch", "chain", "chains"])
     });

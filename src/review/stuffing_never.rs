@@ -26,6 +26,7 @@ const SPEAKS: &[&str] = &[
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let stuffing = &["stuff", "stuffed", "stuffing", "fiberfill", "fibrefill"];
     if !draft
+        .prose
         .sentences
         .iter()
         .any(|sentence| sentence.has(stuffing))

@@ -83,7 +83,7 @@ fn sews_its_own(sentence: &Sentence<'_>) -> bool {
 
 /// `Leave a long tail on every part.`
 fn says_so_for_all(draft: &Draft<'_>) -> bool {
-    draft.sentences.iter().any(|sentence| {
+    draft.prose.sentences.iter().any(|sentence| {
         !matches!(sentence.place, Place::Piece(_))
             && sentence.has(&["tail", "tails"])
             && !sentence.has(&["hide", "weave"])
@@ -92,7 +92,7 @@ fn says_so_for_all(draft: &Draft<'_>) -> bool {
 
 /// The pieces whose own words speak of a tail.
 fn with_tail(draft: &Draft<'_>) -> BTreeSet<usize> {
-    let sentences = draft.sentences.iter();
+    let sentences = draft.prose.sentences.iter();
     sentences
         .filter(|sentence| sentence.has(TAIL) && !sentence.has(&["hide", "weave"]))
         .filter_map(|sentence| match sentence.place {

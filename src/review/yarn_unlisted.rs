@@ -12,7 +12,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         return Vec::new();
     }
     let mut named: Vec<&Word<'_>> = Vec::new();
-    for sentence in draft.sentences.iter().filter(|s| s.in_round) {
+    for sentence in draft.prose.sentences.iter().filter(|s| s.in_round) {
         for pair in sentence.words.windows(2) {
             let is_letter = pair[1].text.len() == 1 && pair[1].text.starts_with(char::is_uppercase);
             let is_new = named.iter().all(|word| word.text != pair[1].text);
@@ -41,6 +41,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
     let is_in_list = |word: &Word<'_>| {
         let mut listed = draft
+            .prose
             .sentences
             .iter()
             .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials));
@@ -70,6 +71,7 @@ fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
 /// before a sign.
 fn is_listed(draft: &Draft<'_>, letter: &str) -> bool {
     draft
+        .prose
         .sentences
         .iter()
         .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))

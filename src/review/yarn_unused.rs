@@ -43,6 +43,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 fn is_named(draft: &Draft<'_>, letter: &str, name: &str) -> bool {
     let first = name.split_whitespace().next().unwrap_or_default();
     draft
+        .prose
         .sentences
         .iter()
         .filter(|sentence| {

@@ -15,6 +15,7 @@ mod round;
 mod settled;
 mod spell;
 mod style;
+mod supplies;
 mod terms_left;
 mod text;
 mod used;
@@ -191,6 +192,13 @@ impl<'a> Writer<'a> {
             &mut edits,
         );
         let lists_yarns = problems.iter().any(|p| p.code == "yarn-added");
+        problems.extend(supplies::add(
+            self.source,
+            self.pattern,
+            self.fabric,
+            self.shape,
+            &mut edits,
+        ));
         let mut used = BTreeSet::new();
         let (mut prose, mut kept) = (Vec::new(), Vec::new());
         self.rounds(

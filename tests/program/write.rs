@@ -110,6 +110,53 @@ fn a_yarn_that_is_not_listed_gets_a_line() {
         .complains("note[yarn-added]");
 }
 
+/// What is used and not listed goes into the list, in the form that the list has.
+#[test]
+fn the_list_of_materials_is_made_whole() {
+    let rounds = "\n## Float\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6, place marker (12)\nStuff.\nRnd 3: dec x 6 (6)\n";
+    let bench = Bench::new();
+    for (list, made) in [
+        (
+            "## Materials\n\n* grey yarn\n* a 3 mm hook\n",
+            "* a 3 mm hook\n* toy stuffing\n* a stitch marker\n",
+        ),
+        (
+            "Materials: grey yarn, a 3 mm hook\n",
+            "a 3 mm hook, toy stuffing, a stitch marker\n",
+        ),
+        (
+            "You will need\n\nGrey yarn and a 3 mm hook.\n",
+            "a 3 mm hook. Also toy stuffing, a stitch marker.\n",
+        ),
+        (
+            "Hook: 3 mm\nYarn A: grey\n",
+            "Yarn A: grey\nMaterials: toy stuffing, a stitch marker\n",
+        ),
+    ] {
+        let text = format!("# Float\n\nTerms: US\n{list}{rounds}");
+        bench
+            .file("float.md", &text)
+            .run(&["write", "float.md"])
+            .says(made)
+            .complains("note[material-added]");
+    }
+    // A few rounds that somebody jotted down say nothing of what they need.
+    let outcome = bench.file("float.md", rounds).run(&["write", "float.md"]);
+    assert!(!outcome.out.contains("stuffing"), "{}", outcome.out);
+}
+
+#[test]
+fn yarns_that_the_words_name_go_into_the_list() {
+    let bench = Bench::new();
+    bench
+        .file(
+            "float.md",
+            "# Float\n\nTerms: US\n\n## Materials\n\n- grey yarn\n\n## Float\nRnd 1: 6 sc in magic ring, change to red in the last st (6)\nRnd 2: inc x 6 (12)\n",
+        )
+        .run(&["write", "float.md"])
+        .says("- grey yarn\n- red yarn\n");
+}
+
 #[test]
 fn a_text_without_headings_gets_its_list_above_the_first_round() {
     let bench = Bench::new();
