@@ -29,6 +29,8 @@ pub mod chart;
 pub mod cli;
 pub mod draw;
 pub mod fabric;
+#[cfg(feature = "pages")]
+pub mod pages;
 pub mod pattern;
 pub mod place;
 mod prose;
@@ -42,3 +44,4 @@ pub mod steps;
 pub mod symbol;
 pub mod terms;
 pub mod text;
+pub mod yarn;

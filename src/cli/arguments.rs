@@ -35,6 +35,9 @@ pub enum Command {
     Place(Place),
     /// Draw the shapes that pieces take, and the whole toy, or print them as numbers
     Shape(Shape),
+    /// Set patterns as finished pages, in one edition or several, as PDF
+    #[cfg(feature = "pages")]
+    Pages(Pages),
     /// Draw the key to a pattern's charts, or the sheet of all symbols
     Key(Key),
     /// Write the query sheet of a pattern: what does not add up, with the sums and the mends
@@ -225,6 +228,65 @@ pub enum ShapeFormat {
     Obj,
 }
 
+#[cfg(feature = "pages")]
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Pages {
+    /// Files with written patterns; - is standard input
+    #[arg(value_name = "PATTERN", required = true)]
+    pub patterns: Vec<PathBuf>,
+    /// Folder for the pages, with a folder in it for each of several patterns [default: charts-out/<pattern>/pages]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// For whom, with commas between, each its own file: standard, low-vision, left-handed, right-handed, us, uk, low-ink, several
+    /// of them joined as in low-vision+uk, or all
+    #[arg(long = "edition", value_name = "NAMES", value_delimiter = ',', default_value = "standard", value_parser = edition)]
+    pub editions: Vec<EditionName>,
+    /// The size of the sheets
+    #[arg(long, value_enum, default_value_t = PaperName::A4)]
+    pub paper: PaperName,
+    /// Write each page as a PNG picture as well
+    #[arg(long)]
+    pub png: bool,
+    /// Pixels to the inch of paper in PNG files
+    #[arg(long, default_value_t = 150, value_parser = value_parser!(u32).range(36..=600))]
+    pub dpi: u32,
+    /// The hand that holds the hook, where the edition does not say [default: the pattern's]
+    #[arg(long, value_enum)]
+    pub hand: Option<HandName>,
+    /// The custom in which stitches are named, where the edition does not say [default: the pattern's]
+    #[arg(long, value_enum)]
+    pub terms: Option<TermsName>,
+    /// How much ink to use: low leaves out all tints and draws thinner lines
+    #[arg(long, value_enum, default_value_t = InkName::Full)]
+    pub ink: InkName,
+    #[command(flatten)]
+    pub lengths: Chosen,
+}
+
+/// Editions of a pattern's pages, as they are typed.
+#[cfg(feature = "pages")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EditionName {
+    /// One of each kind.
+    All,
+    /// What sets it apart.
+    One {
+        low_vision: bool,
+        hand: Option<HandName>,
+        terms: Option<TermsName>,
+        low_ink: bool,
+    },
+}
+
+/// Sizes of sheets, as they are typed.
+#[cfg(feature = "pages")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaperName {
+    A4,
+    Letter,
+}
+
 #[derive(Debug, Args)]
 #[command(after_help = EXIT_STATUSES)]
 pub struct Key {
@@ -371,6 +433,37 @@ fn silent_code(typed: &str) -> Result<&'static str, String> {
         .ok_or_else(|| format!("only these have to be asked for: {}", silent.join(", ")))
 }
 
+/// `low-vision+uk`
+#[cfg(feature = "pages")]
+fn edition(typed: &str) -> Result<EditionName, String> {
+    if typed.trim() == "all" {
+        return Ok(EditionName::All);
+    }
+    let (mut low_vision, mut hand, mut terms, mut low_ink) = (false, None, None, false);
+    for word in typed.split('+').map(str::trim) {
+        match word {
+            "standard" => {}
+            "low-vision" => low_vision = true,
+            "left-handed" | "left" => hand = Some(HandName::Left),
+            "right-handed" | "right" => hand = Some(HandName::Right),
+            "us" => terms = Some(TermsName::Us),
+            "uk" => terms = Some(TermsName::Uk),
+            "low-ink" => low_ink = true,
+            _ => {
+                return Err(format!(
+                    "there is no edition '{word}'; there are standard, low-vision, left-handed, right-handed, us, uk and low-ink"
+                ));
+            }
+        }
+    }
+    Ok(EditionName::One {
+        low_vision,
+        hand,
+        terms,
+        low_ink,
+    })
+}
+
 fn rounds(typed: &str) -> Result<RangeInclusive<u32>, String> {
     let (first, last) = typed.split_once(['-', '–']).unwrap_or((typed, typed));
     let number = |digits: &str| {
@@ -446,6 +539,22 @@ mod tests {
         assert_eq!(choices("9b, 5-6,3,5"), Ok(expected));
         for bad in ["", "x", "3,", "8-5", "b", "1-999999999999", "é", "-"] {
             assert!(choices(bad).is_err(), "{bad}");
+        }
+    }
+
+    #[cfg(feature = "pages")]
+    #[test]
+    fn editions_are_words_joined_by_plus() {
+        let wanted = EditionName::One {
+            low_vision: true,
+            hand: Some(HandName::Left),
+            terms: None,
+            low_ink: false,
+        };
+        assert_eq!(edition("low-vision+left-handed"), Ok(wanted));
+        assert_eq!(edition("all"), Ok(EditionName::All));
+        for bad in ["", "+", "large", "uk+all", "low vision"] {
+            assert!(edition(bad).is_err(), "{bad}");
         }
     }
 

@@ -20,7 +20,7 @@ pub const LIST: &str = "roundwright-files.txt";
 const UNFINISHED: (&str, &str) = (".roundwright-", ".part");
 /// A longer list is none of ours.
 const LIST_BYTES: u64 = 4_000_000;
-const ENDINGS: [&str; 3] = ["svg", "png", "json"];
+const ENDINGS: [&str; 4] = ["svg", "png", "json", "pdf"];
 
 /// What could not be written, and why.
 #[derive(Debug, PartialEq, Eq)]

@@ -2,7 +2,7 @@
 
 use crate::draw::{InkUse, Look, SymbolSize};
 use crate::fabric::Fabric;
-use crate::terms::{Hand, Terms, sides};
+use crate::terms::{Hand, Terms};
 
 use super::arguments::{HandName, InkName, Maker, SymbolsName};
 
@@ -50,14 +50,7 @@ impl From<HandName> for Hand {
 }
 
 /// The fabric as made by the hand that was asked for.
-pub fn for_hand(mut fabric: Fabric, hand: Option<HandName>) -> Fabric {
-    if let Some(hand) = hand.map(Hand::from)
-        && hand != fabric.hand
-    {
-        fabric.hand = hand;
-        for piece in &mut fabric.pieces {
-            piece.name = sides::swapped(&piece.name);
-        }
-    }
-    fabric
+pub fn for_hand(fabric: Fabric, hand: Option<HandName>) -> Fabric {
+    let hand = hand.map_or(fabric.hand, Hand::from);
+    fabric.made_by(hand)
 }

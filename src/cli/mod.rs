@@ -17,6 +17,10 @@ mod maker;
 mod names;
 mod obj;
 mod output;
+#[cfg(feature = "pages")]
+mod pages;
+#[cfg(feature = "pages")]
+mod photo;
 mod pictures;
 mod place;
 mod problems;
@@ -56,6 +60,8 @@ pub fn main() -> ExitCode {
         Command::Steps(steps) => steps::run(steps, &mut console),
         Command::Place(place) => place::run(place, &mut console),
         Command::Shape(shape) => shape::run(shape, &mut console),
+        #[cfg(feature = "pages")]
+        Command::Pages(pages) => pages::run(pages, &mut console),
         Command::Key(key) => key::run(key, &mut console),
     };
     status.max(console.finish()).into()

@@ -13,4 +13,4 @@ pub use key::{Key, KeyEntry, KeyMark, key_svg, whole_key_svg};
 pub use look::{Ground, InkUse, Look, SymbolSize};
 pub use panel::{clean, panel_svg, panel_svg_in, stitches_ink};
 pub use placed::{plan_svg, unrolled_svg};
-pub use shape::{Plate, plate_svg};
+pub use shape::{Plate, plate_svg, portrait_svg};

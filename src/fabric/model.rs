@@ -3,7 +3,7 @@ use std::ops::Range;
 use super::reading::Reading;
 pub use crate::pattern::{EyePlace, LengthBy, PartSide, StepKind};
 use crate::source::Span;
-use crate::terms::{Hand, Into, Stitch as Kind, Terms};
+use crate::terms::{Hand, Into, Stitch as Kind, Terms, sides};
 
 /// A pattern as it comes off the hook.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +18,20 @@ pub struct Fabric {
     pub yarns: Vec<Yarn>,
     /// The pieces, in the order of the text.
     pub pieces: Vec<Piece>,
+}
+
+impl Fabric {
+    /// The same as made by a hand: by the other one than the pattern is written for it is its own mirror image, so that names of pieces swap
+    /// left and right.
+    pub fn made_by(mut self, hand: Hand) -> Fabric {
+        if hand != self.hand {
+            self.hand = hand;
+            for piece in &mut self.pieces {
+                piece.name = sides::swapped(&piece.name);
+            }
+        }
+        self
+    }
 }
 
 /// A yarn of the pattern.

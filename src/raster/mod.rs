@@ -96,6 +96,15 @@ fn fitting_dpi(dpi: u32, width: u64, height: u64) -> u32 {
     ((f64::from(dpi) * share.sqrt()).floor() as u32).max(1)
 }
 
+/// An opaque picture that is drawn already, as a PNG with its resolution in it.
+///
+/// # Errors
+/// If it could not be encoded.
+#[cfg(feature = "pages")]
+pub(crate) fn opaque_png(pixmap: &Pixmap, dpi: u32) -> Result<Vec<u8>, RasterError> {
+    encoded(pixmap, dpi, Ground::White).map_err(RasterError::Encoding)
+}
+
 fn encoded(pixmap: &Pixmap, dpi: u32, ground: Ground) -> Result<Vec<u8>, png::EncodingError> {
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, pixmap.width(), pixmap.height());

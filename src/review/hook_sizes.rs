@@ -4,27 +4,7 @@ use super::draft::{Draft, Place, Sentence};
 use crate::prose::Word;
 use crate::prose::lengths::{Length, length_at};
 use crate::source::{Problem, Span};
-
-/// Hook sizes: mm, US letter, US number (matifs.com, "crochet hooks size chart"; sizes differ between makers). A US size
-/// without a letter is only a number.
-const SIZES: &[(f64, &str, &str)] = &[
-    (2.25, "B", "1"),
-    (2.75, "C", "2"),
-    (3.25, "D", "3"),
-    (3.5, "E", "4"),
-    (3.75, "F", "5"),
-    (4.0, "G", "6"),
-    (4.5, "", "7"),
-    (5.0, "H", "8"),
-    (5.5, "I", "9"),
-    (6.0, "J", "10"),
-    (6.5, "K", "10½"),
-    (8.0, "L", "11"),
-    (9.0, "M", "13"),
-    (9.0, "N", "13"),
-    (10.0, "N", "15"),
-    (10.0, "P", "15"),
-];
+use crate::terms::hooks::SIZES;
 
 /// Metric sizes between those of the table, which makers sell under the letter next to them: such a pair can't be called wrong.
 const BETWEEN: &[f64] = &[2.0, 2.5, 3.0];

@@ -25,7 +25,7 @@ mod start;
 pub mod toy;
 mod vector;
 mod web;
-mod words;
+pub(crate) mod words;
 
 pub use features::{Eye, eyes, front};
 pub use gauge::{Gauge, GaugeFrom, gauge};

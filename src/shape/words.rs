@@ -2,7 +2,7 @@
 
 /// A word in small letters, without the marks around it, or a number.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Token {
+pub(crate) enum Token {
     /// Letters.
     Word(String),
     /// A number, with `st`, `nd`, `rd` or `th` after it or not.
@@ -25,7 +25,7 @@ impl Token {
 }
 
 /// The words and numbers of a text, in order.
-pub(super) fn tokens(text: &str) -> Vec<Token> {
+pub(crate) fn tokens(text: &str) -> Vec<Token> {
     let mut tokens = Vec::new();
     let mut rest = text;
     while let Some(first) = rest.chars().next() {

@@ -36,3 +36,9 @@ pub const MENDS_OFFERED: usize = 3;
 /// Most work spent on finding the shape of one piece: its points times the steps of the solver. Pieces of 20,000 stitches settle well within
 /// it; one that can't settle ends here, and that is said.
 pub const RELAXING_WORK: usize = 4_000_000;
+/// Largest photograph for the first page, in bytes.
+pub const PHOTO_BYTES: u64 = 40_000_000;
+/// Largest photograph for the first page, in pixels.
+pub const PHOTO_PIXELS: u64 = 60_000_000;
+/// Most editions of a pattern's pages in one run.
+pub const EDITIONS: usize = 32;

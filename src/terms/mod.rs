@@ -2,10 +2,12 @@
 //! writing it.
 
 pub(crate) mod colours;
+pub(crate) mod hooks;
 mod into;
 pub mod near;
 pub mod sides;
 mod stitch;
+pub(crate) mod weights;
 pub mod words;
 
 pub use into::Into;

@@ -17,6 +17,9 @@ pub enum Weight {
 const REGULAR: &[u8] = include_bytes!("../../fonts/AtkinsonHyperlegibleNext-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../fonts/AtkinsonHyperlegibleNext-Bold.ttf");
 
+/// The files of the faces, regular and bold.
+pub(super) const FILES: [&[u8]; 2] = [REGULAR, BOLD];
+
 static FONTS: LazyLock<Fonts> = LazyLock::new(Fonts::embedded);
 
 /// The faces, read once: every word of a chart is measured.

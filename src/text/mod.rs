@@ -77,6 +77,40 @@ pub fn printable(words: &str) -> String {
     words.chars().filter_map(glyph::printed).collect()
 }
 
+/// What stands in text for a character that the fonts lack.
+pub const STAND_IN: char = '?';
+
+/// The words as text that the fonts can show: [`printable`], with [`STAND_IN`] for each character that they lack.
+pub fn in_our_letters(words: &str) -> String {
+    let shown = |character: char| match face::with(Weight::Regular, |font| {
+        font.letter(character).is_some()
+    }) {
+        true => character,
+        false => STAND_IN,
+    };
+    words
+        .chars()
+        .filter_map(glyph::printed)
+        .map(shown)
+        .collect()
+}
+
+/// How many characters of some words the fonts lack.
+pub fn lacking(words: &str) -> usize {
+    let lacks =
+        |character: &char| face::with(Weight::Regular, |font| font.letter(*character).is_none());
+    words
+        .chars()
+        .filter_map(glyph::printed)
+        .filter(lacks)
+        .count()
+}
+
+/// The files of the fonts, regular and bold: for documents that hold text as text.
+pub fn font_files() -> [&'static [u8]; 2] {
+    face::FILES
+}
+
 /// The words if they fit a width in mm, else as many characters as fit with an ellipsis after them.
 pub fn fitted(words: &str, size_mm: f64, weight: Weight, width_mm: f64) -> String {
     let fits = |words: &str| extents(words, size_mm, weight).width_mm <= width_mm;
@@ -165,6 +199,12 @@ mod tests {
         assert_eq!(shape("a\u{0}\u{1b}\u{202e}\u{ffff}b"), shape("ab"));
         assert_eq!(shape("a\tb\u{a0}c"), shape("a b c"));
         assert_eq!(printable("a\u{7}\n<b>\u{feff}"), "a <b>");
+    }
+
+    #[test]
+    fn characters_that_the_fonts_lack_have_a_stand_in() {
+        assert_eq!(in_our_letters("é 貝🦀 – a\tb"), "é ?? – a b");
+        assert_eq!((lacking("é 貝🦀"), lacking("a\u{200f}")), (2, 0));
     }
 
     #[test]

@@ -2,7 +2,9 @@
 
 mod figure;
 mod plate;
+mod portrait;
 mod scene;
 mod tone;
 
 pub use plate::{Plate, plate_svg};
+pub use portrait::portrait_svg;
