@@ -35,6 +35,8 @@ pub enum Command {
     Place(Place),
     /// Draw the shapes that pieces take, and the whole toy, or print them as numbers
     Shape(Shape),
+    /// Draw pictures for screens and shops: a cover, the charts, and every step for a video
+    Cards(Cards),
     /// Set patterns as finished pages, in one edition or several, as PDF
     #[cfg(feature = "pages")]
     Pages(Pages),
@@ -228,6 +230,24 @@ pub enum ShapeFormat {
     Obj,
 }
 
+#[derive(Debug, Args)]
+#[command(after_help = EXIT_STATUSES)]
+pub struct Cards {
+    /// Files with written patterns; - is standard input
+    #[arg(value_name = "PATTERN", required = true)]
+    pub patterns: Vec<PathBuf>,
+    /// Folder for the pictures, with a folder in it for each of several patterns [default: charts-out/<pattern>/cards]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// What is under the step pictures: white paper, or nothing
+    #[arg(long, value_enum, default_value_t = Ground::White)]
+    pub ground: Ground,
+    #[command(flatten)]
+    pub lengths: Chosen,
+    #[command(flatten)]
+    pub maker: Maker,
+}
+
 #[cfg(feature = "pages")]
 #[derive(Debug, Args)]
 #[command(after_help = EXIT_STATUSES)]
@@ -245,9 +265,9 @@ pub struct Pages {
     /// The size of the sheets
     #[arg(long, value_enum, default_value_t = PaperName::A4)]
     pub paper: PaperName,
-    /// Write each page as a PNG picture as well
-    #[arg(long)]
-    pub png: bool,
+    /// Write pages as PNG pictures as well: all of them, or those of these numbers, as in --png=1,4
+    #[arg(long, value_name = "PAGES", num_args = 0..=1, require_equals = true, default_missing_value = "", value_parser = pages_wanted)]
+    pub png: Option<PagesWanted>,
     /// Pixels to the inch of paper in PNG files
     #[arg(long, default_value_t = 150, value_parser = value_parser!(u32).range(36..=600))]
     pub dpi: u32,
@@ -263,6 +283,11 @@ pub struct Pages {
     #[command(flatten)]
     pub lengths: Chosen,
 }
+
+/// Numbers of pages, from 1; none for all of them.
+#[cfg(feature = "pages")]
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PagesWanted(pub Vec<usize>);
 
 /// Editions of a pattern's pages, as they are typed.
 #[cfg(feature = "pages")]
@@ -433,6 +458,22 @@ fn silent_code(typed: &str) -> Result<&'static str, String> {
         .ok_or_else(|| format!("only these have to be asked for: {}", silent.join(", ")))
 }
 
+/// `1,4`, or nothing for all
+#[cfg(feature = "pages")]
+fn pages_wanted(typed: &str) -> Result<PagesWanted, String> {
+    let numbers = typed
+        .split(',')
+        .map(str::trim)
+        .filter(|digits| !digits.is_empty());
+    let number = |digits: &str| match digits.parse() {
+        Ok(number) if number > 0 => Ok(number),
+        _ => Err(format!("'{digits}' is not the number of a page")),
+    };
+    Ok(PagesWanted(
+        numbers.map(number).collect::<Result<_, String>>()?,
+    ))
+}
+
 /// `low-vision+uk`
 #[cfg(feature = "pages")]
 fn edition(typed: &str) -> Result<EditionName, String> {
@@ -540,6 +581,14 @@ mod tests {
         for bad in ["", "x", "3,", "8-5", "b", "1-999999999999", "é", "-"] {
             assert!(choices(bad).is_err(), "{bad}");
         }
+    }
+
+    #[cfg(feature = "pages")]
+    #[test]
+    fn pages_are_numbers_from_one() {
+        assert_eq!(pages_wanted(""), Ok(PagesWanted(Vec::new())));
+        assert_eq!(pages_wanted("1, 12"), Ok(PagesWanted(vec![1, 12])));
+        assert!(pages_wanted("0").is_err() && pages_wanted("1-2").is_err());
     }
 
     #[cfg(feature = "pages")]

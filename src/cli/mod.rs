@@ -3,6 +3,8 @@
 //! Each command turns what was typed into calls of the stages, one pattern at a time, and answers with a [`Status`].
 
 mod arguments;
+mod at_once;
+mod cards;
 mod chart;
 mod check;
 mod console;
@@ -61,6 +63,7 @@ pub fn main() -> ExitCode {
         Command::Steps(steps) => steps::run(steps, &mut console),
         Command::Place(place) => place::run(place, &mut console),
         Command::Shape(shape) => shape::run(shape, &mut console),
+        Command::Cards(cards) => cards::run(cards, &mut console),
         #[cfg(feature = "pages")]
         Command::Pages(pages) => pages::run(pages, &mut console),
         Command::Key(key) => key::run(key, &mut console),

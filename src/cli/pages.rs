@@ -1,58 +1,47 @@
 //! `roundwright pages`: patterns as finished pages, every edition its own file.
 
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
 use std::thread;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::pages::{self, Edition, Paper, Photo, Request};
+use crate::shape::{self, toy};
 use crate::source::limits;
 use crate::terms::{Hand, Terms};
 use crate::text;
 
-use super::arguments::{EditionName, InkName, Pages, PaperName};
-use super::chart::CHARTS;
+use super::arguments::{EditionName, InkName, Pages, PagesWanted, PaperName};
+use super::at_once::in_order;
 use super::console::{Console, clean};
+use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};
+use super::shape::tell_size;
 use super::worked::Worked;
 use super::{Status, input, names, photo};
 
 /// The folder of the pages, in that of the charts.
 const PAGES: &str = "pages";
 
-/// Sets every pattern; one that can't be read or written does not keep the others from it.
+/// Sets every pattern.
 pub fn run(arguments: &Pages, console: &mut Console) -> Status {
-    let mut status = Status::Fine;
-    for (path, folder) in arguments.patterns.iter().zip(folders(arguments)) {
-        status = status.max(match set(arguments, path, folder, console) {
-            Ok(status) => status,
-            Err(Failure { path, reason }) => {
-                console.complain(&path.to_string_lossy(), &reason);
-                Status::CouldNotRun
-            }
-        });
-    }
-    status
-}
-
-/// The folder of each pattern: `--out` itself for one, a folder in it for each of several.
-fn folders(arguments: &Pages) -> Vec<PathBuf> {
-    let names = names::folder_names(arguments.patterns.iter().map(PathBuf::as_path));
-    let single = names.len() == 1;
-    let folder = |name: &std::ffi::OsString| match &arguments.out {
-        Some(out) if single => out.clone(),
-        Some(out) => out.join(name),
-        None => Path::new(CHARTS).join(name).join(PAGES),
+    let patterns = Patterns {
+        paths: &arguments.patterns,
+        out: arguments.out.as_deref(),
+        inner: Some(PAGES),
     };
-    names.iter().map(folder).collect()
+    patterns.each(console, |path, folder, console| {
+        set(arguments, path, folder, console)
+    })
 }
 
 /// The files of an edition.
 struct Made {
     pdf: Vec<u8>,
-    /// Its pages as PNG, if they were asked for.
-    pages: Vec<Vec<u8>>,
+    /// How many pages it has.
+    count: usize,
+    /// Those that were asked for as PNG, with their places from 0.
+    pages: Vec<(usize, Vec<u8>)>,
 }
 
 fn set(
@@ -61,86 +50,90 @@ fn set(
     folder: PathBuf,
     console: &mut Console,
 ) -> Result<Status, Failure> {
-    let name = input::name(path);
-    let about = |reason| Failure {
-        path: name.clone().into(),
-        reason,
-    };
-    let worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(about)?;
-    let tally = worked.tally();
-    let mut status = worked.status;
-    if worked
+    let about = about(path);
+    let worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(&about)?;
+    let is_made = worked
         .fabric
         .pieces
         .iter()
-        .all(|piece| piece.rounds.is_empty())
-    {
-        let nothing = "there are no rounds to set";
-        if status == Status::Errors {
-            console.complain(&name, &format!("{tally}; {nothing}"));
-            return Ok(status);
+        .any(|piece| !piece.rounds.is_empty());
+    let mut photo_status = Status::Fine;
+    if is_made {
+        let lacking = text::lacking(worked.source.text());
+        if lacking > 0 {
+            console.complain(&input::name(path), &stand_ins(lacking));
         }
-        return Err(about(nothing.to_owned()));
-    }
-    let lacking = text::lacking(worked.source.text());
-    if lacking > 0 {
-        let characters = if lacking == 1 {
-            "1 character".to_owned()
-        } else {
-            format!("{lacking} characters")
+        let photo = match photo::photo(&worked.source, &worked.pattern, path) {
+            Ok(photo) => photo,
+            Err(Failure { path, reason }) => {
+                let instead = "the first page has a drawing instead";
+                console.complain(&path.to_string_lossy(), &format!("{reason}; {instead}"));
+                photo_status = Status::CouldNotRun;
+                None
+            }
         };
-        console.complain(
-            &name,
-            &format!(
-                "the fonts lack {characters} of this text, which are shown as {}",
-                text::STAND_IN
-            ),
-        );
+        let editions = editions(arguments, &worked).map_err(&about)?;
+        let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);
+        let whole = toy::whole(&worked.source, &worked.pattern, &worked.fabric, &shapes);
+        tell_size(&worked, &shapes, whole.as_ref(), console);
+        // A folder that can't be written is known before the work is done.
+        let folder = Folder::open(folder)?;
+        let bar = bar(editions.len());
+        let processors = thread::available_parallelism().map_or(1, usize::from);
+        let made = in_order(editions.len(), processors, |place| {
+            let made = make(arguments, &worked, editions[place], photo.as_ref());
+            bar.inc(1);
+            made
+        });
+        bar.finish_and_clear();
+        pages::forget();
+        let made: Result<Vec<Made>, String> = made.into_iter().collect();
+        write(
+            arguments,
+            &stem(path),
+            &editions,
+            &made.map_err(&about)?,
+            folder,
+            console,
+        )?;
     }
-    let mut picture = None;
-    match photo::photo(&worked.source, &worked.pattern, path) {
-        Ok(found) => picture = found,
-        Err(Failure { path, reason }) => {
-            console.complain(
-                &path.to_string_lossy(),
-                &format!("{reason}; the first page has a drawing instead"),
-            );
-            status = Status::CouldNotRun;
-        }
-    }
-    let editions = editions(arguments, &worked);
-    if editions.len() > limits::EDITIONS {
-        return Err(about(format!(
-            "these are too many editions for one run (the limit is {})",
-            limits::EDITIONS
-        )));
-    }
-    let mut folder = Folder::open(folder)?;
-    let stem = stem(path);
-    let bar = bar(editions.len());
-    let made = in_order(editions.len(), |place| {
-        let made = make(arguments, &worked, editions[place], picture.as_ref());
-        bar.inc(1);
-        made
-    });
-    bar.finish_and_clear();
-    let made: Vec<Made> = made
-        .into_iter()
-        .collect::<Result<_, String>>()
-        .map_err(about)?;
-    let files: Vec<(String, &[u8])> = editions
+    let outcome = Outcome {
+        is_made,
+        nothing: "there are no rounds to set",
+        partial: "the pages show what could be worked",
+    };
+    Ok(outcome.tell(path, &worked, console)?.max(photo_status))
+}
+
+fn stand_ins(lacking: usize) -> String {
+    let characters = match lacking {
+        1 => "1 character".to_owned(),
+        count => format!("{count} characters"),
+    };
+    format!(
+        "the fonts lack {characters} of this text, shown as {}",
+        text::STAND_IN
+    )
+}
+
+fn write(
+    arguments: &Pages,
+    stem: &str,
+    editions: &[Edition],
+    made: &[Made],
+    mut folder: Folder,
+    console: &mut Console,
+) -> Result<(), Failure> {
+    let names: Vec<String> = editions
         .iter()
-        .zip(&made)
-        .flat_map(|(edition, made)| {
-            let name = format!("{stem}{}", suffix(*edition));
-            let count = made.pages.len();
-            let pages = made.pages.iter().enumerate();
-            let pages =
-                pages.map(|(place, page)| (page_name(&name, place, count), page.as_slice()));
-            let pages: Vec<_> = pages.collect();
-            std::iter::once((format!("{name}.pdf"), made.pdf.as_slice())).chain(pages)
-        })
+        .map(|edition| format!("{stem}{}", suffix(*edition)))
         .collect();
+    let mut files: Vec<(String, &[u8])> = Vec::new();
+    for (name, made) in names.iter().zip(made) {
+        files.push((format!("{name}.pdf"), &made.pdf));
+        let pages = made.pages.iter();
+        files.extend(pages.map(|(page, png)| (page_name(name, *page, made.count), png.as_slice())));
+    }
     folder.plan(files.iter().map(|(name, _)| name.clone()))?;
     for (name, bytes) in &files {
         folder.write(name, bytes)?;
@@ -149,19 +142,8 @@ fn set(
             clean(&folder.path_of(name).to_string_lossy())
         ));
     }
-    let own: Vec<String> = editions
-        .iter()
-        .map(|edition| format!("{stem}{}", suffix(*edition)))
-        .collect();
-    // The pages of an edition that has fewer now, and no other edition's.
-    folder.finish(|file| arguments.png && own.iter().any(|name| is_page_of(file, name)))?;
-    if worked.status == Status::Errors {
-        console.complain(
-            &name,
-            &format!("{tally}; the pages show what could be worked"),
-        );
-    }
-    Ok(status)
+    // Pages that an edition of this run no longer has; other editions stay.
+    folder.finish(|file| arguments.png.is_some() && names.iter().any(|name| is_page_of(file, name)))
 }
 
 /// One edition's files. A picture that can't be shown is left out.
@@ -188,20 +170,25 @@ fn make(
         Err(_) if photo.is_some() => return make(arguments, worked, edition, None),
         pdf => pdf.map_err(|error| error.to_string())?,
     };
-    let pictures = match arguments.png {
-        true => (0..typeset.len())
-            .filter_map(|page| typeset.png(page, arguments.dpi))
-            .collect(),
-        false => Ok(Vec::new()),
+    let wanted = |page: &usize| match &arguments.png {
+        None => false,
+        Some(PagesWanted(wanted)) => wanted.is_empty() || wanted.contains(&(page + 1)),
     };
+    let mut pictures = Vec::new();
+    for page in (0..typeset.len()).filter(wanted) {
+        if let Some(png) = typeset.png(page, arguments.dpi) {
+            pictures.push((page, png.map_err(|error| error.to_string())?));
+        }
+    }
     Ok(Made {
         pdf,
-        pages: pictures.map_err(|error: crate::raster::RasterError| error.to_string())?,
+        count: typeset.len(),
+        pages: pictures,
     })
 }
 
 /// The editions that were asked for, each once, in that order.
-fn editions(arguments: &Pages, worked: &Worked) -> Vec<Edition> {
+fn editions(arguments: &Pages, worked: &Worked) -> Result<Vec<Edition>, String> {
     let base = Edition {
         large: false,
         hand: arguments.hand.map(Hand::from),
@@ -259,7 +246,13 @@ fn editions(arguments: &Pages, worked: &Worked) -> Vec<Edition> {
             once.push(edition);
         }
     }
-    once
+    if once.len() > limits::EDITIONS {
+        return Err(format!(
+            "these are too many editions for one run (the limit is {})",
+            limits::EDITIONS
+        ));
+    }
+    Ok(once)
 }
 
 /// What the name of an edition's files ends in: `-low-vision-uk`; nothing for the standard one.
@@ -318,36 +311,6 @@ fn bar(editions: usize) -> ProgressBar {
     }
     bar.tick();
     bar
-}
-
-/// Makes something for each number below `count`, as many at a time as there are processors, and lists it in order.
-fn in_order<T: Send>(count: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
-    let next = Mutex::new(0..count);
-    let work = || {
-        let mut done = Vec::new();
-        while let Some(place) = next.lock().ok().and_then(|mut next| next.next()) {
-            done.push((place, one(place)));
-        }
-        done
-    };
-    let at_a_time = thread::available_parallelism().map_or(1, usize::from);
-    let mut done = thread::scope(|scope| {
-        let helpers: Vec<_> = (1..at_a_time.min(count))
-            .map(|_| scope.spawn(work))
-            .collect();
-        let mut done = work();
-        for helper in helpers {
-            // A thread can only fail by a panic, which goes on here.
-            done.extend(
-                helper
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            );
-        }
-        done
-    });
-    done.sort_by_key(|(place, _)| *place);
-    done.into_iter().map(|(_, made)| made).collect()
 }
 
 #[cfg(test)]

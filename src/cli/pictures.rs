@@ -1,10 +1,9 @@
 //! Drawings turned into PNG pictures, two at a time.
 
-use std::sync::Mutex;
-use std::thread;
-
 use crate::draw::Ground;
 use crate::raster::{self, RasterError};
+
+use super::at_once::in_order;
 
 /// Pictures that are made at a time: each holds its pixels in memory while it is made.
 const AT_A_TIME: usize = 2;
@@ -24,32 +23,9 @@ pub struct Picture {
 
 /// The picture of every drawing, in the order of the drawings.
 pub fn render(drawings: &[Drawing], dpi: u32, ground: Ground) -> Vec<Result<Picture, String>> {
-    let next = Mutex::new(drawings.iter().enumerate());
-    let take = || next.lock().ok().and_then(|mut next| next.next());
-    let work = || {
-        let mut done = Vec::new();
-        while let Some((place, drawing)) = take() {
-            done.push((place, picture(&drawing.svg, dpi, ground)));
-        }
-        done
-    };
-    let mut done: Vec<_> = thread::scope(|scope| {
-        let helpers: Vec<_> = (1..AT_A_TIME.min(drawings.len()))
-            .map(|_| scope.spawn(work))
-            .collect();
-        let mut done = work();
-        for helper in helpers {
-            // A thread can only fail by a panic, which goes on here.
-            done.extend(
-                helper
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            );
-        }
-        done
-    });
-    done.sort_by_key(|(place, _)| *place);
-    done.into_iter().map(|(_, picture)| picture).collect()
+    in_order(drawings.len(), AT_A_TIME, |place| {
+        picture(&drawings[place].svg, dpi, ground)
+    })
 }
 
 fn picture(svg: &str, dpi: u32, ground: Ground) -> Result<Picture, String> {

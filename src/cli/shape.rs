@@ -13,7 +13,7 @@ use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, json, maker, names, obj};
+use super::{Status, json, maker, names, obj, problems};
 
 /// The folder of the drawings, in that of the charts.
 const SHAPES: &str = "shape";
@@ -55,6 +55,9 @@ fn shapes(
         nothing: "there is nothing to shape",
         partial: "the shapes show what could be worked",
     };
+    if arguments.piece.is_none() {
+        tell_size(&worked, &found.shapes, found.whole.as_ref(), console);
+    }
     if outcome.is_made {
         match arguments.format[..] {
             [ShapeFormat::Json] => console.print(&found.json()),
@@ -63,6 +66,19 @@ fn shapes(
         }
     }
     outcome.tell(path, &worked, console)
+}
+
+/// Points out a stated size that the shape contradicts.
+pub fn tell_size(worked: &Worked, shapes: &Shapes, whole: Option<&Toy>, console: &mut Console) {
+    let Worked {
+        source,
+        pattern,
+        fabric,
+        ..
+    } = worked;
+    if let Some(problem) = shape::size_problem(source, pattern, fabric, shapes, whole) {
+        console.warn(&problems::text(source, &[problem], console.colours_err()));
+    }
 }
 
 /// What was found of a pattern.

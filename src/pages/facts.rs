@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::document::{Block, Fact};
 use super::figures::Figures;
+use super::hook::us_size;
 use super::level::level;
 use super::made::Made;
 use super::text::{Item, Kind, items, shown};
@@ -14,7 +15,6 @@ use crate::place::COLUMNS;
 use crate::rewrite::{self, Style};
 use crate::shape::{GaugeFrom, toy_note};
 use crate::source::Source;
-use crate::terms::hooks;
 use crate::terms::{Height, Stitch, Terms};
 use crate::yarn::Need;
 
@@ -221,7 +221,7 @@ fn hook(words: &str) -> String {
             });
         before[start..].replace(',', ".").parse::<f64>().ok()
     });
-    match mm.and_then(hooks::us_size) {
+    match mm.and_then(us_size) {
         Some(us) if !words.contains("US") && !words.contains('/') => format!("{words} ({us})"),
         _ => words.to_owned(),
     }

@@ -9,6 +9,7 @@ mod compose;
 mod document;
 mod facts;
 mod figures;
+mod hook;
 mod level;
 mod made;
 mod spelled;
@@ -18,7 +19,7 @@ mod typeset;
 pub use document::{Block, Document, Fact, Figure, Round, Run, Section};
 pub use level::{Level, level};
 pub use spelled::spelled;
-pub use typeset::{Typeset, TypesetError, typeset};
+pub use typeset::{Typeset, TypesetError, forget, typeset};
 
 use std::collections::BTreeMap;
 

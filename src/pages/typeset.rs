@@ -55,6 +55,11 @@ pub fn typeset(pages: &Pages) -> Result<Typeset, TypesetError> {
     Ok(Typeset { document })
 }
 
+/// Forgets what the library remembers of earlier pages: for who sets many patterns, or measures.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
 impl Typeset {
     /// How many pages there are.
     pub fn len(&self) -> usize {

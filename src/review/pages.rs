@@ -93,6 +93,7 @@ pages! {
     "round-order"
     "round-twice"
     "round-unknown"
+    "size-contradicted"
     "size-missing"
     "small-parts"
     "spread-evenly"

@@ -7,7 +7,8 @@ use crate::pixels::decode;
 use crate::run::{Bench, files_below};
 
 /// After a change that is meant to be seen, with `cargo run --release --` before each: `chart --format svg,png,json patterns/*.md`, `steps
-/// patterns/pocket-puffin.md --piece beak`, `key`; and look at the pictures.
+/// patterns/pocket-puffin.md --piece beak`, `key`, `pages patterns/pocket-puffin.md --edition standard,low-vision --png=1,7 --dpi 100`; and look at
+/// the pictures.
 #[test]
 fn the_gallery_is_what_the_program_makes_now() {
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -32,12 +33,19 @@ fn the_gallery_is_what_the_program_makes_now() {
         .run(&["steps", puffin, "--piece", "beak", "--out", steps])
         .ended_with(0);
     bench.run(&["key", "--out", "key"]).ended_with(0);
+    let has_pages = cfg!(feature = "pages");
+    if has_pages {
+        let out = "pocket-puffin/pages";
+        let editions = "standard,low-vision";
+        bench
+            .run(&["pages", puffin, "--edition", editions, "--png=1,7", "--dpi", "100", "--out", out])
+            .ended_with(0);
+    }
     let made = bench.files("");
-    assert_eq!(
-        made,
-        files_below(&home.join("charts-out")),
-        "files made, and files kept"
-    );
+    // Built without pages, the program makes all the rest.
+    let kept = files_below(&home.join("charts-out")).into_iter();
+    let kept: Vec<String> = kept.filter(|file| has_pages || !file.contains("/pages/")).collect();
+    assert_eq!(made, kept, "files made, and files kept");
     for file in made {
         let made = bench.read(&file);
         let kept = fs::read(home.join("charts-out").join(&file)).expect("a kept file");

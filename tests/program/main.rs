@@ -2,6 +2,7 @@
 
 mod any_bytes;
 mod bad_input;
+mod cards;
 #[path = "../support/cases.rs"]
 mod cases;
 mod chart;
@@ -11,6 +12,8 @@ mod gallery;
 mod json;
 mod key;
 mod lengths;
+#[cfg(feature = "pages")]
+mod pages;
 mod pixels;
 mod place;
 mod queries;

@@ -100,3 +100,22 @@ fn what_is_printed_stands_alone() {
         .run(&["shape", "float.md", "--format", "svg,json"])
         .ended_with(2);
 }
+
+/// Twelve stitches of 5 mm are 6 cm round, and so 1.9 cm across. Geometry.
+#[test]
+fn a_stated_size_that_the_gauge_contradicts_is_pointed_out() {
+    let bench = Bench::new();
+    let said = |size: &str| BUOY.replace("Gauge:", &format!("Size: {size} across\nGauge:"));
+    bench
+        .file("buoy.md", said("6 cm"))
+        .file("right.md", said("2 cm"));
+    bench.run(&["shape", "buoy.md"]).ended_with(0).complains(
+        "warning[size-contradicted]: the finished size says 6.0 cm wide, but by the gauge it is",
+    );
+    let right = bench.run(&["shape", "right.md"]);
+    assert!(
+        !right.ended_with(0).err.contains("[size-contradicted]"),
+        "{}",
+        right.err
+    );
+}
