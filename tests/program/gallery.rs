@@ -38,13 +38,25 @@ fn the_gallery_is_what_the_program_makes_now() {
         let out = "pocket-puffin/pages";
         let editions = "standard,low-vision";
         bench
-            .run(&["pages", puffin, "--edition", editions, "--png=1,7", "--dpi", "100", "--out", out])
+            .run(&[
+                "pages",
+                puffin,
+                "--edition",
+                editions,
+                "--png=1,7",
+                "--dpi",
+                "100",
+                "--out",
+                out,
+            ])
             .ended_with(0);
     }
     let made = bench.files("");
     // Built without pages, the program makes all the rest.
     let kept = files_below(&home.join("charts-out")).into_iter();
-    let kept: Vec<String> = kept.filter(|file| has_pages || !file.contains("/pages/")).collect();
+    let kept: Vec<String> = kept
+        .filter(|file| has_pages || !file.contains("/pages/"))
+        .collect();
     assert_eq!(made, kept, "files made, and files kept");
     for file in made {
         let made = bench.read(&file);

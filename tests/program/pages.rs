@@ -362,7 +362,10 @@ fn a_photo_that_is_none_is_told_and_the_pages_made() {
     bench
         .file("text.png", "no picture")
         .file("huge.png", huge)
-        .file("cut.jpg", b"\xff\xd8\xff\xe0\0\x10JFIF\0\x01\x01\0\0\x01\0\x01\0\0");
+        .file(
+            "cut.jpg",
+            b"\xff\xd8\xff\xe0\0\x10JFIF\0\x01\x01\0\0\x01\0\x01\0\0",
+        );
     for (name, why) in [
         ("missing.jpg", "there is no such file"),
         ("text.png", "neither a PNG nor a JPEG"),
