@@ -184,28 +184,29 @@ fn described(line: &str, letter: &str) -> String {
     parts.join(", ")
 }
 
-/// `about 38 m (29 to 48 m), 15 g`.
+/// `about 38 m (29 to 48 m), about 15 g`.
 fn amount(need: &Need, unsure: f64) -> String {
-    let (low, high) = (need.metres * (1.0 - unsure), need.metres * (1.0 + unsure));
-    let mut words = format!(
-        "about {} m ({} to {} m)",
-        rounded(need.metres),
-        rounded(low),
-        rounded(high)
-    );
+    let step = step(need.metres);
+    let [low, middle, high] =
+        [1.0 - unsure, 1.0, 1.0 + unsure].map(|share| rounded(need.metres * share, step));
+    let mut words = format!("about {middle} m ({low} to {high} m)");
     if let Some(grams) = need.grams {
-        words.push_str(&format!(", about {} g", rounded(grams)));
+        words.push_str(&format!(", about {} g", rounded(grams, self::step(grams))));
     }
     words
 }
 
-/// No finer than an estimate is: to ones up to 50, to fives up to 200, to tens beyond; never 0.
-fn rounded(amount: f64) -> String {
-    let step = match amount {
+/// To what an estimate is rounded: to ones up to 50, to fives up to 200, to tens beyond.
+fn step(amount: f64) -> f64 {
+    match amount {
         ..50.0 => 1.0,
         50.0..200.0 => 5.0,
         _ => 10.0,
-    };
+    }
+}
+
+/// No finer than a step; never 0.
+fn rounded(amount: f64, step: f64) -> String {
     format!("{:.0}", ((amount / step).round() * step).max(1.0))
 }
 
@@ -461,9 +462,10 @@ mod tests {
 
     #[test]
     fn amounts_are_no_finer_than_estimates() {
-        assert_eq!(rounded(0.2), "1");
-        assert_eq!(rounded(37.6), "38");
-        assert_eq!(rounded(143.0), "145");
-        assert_eq!(rounded(1234.0), "1230");
+        let told = |metres: f64| rounded(metres, step(metres));
+        assert_eq!(told(0.2), "1");
+        assert_eq!(told(37.6), "38");
+        assert_eq!(told(143.0), "145");
+        assert_eq!(told(1234.0), "1230");
     }
 }

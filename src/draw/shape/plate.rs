@@ -46,7 +46,7 @@ const VIEWS: [(View, &str); 3] = [
 /// The views of what lies flat.
 const FLAT_VIEWS: [(View, &str); 2] = [(View::Top, "from above"), (View::Front, "from its edge")];
 /// Something lower than this share of its width lies flat.
-pub const FLAT: f64 = 0.15;
+const FLAT: f64 = 0.15;
 
 /// The plate as an SVG document, in mm.
 pub fn plate_svg(fabric: &Fabric, shapes: &Shapes, plate: &Plate<'_>) -> String {

@@ -8,11 +8,12 @@ use crate::fabric::Fabric;
 use crate::shape::{Shapes, Toy};
 
 use super::figure::Figure;
-use super::plate::FLAT;
 use super::scene::{View, scene};
 
 /// Something lower than this is drawn no larger than that, in mm to the cm: a small thing stays a small thing.
 const LARGEST: f64 = 12.0;
+/// Something lower than this share of its width is best known from above.
+const FLAT: f64 = 0.4;
 
 /// A toy from the front, or from above where it lies flat, as large as it can be within a width and a height in mm, as an SVG document in mm
 /// with no paper under it.
