@@ -34,7 +34,10 @@ pub(super) fn gap_mm(room: Rect, point: Point) -> f64 {
 
 /// True if words at the start of a round would touch the stitches there: its own first and last ones, and those of the rounds below and above.
 pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
-    let by_start = neighbours(scene, k);
+    let by_start = match scene.part {
+        Some(_) => at_ends(scene, k),
+        None => neighbours(scene, k),
+    };
     by_start.into_iter().any(|id| {
         let Some(head) = scene.spots.get(id).map(|spot| spot.head) else {
             return false;
@@ -65,4 +68,23 @@ fn neighbours(scene: &Scene, k: usize) -> Vec<StitchId> {
         ids.extend(few.chain(stitches.rev().take(FEW)).map(StitchId));
     }
     ids
+}
+
+/// The same on a part of the rounds: what is drawn faint, and the first and last few of its own stitches.
+fn at_ends(scene: &Scene, k: usize) -> Vec<StitchId> {
+    const FEW: usize = 3;
+    let part = scene.part.iter();
+    let faint = part.flat_map(|part| {
+        part.faint
+            .iter()
+            .map(|&(id, _)| id)
+            .chain(part.ground.iter().copied())
+    });
+    let near = k.saturating_sub(1)..(k + 2).min(scene.cut.courses.len());
+    let own = scene.cut.courses[near].iter().flat_map(|course| {
+        let slots = &course.slots.slots;
+        let ids = slots.iter().take(FEW).chain(slots.iter().rev().take(FEW));
+        ids.map(|slot| slot.last())
+    });
+    faint.chain(own).collect()
 }
