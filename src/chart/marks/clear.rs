@@ -2,8 +2,10 @@
 
 use kurbo::{Line, Point, Rect};
 
+use crate::chart::panel::Direction;
 use crate::chart::quality::crossing;
 use crate::chart::scene::Scene;
+use crate::chart::sizes::ANCHOR_MM;
 use crate::fabric::StitchId;
 
 /// How near to a leg words may come, and how near to a head, where bars are, in mm.
@@ -45,7 +47,8 @@ pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
         let feet = scene.piece.feet(id).iter();
         let mut legs = feet
             .filter_map(|&foot| scene.spots.get(foot))
-            .map(|foot| Line::new(foot.head, head));
+            .map(|foot| Line::new(foot.head, head))
+            .chain(ground_leg(scene, id));
         gap_mm(words, head) < HEAD_MM
             || legs.any(|leg| meets((leg.p0, leg.p1), words.inset(LEG_MM)))
     })
@@ -87,4 +90,16 @@ fn at_ends(scene: &Scene, k: usize) -> Vec<StitchId> {
         ids.map(|slot| slot.last())
     });
     faint.chain(own).collect()
+}
+
+/// The leg of a stitch of the round that the panel stands on, away from the panel's rounds.
+fn ground_leg(scene: &Scene, id: StitchId) -> Option<Line> {
+    let anchor = scene.cut.anchor?;
+    let spot = scene.spots.get(id)?;
+    let lift = match scene.cut.direction {
+        Direction::Inward => ANCHOR_MM,
+        Direction::Outward => -ANCHOR_MM,
+    };
+    let on_ground = scene.piece.stitch(id).round as usize == anchor;
+    on_ground.then(|| Line::new(spot.track.at(spot.s, lift), spot.head))
 }

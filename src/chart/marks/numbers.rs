@@ -207,12 +207,11 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
         let mut legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
         if let Some(mut start) = Start::of(scene, k, course, before.as_ref()) {
             if scene.has_ends() {
+                // Rows have their counts at their ends.
+                legend.count = None;
                 move_clear(scene, k, &legend, &mut start, &taken);
                 taken.push(words_box(scene, &legend, &start));
-            }
-            // Rows have their counts at their ends.
-            if scene.has_ends()
-                || start.ahead.x.abs() < LEVEL
+            } else if start.ahead.x.abs() < LEVEL
                 || clear::crowds(scene, k, words_box(scene, &legend, &start))
             {
                 legend.count = None;
