@@ -42,3 +42,4 @@ pub mod steps;
 pub mod symbol;
 pub mod terms;
 pub mod text;
+pub mod toy;

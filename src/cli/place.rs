@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::draw::{self, Ground};
 use crate::place::{self, Placement};
+use crate::shape;
 
 use super::arguments::{Format, Place, PlaceFormat};
 use super::console::{Console, clean_lines};
@@ -38,7 +39,11 @@ fn tell(
     console: &mut Console,
 ) -> Result<Status, Failure> {
     let worked = Worked::told(path, &[], console).map_err(about(path))?;
-    let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+    let mut placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+    if !placement.attachments.is_empty() {
+        let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);
+        placement.measure(&worked.fabric, &shapes);
+    }
     let asks = |format| arguments.format.contains(&format);
     if asks(PlaceFormat::Json) {
         console.print(&json::place_line(&worked.fabric, &placement));

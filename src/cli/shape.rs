@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use crate::draw::{self, Ground, Plate};
-use crate::shape::{self, Measures, Relaxed, Shapes, Toy, toy};
+use crate::place::{self, Placement};
+use crate::shape::{self, Measures, Relaxed, Shapes};
+use crate::toy::{Kit, Toy};
 
 use super::arguments::{Format, Shape, ShapeFormat};
 use super::chart::chosen;
@@ -49,7 +51,15 @@ fn shapes(
     let mut worked = Worked::told(path, &[], console).map_err(&about)?;
     worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
     let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(&about)?;
-    let found = Found::new(&worked, chosen, arguments.piece.is_none());
+    let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);
+    let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+    let found = Found::new(
+        &worked,
+        &shapes,
+        &placement,
+        chosen,
+        arguments.piece.is_none(),
+    );
     let outcome = Outcome {
         is_made: !found.chosen.is_empty(),
         nothing: "there is nothing to shape",
@@ -68,49 +78,44 @@ fn shapes(
 /// What was found of a pattern.
 struct Found<'a> {
     worked: &'a Worked,
-    shapes: Shapes,
+    shapes: &'a Shapes,
+    kit: Kit<'a>,
     /// The pieces that have a shape, of those that were asked for.
     chosen: Vec<usize>,
     whole: Option<Toy>,
 }
 
 impl<'a> Found<'a> {
-    fn new(worked: &'a Worked, mut chosen: Vec<usize>, with_whole: bool) -> Found<'a> {
-        let (source, pattern, fabric) = (&worked.source, &worked.pattern, &worked.fabric);
-        let shapes = shape::relax(source, pattern, fabric);
+    fn new(
+        worked: &'a Worked,
+        shapes: &'a Shapes,
+        placement: &'a Placement,
+        mut chosen: Vec<usize>,
+        with_whole: bool,
+    ) -> Found<'a> {
+        let kit = Kit::new(
+            &worked.source,
+            &worked.pattern,
+            &worked.fabric,
+            shapes,
+            placement,
+        );
         chosen.retain(|&piece| !shapes.pieces[piece].points.is_empty());
-        let whole = match with_whole {
-            true => toy::whole(source, pattern, fabric, &shapes),
-            false => None,
-        };
+        let whole = with_whole.then(|| kit.whole()).flatten();
         Found {
             worked,
             shapes,
+            kit,
             chosen,
             whole,
         }
     }
 
-    fn alone(&self, piece: usize) -> Toy {
-        let Worked {
-            source,
-            pattern,
-            fabric,
-            ..
-        } = self.worked;
-        toy::alone(source, pattern, fabric, &self.shapes, piece)
-    }
-
     fn measured(&self, piece: usize) -> (&Relaxed, Measures) {
-        let Worked {
-            source,
-            pattern,
-            fabric,
-            ..
-        } = self.worked;
         let shape = &self.shapes.pieces[piece];
-        let front = toy::front_of(source, pattern, fabric, &self.shapes, piece);
-        (shape, shape::measure(shape, &fabric.pieces[piece], front))
+        let front = self.kit.front(piece);
+        let worked = &self.worked.fabric.pieces[piece];
+        (shape, shape::measure(shape, worked, front))
     }
 
     fn json(&self) -> String {
@@ -132,7 +137,7 @@ impl<'a> Found<'a> {
             .whole
             .iter()
             .cloned()
-            .chain(rest.map(|&piece| self.alone(piece)))
+            .chain(rest.map(|&piece| self.kit.alone(piece)))
             .collect();
         obj::mesh(&toys, &self.shapes.pieces, &self.names()[1..])
     }
@@ -158,8 +163,8 @@ impl<'a> Found<'a> {
                 true => &fabric.pieces[body].name,
                 false => &fabric.title,
             };
-            let mut notes = vec![shape::toy_note(whole, &self.shapes)];
-            notes.extend(shape::making_notes(&self.shapes));
+            let mut notes = vec![whole.says(self.shapes)];
+            notes.extend(shape::making_notes(self.shapes));
             let plate = Plate {
                 title,
                 toy: whole,
@@ -168,24 +173,24 @@ impl<'a> Found<'a> {
             };
             drawings.push(Drawing {
                 name: names[0].clone(),
-                svg: draw::plate_svg(fabric, &self.shapes, &plate),
+                svg: draw::plate_svg(fabric, self.shapes, &plate),
             });
         }
         for &piece in &self.chosen {
             let (shape, measures) = self.measured(piece);
             let mut notes = shape::piece_notes(fabric, shape, &measures);
             if self.whole.is_none() {
-                notes.extend(shape::making_notes(&self.shapes));
+                notes.extend(shape::making_notes(self.shapes));
             }
             let plate = Plate {
                 title: &fabric.pieces[piece].name,
-                toy: &self.alone(piece),
+                toy: &self.kit.alone(piece),
                 marks_joins: true,
                 notes: &notes,
             };
             drawings.push(Drawing {
                 name: names[piece + 1].clone(),
-                svg: draw::plate_svg(fabric, &self.shapes, &plate),
+                svg: draw::plate_svg(fabric, self.shapes, &plate),
             });
         }
         drawings

@@ -21,6 +21,7 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
         ..Mesh::default()
     };
     add_springs(&mut mesh, web);
+    mesh.springs.extend(end_of_spiral(web));
     let mut is_fold = Vec::new();
     add_cells(&mut mesh, web, making, &mut is_fold);
     add_closing(&mut mesh, web);
@@ -51,6 +52,22 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
             });
         }
     }
+}
+
+/// A spiral ends beside the first stitch of its last round: the yarn is fastened off there, so that the last stitch stands where one more would hold it.
+fn end_of_spiral(web: &Web) -> Option<Spring> {
+    let row = web.rows.last()?;
+    let (&first, &last) = (row.points.first()?, row.points.last()?);
+    let goes_on = web.knots[last as usize].next.is_some();
+    if !row.is_ring || goes_on || row.points.len() < 3 {
+        return None;
+    }
+    let step = web.knots[first as usize].height;
+    Some(Spring {
+        a: first,
+        b: last,
+        rest: (WIDTH * WIDTH + step * step).sqrt(),
+    })
 }
 
 /// The cells between each row and what it is worked into.

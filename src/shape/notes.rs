@@ -6,7 +6,6 @@ use super::gauge::GaugeFrom;
 use super::measure::Measures;
 use super::relaxed::{Relaxed, Shapes};
 use super::said::Filling;
-use super::toy::Toy;
 use super::web::Node;
 
 /// Centimetres in an inch, by definition.
@@ -72,18 +71,13 @@ pub fn making_notes(shapes: &Shapes) -> Vec<String> {
     notes
 }
 
-/// The size of a whole toy.
-pub fn toy_note(toy: &Toy, shapes: &Shapes) -> String {
-    let size = toy.size(shapes);
-    sides([size.z, size.x, size.y], shapes.gauge.width_mm / 10.0)
-}
-
 fn size(measures: &Measures, shape: &Relaxed) -> String {
     let measures = [measures.height_cm, measures.width_cm, measures.depth_cm];
     sides(measures, shape.width_cm)
 }
 
-fn sides([high, wide, deep]: [f64; 3], stitch_cm: f64) -> String {
+/// How high, wide and deep something is, in cm and in inches; `stitch_cm` is the width of its stitches.
+pub fn sides([high, wide, deep]: [f64; 3], stitch_cm: f64) -> String {
     let sides = [(high, "high"), (wide, "wide"), (deep, "deep")];
     // What is as thin as the fabric has no third measure.
     let sides = sides.into_iter().filter(|(cm, _)| *cm > 0.6 * stitch_cm);
