@@ -13,7 +13,7 @@ use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, json, names};
+use super::{Status, json, maker, names};
 
 /// The folder of the pictures, in that of the charts.
 const PLACE: &str = "place";
@@ -38,7 +38,8 @@ fn tell(
     folder: PathBuf,
     console: &mut Console,
 ) -> Result<Status, Failure> {
-    let worked = Worked::told(path, &[], console).map_err(about(path))?;
+    let mut worked = Worked::told(path, &[], console).map_err(about(path))?;
+    worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
     let mut placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
     if !placement.attachments.is_empty() {
         let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);

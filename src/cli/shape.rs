@@ -9,7 +9,7 @@ use crate::toy::{Kit, Toy};
 
 use super::arguments::{Format, Shape, ShapeFormat};
 use super::chart::chosen;
-use super::console::Console;
+use super::console::{Console, clean_lines};
 use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};
 use super::output::Output;
@@ -26,9 +26,12 @@ const DPI: u32 = 300;
 
 /// Finds the shapes of every pattern.
 pub fn run(arguments: &Shape, console: &mut Console) -> Status {
-    let printed = [ShapeFormat::Json, ShapeFormat::Obj];
+    let printed = [ShapeFormat::Text, ShapeFormat::Json, ShapeFormat::Obj];
     if arguments.format.len() > 1 && arguments.format.iter().any(|form| printed.contains(form)) {
-        console.complain("--format", "json and obj are printed, so each stands alone");
+        console.complain(
+            "--format",
+            "text, json and obj are printed, so each stands alone",
+        );
         return Status::CouldNotRun;
     }
     let patterns = Patterns {
@@ -67,6 +70,7 @@ fn shapes(
     };
     if outcome.is_made {
         match arguments.format[..] {
+            [ShapeFormat::Text] => console.print(&clean_lines(&found.text())),
             [ShapeFormat::Json] => console.print(&found.json()),
             [ShapeFormat::Obj] => console.print(&found.obj()),
             _ => found.draw(arguments, folder, console)?,
@@ -118,6 +122,36 @@ impl<'a> Found<'a> {
         (shape, shape::measure(shape, worked, front))
     }
 
+    /// The whole toy, then each piece with its rounds.
+    fn text(&self) -> String {
+        let fabric = &self.worked.fabric;
+        let mut text = String::new();
+        if let Some(whole) = &self.whole {
+            text += &format!("{}\n{}\n\n", self.title(whole), whole.says(self.shapes));
+        }
+        for &piece in &self.chosen {
+            let (shape, measures) = self.measured(piece);
+            let notes = shape::piece_notes(fabric, shape, &measures);
+            let name = match fabric.pieces[piece].name.as_str() {
+                "" => "Piece without a name",
+                name => name,
+            };
+            text += &format!("{name}\n{}\n\n", notes.join("\n"));
+            text += &shape::girths(&measures);
+            text.push('\n');
+        }
+        text + &shape::making_notes(self.shapes).join("\n") + "\n"
+    }
+
+    /// The pattern's title, or else the name of the body.
+    fn title(&self, whole: &Toy) -> &str {
+        let fabric = &self.worked.fabric;
+        match fabric.title.is_empty() {
+            true => &fabric.pieces[whole.parts[0].piece].name,
+            false => &fabric.title,
+        }
+    }
+
     fn json(&self) -> String {
         let pieces: Vec<_> = self
             .chosen
@@ -158,15 +192,10 @@ impl<'a> Found<'a> {
         let names = self.names();
         let mut drawings = Vec::new();
         if let Some(whole) = &self.whole {
-            let body = whole.parts[0].piece;
-            let title = match fabric.title.is_empty() {
-                true => &fabric.pieces[body].name,
-                false => &fabric.title,
-            };
             let mut notes = vec![whole.says(self.shapes)];
             notes.extend(shape::making_notes(self.shapes));
             let plate = Plate {
-                title,
+                title: self.title(whole),
                 toy: whole,
                 marks_joins: false,
                 notes: &notes,
@@ -208,7 +237,7 @@ impl<'a> Found<'a> {
             .filter_map(|format| match format {
                 ShapeFormat::Svg => Some(Format::Svg),
                 ShapeFormat::Png => Some(Format::Png),
-                ShapeFormat::Json | ShapeFormat::Obj => None,
+                ShapeFormat::Text | ShapeFormat::Json | ShapeFormat::Obj => None,
             })
             .collect();
         let output = Output {

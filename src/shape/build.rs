@@ -21,9 +21,9 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
         ..Mesh::default()
     };
     add_springs(&mut mesh, web);
-    mesh.springs.extend(end_of_spiral(web));
     let mut is_fold = Vec::new();
     add_cells(&mut mesh, web, making, &mut is_fold);
+    add_end_of_spiral(&mut mesh, web, &mut is_fold);
     add_closing(&mut mesh, web);
     is_fold.resize(mesh.cell_count(), false);
     add_hinges(&mut mesh, &is_fold);
@@ -54,20 +54,41 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
     }
 }
 
-/// A spiral ends beside the first stitch of its last round: the yarn is fastened off there, so that the last stitch stands where one more would hold it.
-fn end_of_spiral(web: &Web) -> Option<Spring> {
+/// The end of a spiral that was fastened off: its last stitch stands where one more, worked into the first of its last round, would hold it.
+pub(super) struct SpiralEnd {
+    pub last: PointId,
+    /// What the last stitch is worked into, and before the first of the last round.
+    pub foot: PointId,
+    pub first: PointId,
+}
+
+/// How a piece ends, if it is a spiral that is left open.
+pub(super) fn end_of_spiral(web: &Web) -> Option<SpiralEnd> {
     let row = web.rows.last()?;
     let (&first, &last) = (row.points.first()?, row.points.last()?);
-    let goes_on = web.knots[last as usize].next.is_some();
-    if !row.is_ring || goes_on || row.points.len() < 3 {
-        return None;
-    }
-    let step = web.knots[first as usize].height;
-    Some(Spring {
-        a: first,
-        b: last,
+    let &foot = web.knots[last as usize].feet.last()?;
+    let is_spiral = row.is_ring
+        && web.end.is_none()
+        && row.points.len() > 2
+        && web.knots[last as usize].next.is_none()
+        && web.knots[foot as usize].next == Some(first);
+    is_spiral.then_some(SpiralEnd { last, foot, first })
+}
+
+fn add_end_of_spiral(mesh: &mut Mesh, web: &Web, is_fold: &mut Vec<bool>) {
+    let Some(end) = end_of_spiral(web) else {
+        return;
+    };
+    let step = web.knots[end.first as usize].height;
+    mesh.springs.push(Spring {
+        a: end.first,
+        b: end.last,
         rest: (WIDTH * WIDTH + step * step).sqrt(),
-    })
+    });
+    let wrong_side = web.rows[web.knots[end.last as usize].row as usize].wrong_side;
+    if push_cell(mesh, &[end.last], &[end.foot, end.first], wrong_side) {
+        is_fold.push(web.knots[end.last as usize].folds);
+    }
 }
 
 /// The cells between each row and what it is worked into.

@@ -28,7 +28,7 @@ pub(crate) use gauge::gauge_told;
 pub use gauge::{Gauge, GaugeFrom, gauge};
 pub use making::Making;
 pub use measure::{Measures, measure};
-pub use notes::{making_notes, piece_notes, sides};
+pub use notes::{girths, making_notes, piece_notes, sides};
 pub use patch::{Form, Patch, Side, patches};
 pub use relaxed::{Relaxed, Shapes, Spot, TOLERANCE, relax};
 pub use said::Filling;

@@ -91,6 +91,31 @@ pub fn sides([high, wide, deep]: [f64; 3], stitch_cm: f64) -> String {
     format!("{} ({} in).", cm.join(", "), inches.join(" × "))
 }
 
+/// How far round each round is, in columns: runs of rounds that are alike to a millimetre on one line.
+pub fn girths(measures: &Measures) -> String {
+    let mut runs: Vec<(u32, u32, f64)> = Vec::new();
+    let tenths = |cm: f64| (cm * 10.0).round();
+    for &(round, cm) in &measures.rounds {
+        match runs.last_mut() {
+            Some((_, last, before))
+                if tenths(*before) == tenths(cm) && last.checked_add(1) == Some(round) =>
+            {
+                *last = round;
+            }
+            _ => runs.push((round, round, cm)),
+        }
+    }
+    let mut text = format!("  {:<9}  {:>7}  {:>7}\n", "round", "cm", "in");
+    for (first, last, cm) in runs {
+        let rounds = match first == last {
+            true => first.to_string(),
+            false => format!("{first}–{last}"),
+        };
+        text += &format!("  {rounds:<9}  {cm:>7.1}  {:>7.1}\n", cm / INCH_CM);
+    }
+    text
+}
+
 fn girth(piece: &Piece, measures: &Measures) -> Option<String> {
     let in_rounds = piece
         .rounds

@@ -93,6 +93,26 @@ fn a_mesh_has_a_face_for_each_cell_and_only_numbers() {
 }
 
 #[test]
+fn sizes_are_told_in_cm_and_inches_round_by_round() {
+    let bench = Bench::new();
+    bench.file("buoy.md", BUOY);
+    let outcome = bench.run(&["shape", "buoy.md", "--format", "text"]);
+    outcome.ended_with(0);
+    let rounds = outcome.out.split("Buoy\n").last().expect("the buoy");
+    let line = rounds
+        .lines()
+        .find(|line| line.trim_start().starts_with("4 "))
+        .expect("its fourth round");
+    let numbers: Vec<f64> = line
+        .split_whitespace()
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    // 12 stitches at 20 to 10 cm are 6 cm round; an inch is 2.54 cm by definition.
+    assert!((5.4..6.8).contains(&numbers[1]), "{line}");
+    assert!((numbers[1] / 2.54 - numbers[2]).abs() < 0.06, "{line}");
+}
+
+#[test]
 fn what_is_printed_stands_alone() {
     let bench = Bench::new();
     bench.file("float.md", BALL);
