@@ -29,6 +29,7 @@ pub mod chart;
 pub mod cli;
 pub mod draw;
 pub mod fabric;
+pub mod order;
 pub mod pattern;
 pub mod place;
 mod prose;

@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use crate::draw::{self, Ground};
 use crate::place::{self, Placement};
-use crate::shape;
 
 use super::arguments::{Format, Place, PlaceFormat};
 use super::console::{Console, clean_lines};
@@ -13,7 +12,7 @@ use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, json, maker, names};
+use super::{Status, json, maker, names, progress};
 
 /// The folder of the pictures, in that of the charts.
 const PLACE: &str = "place";
@@ -42,7 +41,7 @@ fn tell(
     worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
     let mut placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
     if !placement.attachments.is_empty() {
-        let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);
+        let shapes = progress::shapes(&worked);
         placement.measure(&worked.fabric, &shapes);
     }
     let asks = |format| arguments.format.contains(&format);

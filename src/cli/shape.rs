@@ -15,7 +15,7 @@ use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, json, maker, names, obj};
+use super::{Status, json, maker, names, obj, progress};
 
 /// The folder of the drawings, in that of the charts.
 const SHAPES: &str = "shape";
@@ -54,7 +54,7 @@ fn shapes(
     let mut worked = Worked::told(path, &[], console).map_err(&about)?;
     worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
     let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(&about)?;
-    let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);
+    let shapes = progress::shapes(&worked);
     let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
     let found = Found::new(
         &worked,

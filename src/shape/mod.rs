@@ -30,7 +30,7 @@ pub use making::Making;
 pub use measure::{Measures, measure};
 pub use notes::{girths, making_notes, piece_notes, sides};
 pub use patch::{Form, Patch, Side, patches};
-pub use relaxed::{Relaxed, Shapes, Spot, TOLERANCE, relax};
+pub use relaxed::{Relaxed, Shapes, Spot, TOLERANCE, relax, relax_watched};
 pub use said::Filling;
 pub use vector::{Vec3, centroid};
 pub use web::{Knot, Node, Row, Web};

@@ -129,11 +129,14 @@ fn girth(piece: &Piece, measures: &Measures) -> Option<String> {
                 Some((_, most)) if most >= cm => best,
                 _ => Some((round, cm)),
             })?;
-    in_rounds.then(|| format!("{} round at its widest, Rnd {round}.", both(cm)))
+    (in_rounds && cm > 0.0).then(|| format!("{} round at its widest, Rnd {round}.", both(cm)))
 }
 
 fn filling(shape: &Relaxed, measures: &Measures) -> Option<String> {
-    let held = format!("{:.0} cm³ of stuffing", measures.stuffing_cm3.max(1.0));
+    let held = match measures.stuffing_cm3 {
+        small if small < 0.5 => "less than 1 cm³ of stuffing".to_owned(),
+        cm3 => format!("{cm3:.0} cm³ of stuffing"),
+    };
     match shape.filling {
         Filling::Empty if shape.pressed => Some("Pressed flat.".to_owned()),
         Filling::Empty => None,

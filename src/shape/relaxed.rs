@@ -12,7 +12,7 @@ use crate::terms::Hand;
 use super::align::laid_on;
 use super::build;
 use super::coefficients::LEAN;
-use super::descent::{Descent, Limits, descend};
+use super::descent::{Descent, Limits, descend_watched};
 use super::gauge::{Gauge, gauge_told};
 use super::making::Making;
 use super::mesh::Mesh;
@@ -83,6 +83,19 @@ impl Spot {
 
 /// Relaxes every piece of a pattern.
 pub fn relax(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Shapes {
+    relax_watched(source, pattern, fabric, &|_| {})
+}
+
+/// The same, telling now and then what share of the way is done, from 0 to 1.
+pub fn relax_watched(
+    source: &Source,
+    pattern: &Pattern,
+    fabric: &Fabric,
+    watch: &(dyn Fn(f64) + Sync),
+) -> Shapes {
+    let stitches = fabric.pieces.iter().map(|piece| piece.stitches.len());
+    let all = stitches.sum::<usize>().max(1) as f64;
+    let done = Mutex::new(0.0);
     let prose = prose::sentences(source, pattern);
     let gauge = gauge_told(&prose, fabric);
     let tellings = Telling::all(&prose, fabric.pieces.len());
@@ -93,7 +106,19 @@ pub fn relax(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Shapes {
         let telling = &tellings[piece];
         let filling = said::filling(telling, stitches);
         let making = said::making(telling, &gauge, lean, filling, stitches);
-        relax_piece(fabric, piece, &gauge, filling, making)
+        let weight = stitches.stitches.len() as f64 / all;
+        let mut own = 0.0;
+        let mut note = |share: f64| {
+            let more = (share - own).max(0.0);
+            own += more;
+            if let Ok(mut done) = done.lock() {
+                *done += more * weight;
+                watch(*done);
+            }
+        };
+        let relaxed = relax_piece(fabric, piece, &gauge, filling, making, &mut note);
+        note(1.0);
+        relaxed
     };
     Shapes {
         gauge,
@@ -138,6 +163,7 @@ fn relax_piece(
     gauge: &Gauge,
     filling: Filling,
     making: Making,
+    watch: &mut dyn FnMut(f64),
 ) -> Relaxed {
     let piece = &fabric.pieces[place];
     let web = Web::new(piece, making.sc_height, making.drawn_shut);
@@ -148,12 +174,13 @@ fn relax_piece(
         steps,
         settled,
         ..
-    } = descend(
+    } = descend_watched(
         &mesh,
         Limits {
             tolerance: TOLERANCE,
             steps: MOST_STEPS.min(most),
         },
+        watch,
     );
     let width_cm = gauge.width_mm / 10.0;
     // No shape is better than one that is no shape.
