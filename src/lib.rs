@@ -30,6 +30,7 @@ pub mod chart;
 pub mod cli;
 pub mod draw;
 pub mod fabric;
+pub mod order;
 #[cfg(feature = "pages")]
 pub mod pages;
 pub mod pattern;
@@ -45,4 +46,5 @@ pub mod steps;
 pub mod symbol;
 pub mod terms;
 pub mod text;
+pub mod toy;
 pub mod yarn;

@@ -10,9 +10,11 @@ use crate::draw::number::number;
 use crate::draw::{self, Look, clean, ink, theme};
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
-use crate::shape::{self, Toy, toy};
+use crate::place;
+use crate::shape;
 use crate::source::Source;
 use crate::text::{self, Weight};
+use crate::toy::Kit;
 
 /// Pixels to the inch at which the pictures have their size in pixels: that of step pictures for videos.
 pub const DPI: u32 = 288;
@@ -92,8 +94,9 @@ fn largest(fabric: &Fabric) -> Option<usize> {
 /// The title beside the toy, or the largest piece.
 fn cover(source: &Source, pattern: &Pattern, fabric: &Fabric, largest: usize) -> String {
     let shapes = shape::relax(source, pattern, fabric);
-    let whole: Option<Toy> = toy::whole(source, pattern, fabric, &shapes);
-    let seen = whole.unwrap_or_else(|| toy::alone(source, pattern, fabric, &shapes, largest));
+    let placement = place::place(source, pattern, fabric);
+    let kit = Kit::new(source, pattern, fabric, &shapes, &placement);
+    let seen = kit.whole().unwrap_or_else(|| kit.alone(largest));
     let title = match fabric.title.trim() {
         "" => fabric.pieces[largest].name.trim(),
         title => title,

@@ -56,6 +56,7 @@ fn draw_cards(
             Ground::Clear => draw::Ground::Clear,
         };
         let options = steps::Options {
+            stitch_mm: Some(worked.stitch_mm()),
             size: steps::Size::Video,
             ground,
             look,

@@ -27,6 +27,7 @@ mod photo;
 mod pictures;
 mod place;
 mod problems;
+mod progress;
 mod queries;
 mod runs;
 mod save;

@@ -6,10 +6,12 @@ use std::thread;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::pages::{self, Edition, Paper, Photo, Request};
-use crate::shape::{self, toy};
+use crate::place;
+use crate::shape;
 use crate::source::limits;
 use crate::terms::{Hand, Terms};
 use crate::text;
+use crate::toy::Kit;
 
 use super::arguments::{EditionName, InkName, Pages, PagesWanted, PaperName};
 use super::at_once::in_order;
@@ -74,8 +76,15 @@ fn set(
         };
         let editions = editions(arguments, &worked).map_err(&about)?;
         let shapes = shape::relax(&worked.source, &worked.pattern, &worked.fabric);
-        let whole = toy::whole(&worked.source, &worked.pattern, &worked.fabric, &shapes);
-        tell_size(&worked, &shapes, whole.as_ref(), console);
+        let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+        let kit = Kit::new(
+            &worked.source,
+            &worked.pattern,
+            &worked.fabric,
+            &shapes,
+            &placement,
+        );
+        tell_size(&worked, &shapes, &kit, kit.whole().as_ref(), console);
         // A folder that can't be written is known before the work is done.
         let folder = Folder::open(folder)?;
         let bar = bar(editions.len());

@@ -13,7 +13,7 @@ use crate::fabric::Fabric;
 use crate::pattern::{self, Entry};
 use crate::place::COLUMNS;
 use crate::rewrite::{self, Style};
-use crate::shape::{GaugeFrom, toy_note};
+use crate::shape::GaugeFrom;
 use crate::source::Source;
 use crate::terms::{Height, Stitch, Terms};
 use crate::yarn::Need;
@@ -248,7 +248,7 @@ fn is_credit(entry: &Entry) -> bool {
 pub fn about(made: &Made<'_>) -> Vec<Fact> {
     let mut rows = Vec::new();
     let by_gauge = match &made.whole {
-        Some(whole) => Some(toy_note(whole, &made.shapes)),
+        Some(whole) => Some(whole.says(&made.shapes)),
         None => made.size_of(0).filter(|_| made.fabric.pieces.len() == 1),
     };
     let by_gauge = by_gauge.map(|size| size.trim_end_matches('.').to_owned());

@@ -7,7 +7,6 @@ use super::document::Figure;
 use super::made::Made;
 use crate::chart::{self, Panel};
 use crate::draw::{self, InkUse, Key, Look, Plate};
-use crate::shape::{self, toy};
 use crate::steps;
 
 /// Room for the picture beside the title, in mm.
@@ -76,9 +75,9 @@ impl Figures {
             .position(|piece| !piece.points.is_empty())?;
         let alone;
         let (seen, size) = match &made.whole {
-            Some(whole) => (whole, shape::toy_note(whole, &made.shapes)),
+            Some(whole) => (whole, whole.says(&made.shapes)),
             None => {
-                alone = toy::alone(made.source, made.pattern, made.fabric, &made.shapes, first);
+                alone = made.kit().alone(first);
                 (&alone, made.size_of(first).unwrap_or_default())
             }
         };
@@ -94,7 +93,7 @@ impl Figures {
     /// The whole toy from three sides.
     pub fn whole(&mut self, made: &Made<'_>) -> Option<Figure> {
         let whole = made.whole.as_ref()?;
-        let notes = [shape::toy_note(whole, &made.shapes)];
+        let notes = [whole.says(&made.shapes)];
         let plate = Plate {
             title: "The shape",
             toy: whole,
@@ -156,6 +155,7 @@ impl Figures {
             return Vec::new();
         }
         let options = steps::Options {
+            stitch_mm: Some(made.shapes.gauge.width_mm),
             look: self.look,
             other_hand: made.hand_differs,
             ..steps::Options::default()

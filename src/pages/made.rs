@@ -7,9 +7,10 @@ use crate::fabric::{self, Fabric, Piece, RoundKind};
 use crate::pattern::{Entry, Line, Pattern};
 use crate::place::{self, Placement};
 use crate::review;
-use crate::shape::{self, Shapes, Toy, toy};
+use crate::shape::{self, Shapes};
 use crate::source::{Source, Span};
 use crate::terms::sides;
+use crate::toy::{Kit, Toy};
 use crate::yarn::{self, Needs};
 
 /// Most boxes to tick for one round of one copy, and most copies with boxes of their own.
@@ -49,9 +50,12 @@ impl<'a> Made<'a> {
             .filter(|problem| problem.code == "abbreviation-unused")
             .map(|problem| problem.span)
             .collect();
+        let mut placement = place::place(source, pattern, fabric);
+        placement.measure(fabric, &shapes);
+        let whole = Kit::new(source, pattern, fabric, &shapes, &placement).whole();
         Made {
-            whole: toy::whole(source, pattern, fabric, &shapes),
-            placement: place::place(source, pattern, fabric),
+            whole,
+            placement,
             needs: yarn::needs(source, pattern, fabric, &shapes.gauge),
             header: header(source, pattern),
             source,
@@ -62,6 +66,17 @@ impl<'a> Made<'a> {
             terms_differ,
             unused,
         }
+    }
+
+    /// What sets parts at their joins.
+    pub fn kit(&self) -> Kit<'_> {
+        Kit::new(
+            self.source,
+            self.pattern,
+            self.fabric,
+            &self.shapes,
+            &self.placement,
+        )
     }
 
     /// Words as this edition has them: left and right for its hand, and in full where it is for people who see little.
@@ -105,7 +120,7 @@ impl<'a> Made<'a> {
             .pieces
             .get(piece)
             .filter(|shape| !shape.points.is_empty())?;
-        let front = toy::front_of(self.source, self.pattern, self.fabric, &self.shapes, piece);
+        let front = self.kit().front(piece);
         let measures = shape::measure(shape, &self.fabric.pieces[piece], front);
         shape::piece_notes(self.fabric, shape, &measures)
             .into_iter()

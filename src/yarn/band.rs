@@ -1,7 +1,7 @@
 //! What the words say of a yarn, of a swatch and of a margin.
 
 use super::stitch_widths;
-use crate::shape::words::{Token, tokens};
+use crate::prose::tokens::{Token, tokens};
 use crate::terms::weights::Weight;
 use crate::terms::{Form, Height, Stitch, Terms};
 

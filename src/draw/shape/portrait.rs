@@ -5,7 +5,8 @@ use svg::node::element::Title;
 
 use crate::draw::number::number;
 use crate::fabric::Fabric;
-use crate::shape::{Shapes, Toy};
+use crate::shape::Shapes;
+use crate::toy::Toy;
 
 use super::figure::Figure;
 use super::scene::{View, scene};

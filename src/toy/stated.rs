@@ -4,11 +4,10 @@ use crate::fabric::Fabric;
 use crate::pattern::{Entry, Pattern};
 use crate::source::{Problem, Source};
 
-use super::gauge::GaugeFrom;
-use super::measure::measure;
-use super::relaxed::Shapes;
-use super::toy::{Toy, front_of};
-use super::words::{Token, tokens};
+use crate::prose::tokens::{Token, tokens};
+use crate::shape::{GaugeFrom, Shapes, measure};
+
+use super::{Kit, Toy};
 
 /// How far a stated size may be from what the gauge gives, as a share.
 const BELIEVED: f64 = 0.1;
@@ -30,6 +29,7 @@ pub fn size_problem(
     pattern: &Pattern,
     fabric: &Fabric,
     shapes: &Shapes,
+    kit: &Kit<'_>,
     whole: Option<&Toy>,
 ) -> Option<Problem> {
     if !matches!(shapes.gauge.from, GaugeFrom::Stitches | GaugeFrom::Across) {
@@ -41,7 +41,7 @@ pub fn size_problem(
         .iter()
         .find(|entry| KEYS.contains(&entry.key.as_str()))?;
     let words = source.slice(entry.value);
-    let bodies = bodies(source, pattern, fabric, shapes, whole);
+    let bodies = bodies(fabric, shapes, kit, whole);
     for (stated_cm, side) in stated(&tokens(words)) {
         let found = bodies
             .iter()
@@ -68,13 +68,7 @@ pub fn size_problem(
 }
 
 /// Height, width and depth in cm of the whole toy and of every piece.
-fn bodies(
-    source: &Source,
-    pattern: &Pattern,
-    fabric: &Fabric,
-    shapes: &Shapes,
-    whole: Option<&Toy>,
-) -> Vec<[f64; 3]> {
+fn bodies(fabric: &Fabric, shapes: &Shapes, kit: &Kit<'_>, whole: Option<&Toy>) -> Vec<[f64; 3]> {
     let whole = whole.map(|toy| {
         let size = toy.size(shapes);
         [size.z, size.x, size.y]
@@ -84,7 +78,7 @@ fn bodies(
         .iter()
         .filter(|shape| !shape.points.is_empty());
     let pieces = shaped.map(|shape| {
-        let front = front_of(source, pattern, fabric, shapes, shape.piece);
+        let front = kit.front(shape.piece);
         let measures = measure(shape, &fabric.pieces[shape.piece], front);
         [measures.height_cm, measures.width_cm, measures.depth_cm]
     });
@@ -131,7 +125,8 @@ fn stated(words: &[Token]) -> Vec<(f64, Side)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shape::{relax, toy};
+    use crate::place;
+    use crate::shape::relax;
 
     fn of(header: &str) -> Option<String> {
         let text = format!(
@@ -142,8 +137,10 @@ mod tests {
         let (pattern, _) = crate::pattern::read(&source);
         let (fabric, _) = crate::fabric::work(&pattern);
         let shapes = relax(&source, &pattern, &fabric);
-        let whole = toy::whole(&source, &pattern, &fabric, &shapes);
-        size_problem(&source, &pattern, &fabric, &shapes, whole.as_ref())
+        let placement = place::place(&source, &pattern, &fabric);
+        let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
+        let whole = kit.whole();
+        size_problem(&source, &pattern, &fabric, &shapes, &kit, whole.as_ref())
             .map(|problem| problem.message)
     }
 
