@@ -1,9 +1,9 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
 use super::between::Reading;
-use super::blocks::{Block, RawRound, blocks};
+use super::blocks::{Block, blocks};
 use super::body::Names;
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
 use super::tree::*;
@@ -34,14 +34,8 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         heading: None,
         numbering: Numbering::default(),
     };
-    let mut blocks = blocks.into_iter().peekable();
-    while let Some(block) = blocks.next() {
-        match block {
-            Block::Text(line) if assembler.is_whole_piece(&line, blocks.peek()) => {
-                assembler.round(RawRound::alone(line));
-            }
-            block => assembler.block(block),
-        }
+    for block in blocks {
+        assembler.block(block);
     }
     assembler.finish(source)
 }
@@ -85,25 +79,6 @@ impl<'s> Assembler<'s> {
             return;
         }
         self.heading = Some((level, line.span, heading::read(&line.tokens, self.text)));
-    }
-
-    /// True for a piece that is one line without a label, right below its name: `Tail ⏎ Ch 25, sl st in 2nd ch from hook …`
-    fn is_whole_piece(&self, line: &RawLine<'s>, next: Option<&Block<'s>>) -> bool {
-        let tokens = &line.tokens;
-        let opens = tokens.first().is_some_and(|t| t.is("ch") || t.is("chain"));
-        let from_hook = tokens.iter().any(|t| t.is("hook"));
-        let counted = tokens.windows(2).any(|pair| {
-            matches!(pair[0].kind, Kind::Open(_)) && matches!(pair[1].kind, Kind::Number(_))
-        });
-        if !opens || !from_hook || !counted {
-            return false;
-        }
-        let is_first = matches!(next, Some(Block::Round(round)) if round.label.numbers.first().is_some_and(|run| run.0 <= 1));
-        let named = match self.waiting.last() {
-            Some(above) => heading::may_name(above, self.text),
-            None => self.heading.is_some(),
-        };
-        named && !is_first && matches!(self.between(line), Reading::Work)
     }
 
     fn text_line(&mut self, line: RawLine<'s>) {
@@ -199,10 +174,8 @@ impl<'s> Assembler<'s> {
         };
         // In a text without headings the first line that is not the piece's name is the title.
         if self.pattern.title.is_none() && self.pattern.pieces.is_empty() {
-            let short = self.waiting.first().filter(|line| {
-                line.tokens.len() <= 12 && !line.tokens.iter().any(|t| t.kind == Kind::Colon)
-            });
-            if let Some(line) = short {
+            let title = self.waiting.first().filter(|line| self.may_be_title(line));
+            if let Some(line) = title {
                 let value = heading::read(&line.tokens, self.text).name;
                 self.pattern.title = Some(Spanned {
                     value,
@@ -249,6 +222,19 @@ impl<'s> Assembler<'s> {
         }
         self.numbering.finish(&mut self.problems);
         self.pattern.pieces.push(piece);
+    }
+
+    /// True if the first line of a text may be its title: short, and neither a sentence nor a list nor work.
+    fn may_be_title(&self, line: &RawLine<'s>) -> bool {
+        const MOST_WORDS: usize = 12;
+        let other = |t: &Token<'_>| matches!(t.kind, Kind::Colon | Kind::Equals);
+        let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Stop);
+        line.tokens.len() <= MOST_WORDS
+            && !heading::has_cells(line, self.text)
+            && !ends
+            && !line.tokens.iter().any(other)
+            && !heading::is_of_material(&line.tokens, self.text)
+            && matches!(self.between(line), Reading::Prose)
     }
 
     /// Gives the waiting lines to the last piece: steps, or prose.

@@ -6,6 +6,7 @@ use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
 use super::tree::{Act, Instruction};
+use super::unlabelled;
 use super::whole::{self, uses_letter_code};
 use super::wrapped::goes_on;
 
@@ -25,13 +26,14 @@ pub(super) struct RawRound<'s> {
 }
 
 impl<'s> RawRound<'s> {
-    /// A line without a label as the first and only row of a piece.
-    pub fn alone(line: RawLine<'s>) -> RawRound<'s> {
-        let rounds = |t: &Token<'_>| matches!(&*t.text, "side" | "ring" | "circle" | "mr");
+    /// A line without a label: the first of its piece, or the next.
+    pub fn unlabelled(line: RawLine<'s>, is_row: bool, first: bool) -> RawRound<'s> {
         RawRound {
             label: RawLabel {
-                is_row: !line.tokens.iter().any(rounds),
-                numbers: vec![(1, 1)],
+                is_row,
+                numbers: if first { vec![(1, 1)] } else { Vec::new() },
+                relative: u32::from(!first),
+                unwritten: true,
                 ..RawLabel::default()
             },
             depth: depth_of(&line.tokens),
@@ -95,7 +97,7 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
         }
     }
     number_foundations(&mut maker.blocks);
-    maker.blocks
+    unlabelled::found(maker.blocks, &mut maker.names, text)
 }
 
 struct Blocks<'s> {
@@ -312,7 +314,7 @@ fn push_rounds<'s>(label: RawLabel, tokens: Vec<Token<'s>>, blocks: &mut Vec<Blo
 }
 
 /// Brackets that are open after these tokens.
-fn depth_of(tokens: &[Token<'_>]) -> i64 {
+pub(super) fn depth_of(tokens: &[Token<'_>]) -> i64 {
     tokens
         .iter()
         .map(|token| match token.kind {

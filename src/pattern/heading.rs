@@ -4,7 +4,7 @@ use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use crate::source::{Span, limits};
 use crate::terms::Terms;
-use crate::terms::colours::COLOURS;
+use crate::terms::colours;
 use crate::terms::words::{self, Word};
 
 /// A heading taken apart.
@@ -112,8 +112,14 @@ fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize
 fn is_mark(token: &Token<'_>) -> bool {
     matches!(
         token.kind,
-        Kind::Star(_) | Kind::Tilde | Kind::Equals | Kind::Dash | Kind::Colon | Kind::Stop
-    ) || matches!(&*token.text, "_" | "|" | "#" | ">")
+        Kind::Star(_)
+            | Kind::Tilde
+            | Kind::Equals
+            | Kind::Dash
+            | Kind::Colon
+            | Kind::Stop
+            | Kind::Other
+    )
 }
 
 /// Tokens of the list's number in `5. Hat`.
@@ -168,14 +174,13 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
         return true;
     }
     // `Body (blue)`, `Head – light grey`
-    let is_colour = |t: &Token<'_>| COLOURS.contains(&&*t.text);
+    let is_colour = |t: &Token<'_>| colours::COLOURS.contains(&&*t.text);
     let parts = matches!(tokens[at].kind, Kind::Open(_))
         || tokens[at].kind == Kind::Dash && tokens[at].spaced;
     let rest = tokens[at + 1..]
         .iter()
         .filter(|t| !matches!(t.kind, Kind::Close(_)) && !is_mark(t));
-    let is_shade = |t: &Token<'_>| is_colour(t) || matches!(&*t.text, "light" | "dark");
-    if parts && rest.clone().any(is_colour) && rest.clone().all(is_shade) {
+    if parts && rest.clone().any(is_colour) && rest.clone().all(|t| colours::is_part(&t.text)) {
         return true;
     }
     matches!(tokens[at].kind, Kind::Open(_))
@@ -219,7 +224,7 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "https"
         )
     }) || tokens.iter().any(|t| t.text == "©");
-    if is_of_material(tokens, text) || only_makes(tokens).is_some() {
+    if is_of_material(tokens, text) || only_makes(tokens).is_some() || has_cells(line, text) {
         return false;
     }
     // `body (blue)`, `tail fins x2`, `pearl:`
@@ -229,7 +234,14 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     let remark = (1..tokens.len()).any(|at| opens_remark(tokens, at));
     let is_short = words <= 2 && (found.says_make || closed && remark);
     let capital = capital || first.is_some_and(|t| is_short && !t.is("make"));
-    if line.bullet || !capital || other || !(1..=MOST_WORDS).contains(&words) {
+    // `V = inc`
+    let inner = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0)
+        ..tokens
+            .iter()
+            .rposition(|t| !is_mark(t))
+            .map_or(0, |at| at + 1);
+    let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
+    if line.bullet || explains || !capital || other || !(1..=MOST_WORDS).contains(&words) {
         return false;
     }
     let ends = tokens
@@ -247,6 +259,12 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     found.says_make || !sentence && !keyed
 }
 
+/// `Rnd | Sts | Work`: the heads of a table's columns.
+pub(super) fn has_cells(line: &RawLine<'_>, text: &str) -> bool {
+    let cells = text[line.span.range()].split(['\t', '|']);
+    cells.filter(|cell| !cell.trim().is_empty()).count() > 1
+}
+
 /// `Make 2.` alone: how many to make of the piece that is named above it.
 pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
     let words: Vec<&Token<'_>> = tokens
@@ -261,7 +279,7 @@ pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
 }
 
 /// True for a line on yarn, hook, terms, a chain to start with or fastening off: `Brown yarn`, `Hook 3mm`, `US terms`, `F/O`.
-fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
+pub(super) fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
     let name = read(tokens, text).name.to_lowercase();
     let words: Vec<&str> = name
         .split(|c: char| !c.is_alphanumeric())

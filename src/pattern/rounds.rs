@@ -48,6 +48,16 @@ impl<'s> Assembler<'s> {
         }
         if opens_piece {
             self.open_piece(label_span);
+            if raw.label.unwritten {
+                self.problems.push(
+                    Problem::note(
+                        "label-unwritten",
+                        span,
+                        "the rounds of this piece have no labels: each line is read as one, counted from 1",
+                    )
+                    .help("open each with a label such as `Rnd 1:`"),
+                );
+            }
         } else {
             self.settle_waiting();
             self.heading = None;
@@ -77,6 +87,18 @@ impl<'s> Assembler<'s> {
             words: Span::new(words_start, span.end.max(words_start)),
             span,
         };
+        if let Some(Token {
+            kind: Kind::Number(total),
+            span,
+            ..
+        }) = raw.label.total.and_then(|at| raw.tokens.get(at))
+        {
+            round.stated = Some(Stated {
+                stitches: Some(*total),
+                span: *span,
+                ..Stated::default()
+            });
+        }
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
         let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
         let on = self.goes_on_until(&tokens).map(|found| {
@@ -206,7 +228,7 @@ impl<'s> Assembler<'s> {
             return;
         }
         let read = body::read(tokens, self.text, &self.names, false);
-        round.stated = read.stated;
+        round.stated = read.stated.or(round.stated);
         round.body.extend(read.items.into_iter().filter(|item| {
             matches!(
                 item.act,

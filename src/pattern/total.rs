@@ -145,7 +145,12 @@ impl Reader<'_> {
     /// After `=`, `–`, `→`, a comma or a full stop: a total without brackets, if it closes the body.
     pub(super) fn trailing_total(&mut self, sign: Kind, before: &[Instruction]) {
         let start = self.at;
+        // `– **18**`
+        let is_bold = |kind| matches!(kind, Some(Kind::Star(2..)));
+        let bold = is_bold(self.kind(0));
+        self.at += usize::from(bold);
         let total = self.total();
+        self.at += usize::from(bold && is_bold(self.kind(0)));
         let end = self.at;
         self.at = start;
         let Some((stated, names_stitches)) = total else {

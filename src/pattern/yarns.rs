@@ -2,6 +2,7 @@
 
 use super::lex::{Kind, Token};
 use crate::source::Span;
+use crate::terms::colours;
 
 /// A yarn that a line lists.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,11 +34,11 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
         .take(LONGEST_KEY)
         .position(|t| t.kind == Kind::Colon);
     let key = key_of(tokens, text);
-    if key.is_none() && !in_list {
-        return Vec::new();
-    }
     let reader = Reader { tokens, text };
     let mut entries = reader.labelled();
+    if key.is_none() && !in_list && !reader.are_colours(&entries) {
+        return Vec::new();
+    }
     let value = colon.map_or(0, |at| at + 1);
     if entries.is_empty() {
         entries = reader.in_brackets(value);
@@ -215,6 +216,16 @@ impl Reader<'_, '_> {
         self.bounded(entries)
     }
 
+    /// `A = charcoal, B = light grey` with no word that says so: each letter with a colour, from the front of the line on.
+    fn are_colours(&self, entries: &[Entry]) -> bool {
+        let names_colour = |entry: &Entry| {
+            (entry.from..entry.to).any(|at| {
+                colours::words_of(|ahead| self.tokens.get(at + ahead).map(|t| &*t.text)).is_some()
+            })
+        };
+        entries.first().is_some_and(|entry| entry.start == 0) && entries.iter().all(names_colour)
+    }
+
     /// `DK in white (A), orange (B) and dark blue (C)`, `A (white), B (red)`.
     fn in_brackets(&self, value: usize) -> Vec<Entry> {
         let mut entries = Vec::new();
@@ -363,6 +374,13 @@ mod tests {
             ),
             ("Yarn: DK cotton, white", &["A DK cotton, white"]),
             ("Main colour: navy", &["MC navy"]),
+            ("A = charcoal", &["A charcoal"]),
+            (
+                "A – light gray, B – orange cotton",
+                &["A light gray", "B orange cotton"],
+            ),
+            ("A = decrease", &[]),
+            ("X = sc, V = inc, A = dec", &[]),
             ("Hook: A or B", &[]),
         ] {
             assert_eq!(yarns(text, false), expected, "{text}");

@@ -423,7 +423,7 @@ const BOTH: &[(&str, Word)] = {
         ("third loop | third loops | 3rd loop", ThirdLoop),
         ("skip | sk | miss | skipping | missing | skp", Skip),
         (
-            "magic ring | magic circle | mr | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
+            "magic ring | magic circle | mr | m r | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
             MagicRing,
         ),
         ("ring | circle", Ring),
@@ -478,7 +478,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | put | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
