@@ -66,14 +66,8 @@ impl<'s> Assembler<'s> {
     fn heading(&mut self, level: u8, line: &RawLine<'s>) {
         self.settle_waiting();
         if level == 1 && self.pattern.title.is_none() && self.pattern.pieces.is_empty() {
-            let name = heading::read(&line.tokens, self.text);
-            let title = if name.make == 1 {
-                name.name
-            } else {
-                self.text[line.span.range()].to_owned()
-            };
             self.pattern.title = Some(Spanned {
-                value: title,
+                value: heading::title(&line.tokens, self.text),
                 span: line.span,
             });
             return;
@@ -108,7 +102,15 @@ impl<'s> Assembler<'s> {
     /// The short line alone above the rounds that names them, where there is no heading.
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
-        let at = self.waiting.iter().rposition(may_name)?;
+        let Some(at) = self.waiting.iter().rposition(may_name) else {
+            // `body`, right above `r1 6 sc in mr`
+            let is_key = |line: &&RawLine<'s>| line.tokens.iter().any(|t| t.kind == Kind::Colon);
+            let keys = self.waiting.iter().rev().take_while(is_key).count();
+            let at = self.waiting.len().checked_sub(keys + 1)?;
+            let named = heading::may_name_in_small(&self.waiting[at], self.text)
+                && matches!(self.between(&self.waiting[at]), Reading::Prose);
+            return named.then_some(at);
+        };
         // `ARMS (make 2)`, and below it the yarn: `Skin:`
         let above = at.checked_sub(1).map(|above| &self.waiting[above]);
         let ends_in_colon =
@@ -176,7 +178,7 @@ impl<'s> Assembler<'s> {
         if self.pattern.title.is_none() && self.pattern.pieces.is_empty() {
             let title = self.waiting.first().filter(|line| self.may_be_title(line));
             if let Some(line) = title {
-                let value = heading::read(&line.tokens, self.text).name;
+                let value = heading::title(&line.tokens, self.text);
                 self.pattern.title = Some(Spanned {
                     value,
                     span: line.span,

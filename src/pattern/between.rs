@@ -6,7 +6,7 @@ use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::tree::*;
 use crate::source::{Level, Span};
-use crate::terms::Height;
+use crate::terms::{Height, colours};
 
 /// A line that is no round.
 pub(super) enum Reading {
@@ -135,10 +135,32 @@ impl<'s> Assembler<'s> {
         );
         // `Yarn B: white` lists a yarn; `Yarn: B` is the one to start with.
         let colon = line.tokens.iter().position(|t| t.kind == Kind::Colon);
-        if !opens || line.tokens.len() > 12 || colon.is_some_and(|at| at > 1) {
+        if line.tokens.len() > 12 || colon.is_some_and(|at| at > 1) {
             return None;
         }
-        self.yarn_in(line.span)
+        // `Using grey yarn`, where no list has it; `**White**` alone.
+        let word = |at: usize| line.tokens.get(at).map(|t| &*t.text);
+        let colour = (0..line.tokens.len()).find_map(|at| {
+            let taken = colours::words_of(|ahead| word(at + ahead))?;
+            Some((at, taken))
+        });
+        let alone = line
+            .tokens
+            .iter()
+            .filter(|t| t.kind == Kind::Word)
+            .all(|t| colours::is_part(&t.text));
+        if !opens && !(alone && colour.is_some()) {
+            return None;
+        }
+        self.yarn_in(line.span).or_else(|| {
+            let (at, taken) = colour?;
+            let (first, last) = (&line.tokens[at], &line.tokens[at + taken - 1]);
+            let words: Vec<&str> = (at..at + taken).filter_map(word).collect();
+            Some(Spanned {
+                value: words.join(" "),
+                span: first.span.to(last.span),
+            })
+        })
     }
 }
 

@@ -234,7 +234,7 @@ impl<'s> Blocks<'s> {
     }
 }
 
-/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `Body. Rnd 1: …`: takes the words before the first label out of its line.
+/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `Body. Rnd 1: …`, `Body: Rnd 1: …`: takes the words before the first label out of its line.
 fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     const LONGEST: usize = 12;
     if line.kind != LineKind::Text || label::read(&line.tokens).is_some() {
@@ -244,7 +244,7 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
         !found.bare && !found.open_ended && found.slip.is_none() && found.start == 0
     };
     let at = (2..line.tokens.len().min(LONGEST)).find(|&at| {
-        line.tokens[at - 1].kind == Kind::Stop
+        matches!(line.tokens[at - 1].kind, Kind::Stop | Kind::Colon)
             && line.tokens[at].spaced
             && line.tokens[at].kind == Kind::Word
             && label::read(&line.tokens[at..]).is_some_and(|found| {
@@ -260,7 +260,8 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     line.span = line.tokens[0].span.to(span);
     // `Body. Rnd 1: …`: a name has no full stop.
     let opens = label::read(&line.tokens).is_some_and(|l| matches!(l.numbers[..], [(1, _)]));
-    if opens && before.iter().filter(|t| t.kind == Kind::Word).count() <= 3 {
+    let ends_in_stop = before.last().is_some_and(|t| t.kind == Kind::Stop);
+    if opens && ends_in_stop && before.iter().filter(|t| t.kind == Kind::Word).count() <= 3 {
         before.pop();
     }
     let last = before[before.len() - 1].span;

@@ -43,6 +43,9 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str, names: &Names, first_round:
     let mut reader = Reader::new(tokens, text, names, first_round);
     let mut items = reader.list(None);
     reader.settle_heights(&mut items);
+    if !first_round {
+        reader.go_around(&mut items);
+    }
     BodyRead {
         items,
         stated: reader.stated,
@@ -604,6 +607,45 @@ impl<'a> Reader<'a> {
             }),
             span,
         });
+    }
+
+    /// `Rnds 5-8: sc (24)`: a stitch is all that the round says, so it goes all around.
+    fn go_around(&self, items: &mut [Instruction]) {
+        let [
+            Instruction {
+                act: Act::Work(work),
+                span,
+            },
+        ] = items
+        else {
+            return;
+        };
+        let plain = work.over == Over::Count(1)
+            && work.target == Target::Next
+            && work.through.is_none()
+            && work
+                .stitch
+                .height
+                .is_none_or(|height| height > Height::Slip)
+            && !work.stitch.picot;
+        let several = self
+            .stated
+            .and_then(|stated| stated.stitches)
+            .is_some_and(|n| n > 1);
+        let is_number = |t: &&Token<'_>| {
+            matches!(t.kind, Kind::Number(_))
+                || matches!(
+                    words::longest(|at| (at == 0).then_some(&*t.text), self.names.terms),
+                    Some((Word::Number(_) | Word::Next | Word::Each, _))
+                )
+        };
+        let mut said = self
+            .tokens
+            .iter()
+            .filter(|t| span.start <= t.span.start && t.span.end <= span.end);
+        if plain && several && !said.any(|t| is_number(&t)) {
+            work.over = Over::Rest;
+        }
     }
 
     // ---- heights that the round leaves open ----

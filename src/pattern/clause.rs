@@ -43,6 +43,14 @@ pub(super) struct Clause {
     pub(super) unknown: Vec<Span>,
 }
 
+impl Clause {
+    /// True for an increase or a decrease.
+    fn changes(&self) -> bool {
+        self.stitch
+            .is_some_and(|stitch| self.in_one > 1 || matches!(stitch.form, Form::Together(_)))
+    }
+}
+
 impl Reader<'_> {
     /// Reads one clause into instructions. `top` says that no bracket is open.
     pub(super) fn clause(&mut self, items: &mut Vec<Instruction>, top: bool) {
@@ -231,11 +239,7 @@ impl Reader<'_> {
                 self.start_anew(clause, items);
                 clause.crossed = true;
             }
-            Word::Evenly
-                if clause.stitch.is_some_and(|stitch| {
-                    clause.in_one > 1 || matches!(stitch.form, Form::Together(_))
-                }) =>
-            {
+            Word::Evenly if clause.changes() => {
                 self.at += taken;
                 clause.evenly = true;
             }
@@ -392,6 +396,7 @@ impl Reader<'_> {
             // `increase 6 stitches` is all that is said: somewhere around.
             Word::AnyStitch
                 if clause.number_after
+                    && clause.changes()
                     && clause.places.is_empty()
                     && matches!(self.tokens[start - 1].kind, Kind::Number(_))
                     && top

@@ -77,6 +77,16 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
     }
 }
 
+/// The words of a title, without the marks around them.
+pub(super) fn title(tokens: &[Token<'_>], text: &str) -> String {
+    let first = tokens.iter().find(|t| !is_mark(t));
+    let last = tokens.iter().rfind(|t| !is_mark(t));
+    match (first, last) {
+        (Some(first), Some(last)) => clean(&text[first.span.to(last.span).range()]),
+        _ => String::new(),
+    }
+}
+
 /// A name without the time stamp of a film before or after it: `2:10 HEAD`, `HEAD (2:10)`, `HEAD – 14:32`.
 fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize) {
     let is_time = |at: usize| {
@@ -183,6 +193,16 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     if parts && rest.clone().any(is_colour) && rest.clone().all(|t| colours::is_part(&t.text)) {
         return true;
     }
+    // `Body in blue`, `Wing, in white`: a yarn to the end of the line.
+    let comma = usize::from(tokens[at].kind == Kind::Comma);
+    let preposition = tokens.get(at + comma);
+    if preposition.is_some_and(|t| matches!(&*t.text, "in" | "with" | "using")) {
+        let rest = tokens[at + comma + 1..].iter().filter(|t| !is_mark(t));
+        let said = |t: &Token<'_>| colours::is_part(&t.text) || matches!(&*t.text, "yarn" | "the");
+        if rest.clone().any(is_colour) && rest.clone().all(said) {
+            return true;
+        }
+    }
     matches!(tokens[at].kind, Kind::Open(_))
         && tokens.get(at + 1).is_some_and(|t| {
             matches!(
@@ -211,6 +231,10 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "work"
                 | "start"
                 | "note"
+                | "to"
+                | "how"
+                | "if"
+                | "when"
                 | "page"
                 | "photo"
                 | "picture"
@@ -241,7 +265,11 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
             .rposition(|t| !is_mark(t))
             .map_or(0, |at| at + 1);
     let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
-    if line.bullet || explains || !capital || other || !(1..=MOST_WORDS).contains(&words) {
+    // `White` alone is the yarn of the rounds below.
+    let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word).peekable();
+    let is_yarn = words_of_it.peek().is_some() && words_of_it.all(|t| colours::is_part(&t.text));
+    if line.bullet || is_yarn || explains || !capital || other || !(1..=MOST_WORDS).contains(&words)
+    {
         return false;
     }
     let ends = tokens
@@ -259,10 +287,46 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     found.says_make || !sentence && !keyed
 }
 
+/// True for two or three words in small letters and nothing else: a name where nobody writes capitals.
+pub(super) fn may_name_in_small(line: &RawLine<'_>, text: &str) -> bool {
+    const MOST_WORDS: usize = 3;
+    let words = |t: &Token<'_>| matches!(t.kind, Kind::Word | Kind::Number(_));
+    let short = (1..=MOST_WORDS).contains(&line.tokens.len()) && line.tokens.iter().all(words);
+    let opens = line.tokens.first().is_some_and(|t| {
+        t.kind == Kind::Word
+            && words::longest(|at| (at == 0).then_some(&*t.text), Terms::Us).is_none()
+    });
+    short && opens && !line.bullet && !is_of_material(&line.tokens, text)
+}
+
 /// `Rnd | Sts | Work`: the heads of a table's columns.
 pub(super) fn has_cells(line: &RawLine<'_>, text: &str) -> bool {
     let cells = text[line.span.range()].split(['\t', '|']);
     cells.filter(|cell| !cell.trim().is_empty()).count() > 1
+}
+
+/// `Stitch guide`, `Abbreviations`, `Notes`: a heading over words that explain.
+pub(super) fn explains(tokens: &[Token<'_>]) -> bool {
+    tokens.iter().any(|t| {
+        matches!(
+            &*t.text,
+            "guide"
+                | "abbreviations"
+                | "abbreviation"
+                | "notes"
+                | "note"
+                | "glossary"
+                | "techniques"
+                | "technique"
+                | "terms"
+                | "tips"
+                | "key"
+                | "legend"
+                | "materials"
+                | "gauge"
+                | "tension"
+        )
+    })
 }
 
 /// `Make 2.` alone: how many to make of the piece that is named above it.
@@ -420,6 +484,9 @@ mod tests {
             ("Ear (in brown, make 2)", "Ear", 2),
             ("Body (blue)", "Body", 1),
             ("Head - beige", "Head", 1),
+            ("Body in dark blue:", "Body", 1),
+            ("Body, with white yarn", "Body", 1),
+            ("Man in black boots", "Man in black boots", 1),
             ("Wings – 2 pcs.", "Wings", 2),
             ("Paws - 4 pieces", "Paws", 4),
             ("Claw: (red, make 2)", "Claw", 2),

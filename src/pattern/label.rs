@@ -28,6 +28,8 @@ pub(super) struct RawLabel {
     pub remark: Range<usize>,
     /// The number of a total that stands before the label or in a table's cell after it.
     pub total: Option<usize>,
+    /// It stands in a cell of a table, and so does what follows.
+    pub in_table: bool,
     /// The words of the round have no label at all.
     pub unwritten: bool,
     /// Where the label's own tokens begin.
@@ -264,8 +266,13 @@ impl LabelReader<'_, '_> {
         };
         let (_, end) = self.number(self.at + 1)?;
         let closed =
-            self.is(self.at, "step") || self.is(self.at, "v") && self.is_glued(self.at + 1);
+            self.is(self.at, "step") || self.is_tour(self.at) && self.is_glued(self.at + 1);
         (closed && marked(end)).then_some(self.at + 1)
+    }
+
+    /// The letter of a round in other languages, before its number: `V3`, `T3`.
+    fn is_tour(&self, at: usize) -> bool {
+        self.is(at, "v") || self.is(at, "t")
     }
 
     /// `Border:`, `Edging:`: a round that has no number.
@@ -414,7 +421,10 @@ impl LabelReader<'_, '_> {
     fn further_number(&self, at: usize) -> Option<(u32, usize, bool)> {
         let token = self.tokens.get(at)?;
         let is_range = matches!(token.kind, Kind::Dash | Kind::Tilde)
-            || matches!(&*token.text, "to" | "through" | "thru");
+            || matches!(
+                &*token.text,
+                "to" | "through" | "thru" | "till" | "until" | "bis" | "à"
+            );
         let is_list = matches!(
             token.kind,
             Kind::Comma | Kind::Ampersand | Kind::Plus | Kind::Slash
@@ -437,6 +447,8 @@ impl LabelReader<'_, '_> {
         }
         if let Some(word) = self.round_word(next) {
             next = word.end;
+        } else if is_range && self.is_tour(next) && self.is_glued(next + 1) {
+            next += 1;
         }
         let (n, end) = self.number(next)?;
         Some((n, end, is_range))
@@ -556,12 +568,9 @@ impl LabelReader<'_, '_> {
     /// The R of `4-6R:`.
     fn is_letter_after_number(&self, at: usize) -> bool {
         let mark = self.kind_at(at + 1);
+        let glued = matches!(mark, Some(Kind::Close(_) | Kind::Dash | Kind::Equals));
         self.is(at, "r")
-            && self.is_glued(at)
-            && matches!(
-                mark,
-                Some(Kind::Colon | Kind::Stop | Kind::Close(_) | Kind::Dash | Kind::Equals)
-            )
+            && (matches!(mark, Some(Kind::Colon | Kind::Stop)) || self.is_glued(at) && glued)
     }
 
     /// Takes what stands between the numbers and the body. True if a mark ends the label.
@@ -587,6 +596,7 @@ impl LabelReader<'_, '_> {
             let in_table = self.is_bar(self.at);
             self.at += 1 + usize::from(doubled);
             if in_table {
+                label.in_table = true;
                 self.cells(label);
             }
         } else if label.bare {

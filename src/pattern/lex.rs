@@ -186,6 +186,13 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         '+' => (Kind::Plus, one),
         '/' => (Kind::Slash, one),
         '&' if rest.starts_with("&times;") => (Kind::Times, at + "&times;".len()),
+        '&' if rest.starts_with("&#215;") => (Kind::Times, at + "&#215;".len()),
+        '&' if rest.starts_with("&#8211;") || rest.starts_with("&#8212;") => {
+            (Kind::Dash, at + "&#8211;".len())
+        }
+        '&' if rest.starts_with("&#40;") => (Kind::Open(Bracket::Round), at + "&#40;".len()),
+        '&' if rest.starts_with("&#41;") => (Kind::Close(Bracket::Round), at + "&#41;".len()),
+        '&' if rest.starts_with("&amp;") => (Kind::Ampersand, at + "&amp;".len()),
         '&' if rest.starts_with("&ndash;") || rest.starts_with("&mdash;") => {
             (Kind::Dash, at + "&ndash;".len())
         }

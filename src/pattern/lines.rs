@@ -164,21 +164,20 @@ fn cells<'s>(tokens: Vec<Token<'s>>, text: &str) -> Vec<Token<'s>> {
     let first = (1..tokens.len().min(LONGEST_LABEL + 1)).find(|&at| tab(at).is_some());
     let ends_label = |at: &usize| matches!(tokens[at - 1].kind, Kind::Number(_));
     let first = first.filter(ends_label);
-    // Cells after the label's: a total, a yarn, the work.
-    let further = first.and_then(|first| (first + 1..tokens.len()).find(|&at| tab(at).is_some()));
     let total = |at: usize| tokens[at..].iter().any(is_number);
     let last = (tokens.len().saturating_sub(4).max(1)..tokens.len())
         .rev()
         .find(|&at| tab(at).is_some())
-        .filter(|&at| total(at) && first != Some(at) && further != Some(at));
-    let bars: Vec<(usize, Span)> = [first, further, last]
-        .into_iter()
-        .flatten()
+        .filter(|&at| total(at));
+    // After a label every cell is one of the row's.
+    let bars: Vec<(usize, Span)> = (1..tokens.len())
+        .filter(|&at| first.is_some_and(|first| first <= at) || last == Some(at))
         .filter_map(|at| Some((at, tab(at)?)))
         .collect();
     let mut parted = Vec::with_capacity(tokens.len() + bars.len());
+    let mut bars = bars.into_iter().peekable();
     for (at, token) in tokens.into_iter().enumerate() {
-        if let Some(&(_, span)) = bars.iter().find(|bar| bar.0 == at) {
+        if let Some((_, span)) = bars.next_if(|bar| bar.0 == at) {
             parted.push(Token {
                 kind: Kind::Other,
                 span,

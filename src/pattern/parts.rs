@@ -653,7 +653,8 @@ impl Reader<'_> {
 
     /// True if a colour may stand alone at the cursor: at the front of a clause, or after a stitch or number.
     fn colour_may_stand_alone(&self, clause: &Clause) -> bool {
-        self.at == clause.first || clause.stitch.is_some() && clause.yarn.is_none()
+        let counted = clause.count.is_some() || clause.stitch.is_some();
+        self.at == clause.first || counted && clause.yarn.is_none()
     }
 
     /// `with B`, `in white`, `3 B`. True if it was one.

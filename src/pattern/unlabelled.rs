@@ -134,15 +134,20 @@ impl Finder<'_> {
         let above = before.iter().rev().find(|b| !matches!(b, Block::Blank));
         let is_named = match above {
             None | Some(Block::Round(_)) => false,
-            Some(Block::Heading(..)) => true,
-            Some(Block::Text(line)) => heading::may_name(line, self.text),
+            Some(Block::Heading(_, line)) => !heading::explains(&line.tokens),
+            Some(Block::Text(line)) => {
+                heading::may_name(line, self.text) && !heading::explains(&line.tokens)
+            }
             Some(Block::Blank) => false,
         };
         let mut since = before.iter().rev();
-        let in_piece = since
-            .find(|b| matches!(b, Block::Heading(..) | Block::Round(_)))
-            .is_some_and(|b| matches!(b, Block::Round(_)));
-        if in_piece && !is_named {
+        let below = since.find(|b| matches!(b, Block::Heading(..) | Block::Round(_)));
+        let elsewhere = match below {
+            Some(Block::Round(_)) => true,
+            Some(Block::Heading(_, line)) => heading::explains(&line.tokens),
+            _ => false,
+        };
+        if elsewhere && !is_named {
             return None;
         }
         let is_turn = |t: &Token<'_>| matches!(&*t.text, "turn" | "turned" | "turning");

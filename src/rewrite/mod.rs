@@ -436,7 +436,7 @@ impl<'a> Writer<'a> {
             let span = Span::new(end_before, round.end);
             return (span, format!("{}{bullet}", self.shape.eol));
         }
-        let kept = before.trim_end_matches(['*', '_']);
+        let kept = before.trim_end_matches(['*', '_', '#']);
         let kept = match kept.trim_end().strip_suffix('|') {
             Some(kept) => kept,
             None => kept,
