@@ -168,7 +168,9 @@ impl Reader<'_> {
         if !firm && !closed && !colon && (names_stitches || !self.says_stitches(start, end)) {
             return;
         }
-        let closes = match self.tokens.get(end).map(|t| t.kind) {
+        // `There are 18 sts now.`
+        let now = usize::from(self.tokens.get(end).is_some_and(|t| t.is("now")));
+        let closes = match self.tokens.get(end + now).map(|t| t.kind) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             _ => false,
         };
