@@ -626,8 +626,31 @@ impl LabelReader<'_, '_> {
             return Some(false);
         }
         self.pass_closing_marks();
+        self.pass_total_after(label);
         label.body = self.at;
         Some(true)
+    }
+
+    /// `2. (12) inc x 6`: the total before the work.
+    fn pass_total_after(&mut self, label: &mut RawLabel) {
+        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
+            && matches!(self.kind(1), Some(Kind::Number(_)));
+        let unit = usize::from(
+            self.tokens
+                .get(self.at + 2)
+                .is_some_and(|t| matches!(&*t.text, "st" | "sts" | "stitches")),
+        );
+        let works = match self.tokens.get(self.at + 3 + unit) {
+            Some(t) => {
+                matches!(t.kind, Kind::Word | Kind::Number(_) | Kind::Open(_))
+                    && !matches!(&*t.text, "x" | "times" | "in")
+            }
+            None => false,
+        };
+        if opens && matches!(self.kind(2 + unit), Some(Kind::Close(_))) && works {
+            label.total = Some(self.at + 1);
+            self.at += 3 + unit;
+        }
     }
 
     /// Cells of a table between its label and its work: a total, a colour.

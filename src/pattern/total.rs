@@ -144,6 +144,10 @@ impl Reader<'_> {
 
     /// After `=`, `–`, `→`, a comma or a full stop: a total without brackets, if it closes the body.
     pub(super) fn trailing_total(&mut self, sign: Kind, before: &[Instruction]) {
+        // `(12) – 6 fewer` says no other.
+        if sign == Kind::Dash && self.stated.is_some() {
+            return;
+        }
         let start = self.at;
         // `– **18**`
         let is_bold = |kind| matches!(kind, Some(Kind::Star(2..)));
