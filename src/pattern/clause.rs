@@ -70,6 +70,7 @@ impl Reader<'_> {
                 }
                 Kind::Star(1)
                     if clause.stitch.is_some()
+                        && !self.star_open
                         && self.number_ahead(1).is_some()
                         && self.at_star_times() =>
                 {
@@ -158,6 +159,17 @@ impl Reader<'_> {
                 self.stitch(clause, items, height, start);
             }
             Word::Number(_) => return self.number_phrase(clause, items, top),
+            // `sc twice into each stitch`
+            Word::TimesWord(n)
+                if clause.stitch.is_some()
+                    && clause.count.is_none()
+                    && clause.places.is_empty()
+                    && matches!(self.word_ahead(taken), Some((Word::In, _))) =>
+            {
+                clause.count = Some(n);
+                clause.count_first = Some(start);
+                self.at += taken;
+            }
             Word::TimesWord(_) if clause.stitch.is_some() => {
                 self.times_for_clause(clause, items);
             }
@@ -231,6 +243,22 @@ impl Reader<'_> {
                 self.start_anew(clause, items);
                 clause.crossed = true;
             }
+            // `decreasing 6 times evenly`, `inc 6 sts evenly`
+            Word::Times | Word::AnyStitch
+                if clause.count.is_some()
+                    && clause.places.is_empty()
+                    && matches!(self.word_ahead(taken), Some((Word::Evenly, _)))
+                    && clause.stitch.is_some() =>
+            {
+                self.at += taken;
+            }
+            // `sc 8 each round`
+            Word::Each
+                if matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
+                    && clause.stitch.is_some() =>
+            {
+                self.at += taken + 1;
+            }
             Word::Evenly
                 if clause.stitch.is_some_and(|stitch| {
                     clause.in_one > 1 || matches!(stitch.form, Form::Together(_))
@@ -290,6 +318,12 @@ impl Reader<'_> {
                     span: self.span_from(start),
                 });
                 clause.first = self.at;
+            }
+            // `across both sides`
+            Word::Around | Word::Over | Word::In if self.both_layers_follow(taken) => {
+                if let Some(through) = self.through_phrase() {
+                    clause.through = Some(through);
+                }
             }
             Word::Through => {
                 if let Some(through) = self.through_phrase() {
@@ -378,6 +412,13 @@ impl Reader<'_> {
             Word::Remark => {
                 self.flush(clause, items);
                 self.swallow();
+                // `leave the remaining 6 unworked`
+                if self.tokens[start..self.at].iter().any(|t| t.is("unworked")) {
+                    items.push(Instruction {
+                        act: Act::LeaveRest,
+                        span: self.span_from(start),
+                    });
+                }
                 clause.first = self.at;
             }
             Word::Ending if !items.is_empty() => {

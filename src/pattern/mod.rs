@@ -44,7 +44,7 @@ mod wrapped;
 mod yarns;
 
 pub use assemble::read;
-pub use body::place_all_at;
+pub use body::{list_around, place_all_at, start_of_repeat};
 pub use length::{length_mm, rounds_in};
 pub use stem::stem;
 pub use tree::*;

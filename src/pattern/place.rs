@@ -224,6 +224,8 @@ impl Reader<'_> {
                 }
                 said.hold = Some(Into::FrontPost);
             }
+            // `sl st to first ch`
+            (Word::To, taken) if self.first_follows(taken) => self.at += taken,
             (Word::To | Word::Until, _) => {
                 let left = self.until_last()?;
                 return Some(Place {
@@ -253,12 +255,21 @@ impl Reader<'_> {
                 });
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
+            // `inc all`
+            (Word::All, _) if self.number_ahead(1).is_none() => {}
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
         }
         said.first_round = self.first_round;
         self.describe(&mut said);
         said.into_place()
+    }
+
+    fn first_follows(&self, mut ahead: usize) -> bool {
+        while let Some((Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        matches!(self.word_ahead(ahead), Some((Word::First, _)))
     }
 
     /// True if "around" goes on to a stitch: `around the post of`, `around next 3 sts`.
@@ -320,6 +331,8 @@ impl Reader<'_> {
                 if counts
                     || matches!(self.word_ahead(taken), Some((Word::Times, _)))
                     || self.at_times_sign(taken)
+                        && (self.kind(taken) != Some(Kind::Star(1))
+                            || self.number_ahead(taken + 1).is_some())
                 {
                     return;
                 }

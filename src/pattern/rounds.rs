@@ -89,7 +89,7 @@ impl<'s> Assembler<'s> {
             tokens.truncate(found.first);
             tokens.extend(rest);
         }
-        let read = body::read(&tokens, self.text, &self.names, first_round);
+        let read = body::read_round(&tokens, self.text, &self.names, first_round);
         let read = misspelt::mended(read, &tokens, self.text, &self.names, first_round);
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);

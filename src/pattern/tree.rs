@@ -368,6 +368,10 @@ pub struct Doubts {
     pub apart: bool,
     /// `2 sc in next 2 sts`: one in each, or two in each.
     pub same: bool,
+    /// `(sc, inc) 6`, `sc, dec – 6`: how often, or the round's total.
+    pub number: bool,
+    /// `sc, hdc around`: the last stitch around, or the list around.
+    pub around: bool,
 }
 
 /// One thing to do.
@@ -487,6 +491,8 @@ pub enum Bare {
     Apart,
     /// `2 sc in next 2 sts`, `12 sc in each st`: one in each, or so many in each. The number is the other reading's.
     Same(u32),
+    /// `sc, hdc around`: the last stitch goes all around, or the whole list does.
+    List,
 }
 
 /// A stitch as the words name it.
@@ -575,6 +581,10 @@ pub enum Times {
     Unsure(u32),
     /// `sc, inc x 6` with no bracket: the last stitch this often, or all of the list.
     Loose(u32),
+    /// `(sc, inc) 6` at the end of a round: this often, or around, and the number is the round's total.
+    OrTotal(u32),
+    /// `sc, dec – 6` at the end of a round: once, and the number is the round's total, or this often.
+    Total(u32),
     /// As often as the round below allows.
     Around,
     /// Until so many places are left.

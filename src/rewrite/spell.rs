@@ -540,7 +540,7 @@ impl Speller<'_> {
             Times::Around => format!("{list} around"),
             Times::ToLast(1) => format!("{list} to last st"),
             Times::ToLast(n) => format!("{list} to last {n} sts"),
-            Times::Unsure(_) => return None,
+            Times::Unsure(_) | Times::OrTotal(_) | Times::Total(_) => return None,
         })
     }
 

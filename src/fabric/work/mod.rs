@@ -28,6 +28,9 @@ use crate::terms::{Form, Height};
 /// Actions that a round costs besides its stitches: pieces of many thousand empty rounds must come to an end too.
 const EACH_ROUND: usize = 4;
 
+/// How many problems back a note is looked for before it is told again.
+const NOTES_LOOKED_BACK: usize = 4;
+
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
 pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
     let mut worker = Worker::new(pattern);
@@ -47,6 +50,8 @@ struct Worker<'p> {
     spent: bool,
     /// Where the rounds begin whose words do not come out, as has been said.
     told: BTreeSet<usize>,
+    /// How `around` was read in the rounds whose words leave that open, by where they begin.
+    read_around: BTreeMap<usize, bool>,
     /// What has been said about parts.
     told_parts: BTreeSet<String>,
     /// Where the rounds begin that the last body points to.
@@ -213,6 +218,7 @@ impl<'p> Worker<'p> {
             },
             spent: false,
             told: BTreeSet::new(),
+            read_around: BTreeMap::new(),
             told_parts: BTreeSet::new(),
             pointed_to: Vec::new(),
             finished: Vec::new(),
@@ -437,7 +443,13 @@ impl<'p> Worker<'p> {
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
         let mut doubts = task.doubts;
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
-        let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
+        let mut readings = Reading::all(doubts, below.has_bridges(), start_is_open);
+        // Words that are worked again mean what they meant.
+        let mut words = task.words.iter().filter(|_| task.doubts.around);
+        let before = words.find_map(|at| self.read_around.get(at)).copied();
+        if let Some(around) = before {
+            readings.retain(|reading| reading.around == around);
+        }
 
         // The same words again are the same slip again.
         let again = |words: &usize| task.words.contains(words);
@@ -462,9 +474,9 @@ impl<'p> Worker<'p> {
         let mark = piece.mark();
         let parts = self.parts.mark();
         let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
-        if usual.is_exact() && !task.doubts.bigger && !task.doubts.times_more
-            || readings.len() == 1 && usual.is_exact()
-        {
+        let doubtful =
+            task.doubts.bigger || task.doubts.times_more || task.doubts.around && before.is_none();
+        if usual.is_exact() && !doubtful || readings.len() == 1 && usual.is_exact() {
             self.accept(piece, progress, task, usual, None);
             progress.rivals = onward;
             return;
@@ -480,10 +492,12 @@ impl<'p> Worker<'p> {
             };
             let trial = self.attempt(piece, progress, &shared, below, reading);
             self.parts.work_others = false;
-            let rivals = exact
-                .iter()
-                .filter(|r| r.bigger != reading.bigger || r.times_more != reading.times_more);
-            if rivals.count() > 0 && task.stated.is_none() {
+            let other = |r: &&Reading| {
+                (r.bigger, r.times_more) != (reading.bigger, reading.times_more)
+                    && task.stated.is_none()
+                    || r.around != reading.around
+            };
+            if exact.iter().any(|r| other(&r)) {
                 self.problems.push(two_readings(task));
             }
             self.accept(piece, progress, task, trial, Some(reading));
@@ -629,7 +643,7 @@ impl<'p> Worker<'p> {
             hook.ring.clone(),
             hook.budget,
         );
-        let stated_fits = judge(piece, shared.task.stated);
+        let stated_fits = judge(piece, stated_by(shared, reading));
         if let Some(round) = piece.rounds.last_mut() {
             round.reading = reading;
         }
@@ -664,9 +678,21 @@ impl<'p> Worker<'p> {
             ));
         }
         self.budget = trial.budget;
+        if task.doubts.around {
+            let around = piece
+                .rounds
+                .last()
+                .is_some_and(|round| round.reading.around);
+            let at = task.round.span.start;
+            self.read_around.entry(at).or_insert(around);
+        }
         if let Some(says) = reading.and_then(Reading::says) {
-            self.problems
-                .push(Problem::note("reading-taken", task.round.words, says));
+            let note = Problem::note("reading-taken", task.round.words, says);
+            // Rounds worked alike say it once.
+            let told = |p: &Problem| p.code == note.code && p.span == note.span;
+            if !self.problems.iter().rev().take(NOTES_LOOKED_BACK).any(told) {
+                self.problems.push(note);
+            }
         }
         // A part that is wrong once is told once, however often it is joined.
         let mut problems = trial.problems;
@@ -812,6 +838,26 @@ struct Shared<'a, 'p> {
     is_row: bool,
 }
 
+/// The total that the words state, read so: a number alone at the end may be one.
+fn stated_by(shared: &Shared<'_, '_>, reading: Reading) -> Option<pattern::Stated> {
+    let alone = shared.items.iter().find_map(|item| match &item.act {
+        Act::Repeat(repeat) => match repeat.times {
+            pattern::Times::OrTotal(n) => Some((Some(n), item.span)),
+            pattern::Times::Total(_) => Some((None, item.span)),
+            _ => None,
+        },
+        _ => None,
+    });
+    match alone {
+        Some((stitches, span)) if reading.number => stitches.map(|n| pattern::Stated {
+            stitches: Some(n),
+            spaces: None,
+            span,
+        }),
+        _ => shared.task.stated,
+    }
+}
+
 /// True if a row is turned before the end of the round that it is worked along: a flap.
 fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
     let on_round = |round: &crate::fabric::model::Round| round.kind == RoundKind::Round;
@@ -821,12 +867,14 @@ fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
 }
 
 fn two_readings(task: &Task<'_>) -> Problem {
-    let what = if task.doubts.bigger {
+    let what = if task.doubts.around {
+        "`around` can be of the last stitch or of all that stands before it"
+    } else if task.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
     } else {
         "`rep from * so many times` can mean so many in all or so many more"
     };
-    let span = doubtful_words(&task.items, task.doubts.bigger).unwrap_or(task.round.words);
+    let span = doubtful_words(&task.items, task.doubts).unwrap_or(task.round.words);
     Problem::error(
         "two-readings",
         span,
@@ -836,14 +884,16 @@ fn two_readings(task: &Task<'_>) -> Problem {
 }
 
 /// The words that can be read in two ways.
-fn doubtful_words(items: &[Instruction], bigger: bool) -> Option<Span> {
+fn doubtful_words(items: &[Instruction], doubts: pattern::Doubts) -> Option<Span> {
+    let bigger = doubts.bigger;
     items.iter().find_map(|item| match &item.act {
+        Act::Work(work) if work.bare == pattern::Bare::List => Some(item.span),
         Act::Work(work) if bigger && work.bare == pattern::Bare::After => Some(item.span),
         Act::Repeat(repeat) if !bigger && matches!(repeat.times, pattern::Times::Unsure(_)) => {
             Some(item.span)
         }
-        Act::Repeat(repeat) => doubtful_words(&repeat.items, bigger),
-        Act::Together(group) => doubtful_words(&group.items, bigger),
+        Act::Repeat(repeat) => doubtful_words(&repeat.items, doubts),
+        Act::Together(group) => doubtful_words(&group.items, doubts),
         _ => None,
     })
 }
