@@ -150,6 +150,8 @@ impl<'s> Assembler<'s> {
                 span: words,
             }],
             ending: Vec::new(),
+            choices: Vec::new(),
+            several_sizes: false,
             stated: rest.stated,
             doubts: Doubts::default(),
             flawed: false,

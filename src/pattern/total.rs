@@ -419,7 +419,7 @@ impl Reader<'_> {
             Some(Kind::Comma | Kind::Dash | Kind::Semicolon)
         ));
         let opens = sign > 0 && SAYS_HOW.iter().any(|word| self.is_word(1, word))
-            || matches!(self.word_ahead(sign), Some((Word::Remark, _)));
+            || matches!(self.word_ahead(sign), Some((Word::Remark | Word::Even, _)));
         let close = self.tokens[self.at..]
             .iter()
             .position(|t| matches!(t.kind, Kind::Open(_) | Kind::Close(_)));

@@ -302,6 +302,10 @@ pub struct Round {
     pub body: Vec<Instruction>,
     /// What is worked after it, once: at the end of the last of its rounds.
     pub ending: Vec<Instruction>,
+    /// Other ways of working it that its words offer; `body` is the way named first.
+    pub choices: Vec<Offered>,
+    /// Its words give the numbers of several sizes; those of the first were read.
+    pub several_sizes: bool,
     /// The total stated at its end (or in its label).
     pub stated: Option<Stated>,
     /// Doubts that the words leave open.
@@ -311,6 +315,17 @@ pub struct Round {
     /// The bare words of the body, without label and total.
     pub words: Span,
     /// Label to end.
+    pub span: Span,
+}
+
+/// Another way of working a round: all of it, with the words offered in the place of those named first.
+#[derive(Debug, Clone)]
+pub struct Offered {
+    /// What is worked.
+    pub body: Vec<Instruction>,
+    /// Doubts that its words leave open.
+    pub doubts: Doubts,
+    /// The words that offer it.
     pub span: Span,
 }
 

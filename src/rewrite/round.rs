@@ -58,6 +58,10 @@ impl Desk<'_> {
         before: Before,
         used: &mut BTreeSet<Used>,
     ) -> Option<Written> {
+        // Its words say the other ways, or the other sizes, as well.
+        if !round.choices.is_empty() || round.several_sizes {
+            return None;
+        }
         if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
             return None;
         }

@@ -481,7 +481,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),

@@ -2,6 +2,7 @@
 
 mod again;
 mod chains_worked;
+mod choices;
 mod going_on;
 mod onward;
 mod starts;
@@ -56,6 +57,8 @@ struct Worker<'p> {
     told_parts: BTreeSet<String>,
     /// Where the rounds begin that the last body points to.
     pointed_to: Vec<usize>,
+    /// Other ways that the rounds which the last body points to offer.
+    offered: Vec<&'p pattern::Offered>,
     /// The rounds of the pieces worked so far, by number.
     finished: Vec<Numbered<'p>>,
     yarns: Yarns<'p>,
@@ -155,6 +158,8 @@ struct Task<'p> {
     items: Vec<Instruction>,
     /// Where the round begins in the text, and those that it points to.
     words: Vec<usize>,
+    /// Other ways of working it that its words offer, or those of the rounds that it points to.
+    offered: Vec<&'p pattern::Offered>,
     doubts: pattern::Doubts,
     /// The total that its words state; none where it is worked until another is reached.
     stated: Option<pattern::Stated>,
@@ -221,6 +226,7 @@ impl<'p> Worker<'p> {
             read_around: BTreeMap::new(),
             told_parts: BTreeSet::new(),
             pointed_to: Vec::new(),
+            offered: Vec::new(),
             finished: Vec::new(),
             yarns: Yarns {
                 pattern,
@@ -407,6 +413,7 @@ impl<'p> Worker<'p> {
                 span: lent.map_or(round.span, |lent| lent.span),
                 items,
                 words: self.words_of(round),
+                offered: self.offered_by(round),
                 doubts,
                 stated: round.stated.filter(|_| !grows || is_last),
             };
@@ -425,7 +432,8 @@ impl<'p> Worker<'p> {
     ) {
         self.budget.actions = self.budget.actions.saturating_sub(EACH_ROUND);
         let is_first = piece.rounds.is_empty();
-        let mut items = std::mem::take(&mut progress.pending);
+        let pending = std::mem::take(&mut progress.pending);
+        let mut items = pending.clone();
         items.extend(task.items.iter().cloned());
         let is_row = task.round.label.is_row;
         self.turn_for_row(piece, progress, task, &items, is_first);
@@ -471,6 +479,8 @@ impl<'p> Worker<'p> {
             self.onward(piece, progress, &shared, &readings)
         };
 
+        let ways = self.other_ways(piece, progress, &shared, &below, &pending);
+
         let mark = piece.mark();
         let parts = self.parts.mark();
         let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
@@ -478,6 +488,7 @@ impl<'p> Worker<'p> {
             task.doubts.bigger || task.doubts.times_more || task.doubts.around && before.is_none();
         if usual.is_exact() && !doubtful || readings.len() == 1 && usual.is_exact() {
             self.accept(piece, progress, task, usual, None);
+            self.hold_to(piece, &ways);
             progress.rivals = onward;
             return;
         }
@@ -501,6 +512,7 @@ impl<'p> Worker<'p> {
                 self.problems.push(two_readings(task));
             }
             self.accept(piece, progress, task, trial, Some(reading));
+            self.hold_to(piece, &ways);
             progress.rivals = onward;
             return;
         }
@@ -829,6 +841,7 @@ impl<'p> Worker<'p> {
 }
 
 /// What all attempts at one round share.
+#[derive(Clone, Copy)]
 struct Shared<'a, 'p> {
     items: &'a [Instruction],
     task: &'a Task<'p>,
