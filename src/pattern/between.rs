@@ -87,13 +87,17 @@ impl<'s> Assembler<'s> {
                         | Act::Hold(_)
                         | Act::MagicRing
                         | Act::Close
+                        | Act::Surface(_)
                 )
         };
         let opens = line.tokens.iter().find(|t| t.kind == Kind::Word);
         let starts = opens
             .zip(read.items.first())
             .is_some_and(|(token, item)| item.span.start <= token.span.start);
-        let makes_start = read.items.iter().any(is_chain);
+        let makes_start = read
+            .items
+            .iter()
+            .any(|item| is_chain(item) || matches!(item.act, Act::Surface(_)));
         if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {
             Reading::Acts(read.items)
         } else {

@@ -196,6 +196,7 @@ impl Reader<'_> {
                 self.at += taken;
                 self.gathered_in_one(clause, items, word);
             }
+            Word::Surface => self.surface(clause, items, taken),
             Word::Picot => {
                 self.at += taken;
                 let chains = match (&clause.stitch, clause.count) {

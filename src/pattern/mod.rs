@@ -38,6 +38,7 @@ mod sizes;
 mod spread;
 mod stem;
 mod stitches;
+mod surface;
 mod total;
 mod tree;
 mod unknown;

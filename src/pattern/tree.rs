@@ -469,8 +469,19 @@ pub enum Act {
         /// Numbers of the first and last round.
         rounds: Option<(u32, u32)>,
     },
+    /// Slip stitches on the finished fabric, which leave nothing to work into.
+    Surface(Surface),
     /// Words that could not be read; a problem says so.
     Unread,
+}
+
+/// A line of slip stitches on the surface.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surface {
+    /// Numbers of the first and last of the rounds that it lies on or between; `None` is the round above.
+    pub rounds: Option<(u32, u32)>,
+    /// Its own yarn, where the words name one.
+    pub yarn: Option<Spanned<String>>,
 }
 
 /// Stitches to work.

@@ -9,8 +9,8 @@ use super::style::{Number, Style};
 use super::used::{Used, base, skip};
 use crate::fabric::{Join, PartSide, Piece, Role};
 use crate::pattern::{
-    Act, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Target, Through, Times,
-    Work,
+    Act, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Surface, Target, Through,
+    Times, Work,
 };
 use crate::source::{Source, Span};
 use crate::terms::{Form, Height, Into, Stitch, Terms};
@@ -117,6 +117,7 @@ impl Speller<'_> {
                     format!("with {letter}")
                 }
             }
+            Act::Surface(surface) => self.surface(surface),
             Act::Step(_) | Act::GoOn { .. } | Act::AsPiece { .. } => self.as_it_stands(item.span),
             Act::OtherSide => "on the other side of the chain".to_owned(),
             Act::NewStart => "new start of the round".to_owned(),
@@ -649,6 +650,21 @@ impl Speller<'_> {
         } else {
             format!("(counts as {stands_for})")
         }
+    }
+
+    /// `surface sl st around Rnd 4 with B`
+    fn surface(&mut self, surface: &Surface) -> String {
+        self.used.insert(Used::Height(Height::Slip));
+        let mut words = format!("surface {}", base(Height::Slip, self.terms));
+        if let Some((first, last)) = surface.rounds {
+            let rounds = self.style.rounds(self.is_row, &[(first, last)]);
+            let place = if first == last { "around" } else { "between" };
+            words += &format!(" {place} {rounds}");
+        }
+        if let Some(yarn) = &surface.yarn {
+            words += &format!(" with {}", (self.yarn)(&yarn.value));
+        }
+        words
     }
 
     // ---- parts ----

@@ -34,6 +34,8 @@ pub enum Word {
     Bobble,
     /// Stitches drawn together at the top.
     Popcorn,
+    /// Slip stitches on the finished fabric.
+    Surface,
     /// Loops drawn up and joined.
     Puff,
     /// A loop of three chains closed by a slip stitch.
@@ -397,6 +399,10 @@ const BOTH: &[(&str, Word)] = {
         (
             "popcorn | popcorns | pc | pop | popcorn stitch | popcorn st",
             Popcorn,
+        ),
+        (
+            "surface slip stitch | surface slip stitches | surface sl st | surface sl sts | surface slst | surface ss | surface crochet | surface stitch | surface stitches | surface chain | surface sl stitch | surface",
+            Surface,
         ),
         ("puff | puffs | puff stitch | puff st", Puff),
         ("picot | picots", Picot),

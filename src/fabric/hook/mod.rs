@@ -296,6 +296,7 @@ impl Hook<'_> {
             | Act::AsRounds { .. }
             | Act::AsPiece { .. }
             | Act::GoOn { .. }
+            | Act::Surface(_)
             | Act::Unread => {}
         }
     }

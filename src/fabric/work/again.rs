@@ -117,7 +117,7 @@ impl<'p> Worker<'p> {
                 return false;
             };
             let goes_to = repeat.until.is_some() || matches!(repeat.what, Again::Body(_));
-            let task = Task {
+            let mut task = Task {
                 round,
                 number,
                 span: repeat.span,
@@ -127,6 +127,9 @@ impl<'p> Worker<'p> {
                 doubts,
                 stated: round.stated.filter(|_| !goes_to),
             };
+            if self.surfaces(piece, progress, &mut task) {
+                continue;
+            }
             self.round(piece, progress, &task, written);
             progress.remember(task.items);
             if matches!(repeat.what, Again::Rounds { .. }) {

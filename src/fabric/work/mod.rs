@@ -6,6 +6,7 @@ mod choices;
 mod going_on;
 mod onward;
 mod starts;
+mod surface;
 mod yarns;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -319,6 +320,7 @@ impl<'p> Worker<'p> {
         }
         for act in &between.acts {
             match act.act {
+                Act::Surface(_) => drop(self.surface(piece, progress, act, false)),
                 Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
                 Act::Step(kind) => {
                     piece.steps.push(Step {
@@ -407,7 +409,7 @@ impl<'p> Worker<'p> {
                 .numbers
                 .last()
                 .is_some_and(|run| run.1 == number);
-            let task = Task {
+            let mut task = Task {
                 round,
                 number,
                 span: lent.map_or(round.span, |lent| lent.span),
@@ -417,6 +419,9 @@ impl<'p> Worker<'p> {
                 doubts,
                 stated: round.stated.filter(|_| !grows || is_last),
             };
+            if self.surfaces(piece, progress, &mut task) {
+                continue;
+            }
             self.round(piece, progress, &task, written + line as u32);
             progress.remember(task.items);
             progress.rounds.insert(number, round);
