@@ -76,6 +76,8 @@ pub(super) struct Reader<'a> {
     pub stated: Option<Stated>,
     pub doubts: Doubts,
     pub problems: Vec<Problem>,
+    /// Words that only say what the instruction after them does.
+    pub announced: Option<Span>,
     /// A star has opened a repeat, and the next closes it.
     pub star_open: bool,
     /// A place named before its stitches: `in next ch-2 sp, (2 dc, ch 2, 2 dc)`.
@@ -125,6 +127,7 @@ impl<'a> Reader<'a> {
             stated: None,
             doubts: Doubts::default(),
             problems: Vec::new(),
+            announced: None,
             star_open: false,
             place_ahead: None,
             through_ahead: None,
@@ -132,6 +135,11 @@ impl<'a> Reader<'a> {
     }
 
     fn finish(self, mut items: Vec<Instruction>) -> BodyRead {
+        if let Some(words) = self.announced
+            && let Some(item) = items.iter_mut().find(|item| item.span.start >= words.end)
+        {
+            item.span = words.to(item.span);
+        }
         self.settle_heights(&mut items);
         BodyRead {
             items,
@@ -292,6 +300,9 @@ impl<'a> Reader<'a> {
                 | Kind::Semicolon
                 | Kind::Stop
                 | Kind::Colon => {
+                    if token.kind == Kind::Colon {
+                        self.drop_announced(&mut items);
+                    }
                     self.at += 1;
                     if until.is_none() {
                         self.trailing_total(token.kind, &items);
@@ -701,6 +712,7 @@ impl<'a> Reader<'a> {
                         )
                     ))
         });
+        self.all_of_the_edge(items);
         let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
         if let (Some(item), None, false, false) =
             (worked.next(), worked.next(), says_more, self.first_round)
@@ -715,6 +727,18 @@ impl<'a> Reader<'a> {
                 .is_none_or(|height| height > Height::Slip)
         {
             work.over = Over::Rest;
+        }
+    }
+
+    /// `sc evenly around the edge (30)`: the total says how many.
+    fn all_of_the_edge(&self, items: &mut [Instruction]) {
+        let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+        if let (Some(item), None) = (worked.next(), worked.next())
+            && let Act::Work(work) = &mut item.act
+            && let (Target::Border(Border::All), Over::Rest) = (work.target, work.over)
+            && let Some(n) = self.stated.and_then(|stated| stated.stitches)
+        {
+            work.over = Over::Count(n);
         }
     }
 

@@ -113,6 +113,14 @@ impl Reader<'_> {
         if self.pairs_drawn_together(clause, items) || self.doubled(clause, items) {
             return false;
         }
+        if clause.places.is_empty()
+            && let Some(place) = self.border_place()
+        {
+            clause.places.push(place);
+            // `in each row end down the side`
+            self.border_place();
+            return false;
+        }
         if self.yarn_phrase(clause, items) || self.held_part(clause, items) {
             return false;
         }

@@ -10,6 +10,7 @@ mod assemble;
 mod between;
 mod blocks;
 mod body;
+mod border;
 mod clause;
 mod compound;
 mod elsewhere;

@@ -32,9 +32,14 @@ pub(super) struct Place {
 impl Place {
     /// In a magic ring.
     pub fn in_new_ring() -> Place {
+        Place::one(Target::NewRing)
+    }
+
+    /// One place, and nothing said but what it is.
+    pub fn one(target: Target) -> Place {
         Place {
             over: Over::Count(1),
-            target: Target::NewRing,
+            target,
             hold: None,
             each: false,
             named: true,

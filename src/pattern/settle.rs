@@ -185,6 +185,34 @@ impl Reader<'_> {
             });
             return;
         }
+        if let Some(place) = clause.places.first()
+            && matches!(place.target, Target::Border(_))
+        {
+            // `2 sc in each row end`, `10 sc along the side`
+            let in_each = place.target == Target::Border(Border::RowEnds);
+            let (each, over) = match clause.count {
+                Some(n) if in_each => (n.saturating_mul(in_one), place.over),
+                Some(n) => (in_one, Over::Count(n)),
+                None => (in_one, place.over),
+            };
+            let (each, over) = match over {
+                Over::Count(n) if in_each && each == n => (in_one, over),
+                _ => (each, over),
+            };
+            items.push(Instruction {
+                act: Act::Work(Work {
+                    stitch,
+                    each,
+                    over,
+                    target: place.target,
+                    hold: clause.hold,
+                    through: None,
+                    bare: Bare::No,
+                }),
+                span,
+            });
+            return;
+        }
         if let (Some(place), Some(n)) = (self.place_ahead, clause.count)
             && matches!(place.target, Target::FromHook(_))
             && clause.places.is_empty()

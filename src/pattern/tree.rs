@@ -667,6 +667,23 @@ pub enum Target {
     Skipped,
     /// What this round has just passed over, in the order in which it did.
     JustSkipped,
+    /// The edge of a piece worked in rows.
+    Border(Border),
+}
+
+/// A part of the edge of a piece worked in rows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Border {
+    /// The ends of the rows, one after another.
+    RowEnds,
+    /// The ends of the rows, so many stitches spread over all of them.
+    Side,
+    /// The other side of the first row, or of the chain that it goes along.
+    Bottom,
+    /// The last row.
+    Top,
+    /// All of it.
+    All,
 }
 
 /// A part worked through.

@@ -62,6 +62,7 @@ pages! {
     "material-unlisted"
     "misspelt"
     "nesting"
+    "no-edge"
     "no-ring"
     "no-rounds"
     "no-space"

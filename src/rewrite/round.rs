@@ -153,6 +153,7 @@ impl Desk<'_> {
             depth: 0,
             groups: 0,
             on_space: false,
+            on_edge: false,
             on_chain: known.round.is_some_and(|at| along_chain(known.piece, at)),
             chains: 0,
         }

@@ -1,5 +1,6 @@
 //! One round, stitch by stitch.
 
+mod border;
 mod chains;
 mod horn;
 mod kinds;
@@ -84,6 +85,8 @@ pub(super) struct State {
     pub(super) along: BTreeMap<(usize, u32), usize>,
     /// The part that was worked into last.
     pub(super) last_part: Option<Through>,
+    /// The edge of rows that is worked along.
+    edging: Option<border::Edging>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
     /// What the piece before passed over is what is worked into.
