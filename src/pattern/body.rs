@@ -494,18 +494,25 @@ impl<'a> Reader<'a> {
     /// `sc, inc (x6)`: a number of times alone in a bracket.
     fn times_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
         let start = self.at;
-        let sign = usize::from(self.at_times_sign(1));
+        let mut opens = 1;
+        while let Some((Word::Repeat | Word::Filler, taken)) = self.word_ahead(opens) {
+            opens += taken;
+        }
+        let sign = opens - 1 + usize::from(self.at_times_sign(opens));
         let number = self.number_ahead(1 + sign);
         if let Some((n, taken)) = number
             && !items.is_empty()
         {
             let mut ahead = 1 + sign + taken;
-            let mut said = sign > 0;
+            let mut said = sign > opens - 1;
             if self.at_times_sign(ahead) {
                 said = true;
                 ahead += 1;
             } else if let Some((Word::Times, taken)) = self.word_ahead(ahead) {
                 said = true;
+                ahead += taken;
+            }
+            while let Some((Word::Total, taken)) = self.word_ahead(ahead) {
                 ahead += taken;
             }
             if said && matches!(self.kind(ahead), Some(Kind::Close(_))) {

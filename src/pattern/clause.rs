@@ -194,6 +194,26 @@ impl Reader<'_> {
                 self.at += taken + self.word_ahead(taken).map_or(0, |(_, with)| with);
                 clause.through = self.part_name(start, 0);
             }
+            // `crochet the next 2 stitches together`
+            Word::Together if clause.stitch.is_none() => {
+                self.at += taken;
+                let named = match clause.places[..] {
+                    [
+                        Place {
+                            over: Over::Count(n),
+                            target: Target::Next,
+                            ..
+                        },
+                    ] => Some(n),
+                    [] => clause.count.take(),
+                    _ => None,
+                };
+                if let Some(n) = named {
+                    clause.places.clear();
+                    let stitch = StitchWord::OPEN.together(n);
+                    self.begin_stitch(clause, items, stitch, 1);
+                }
+            }
             Word::Together => {
                 self.at += taken;
                 if let Some(stitch) = &mut clause.stitch {

@@ -119,7 +119,9 @@ impl Reader<'_> {
                 && clause.unknown.is_empty()
                 && items.iter().any(|item| item.act.is_worked())
         };
-        if top && near_end && self.stated.is_none() && (has_its_own || after_work()) {
+        // `A 10`: of that yarn.
+        let of_yarn = clause.yarn.is_some() && clause.stitch.is_none() && clause.count.is_none();
+        if top && near_end && !of_yarn && self.stated.is_none() && (has_its_own || after_work()) {
             if clause.stitch.is_some() {
                 self.flush(clause, items);
             }

@@ -352,8 +352,10 @@ impl Reader<'_> {
             self.at += taken;
         }
         // `repeat (sc, dec) 6 times`, `rep *sc, inc* around`: the word only announces the repeat.
-        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
-            && (items.is_empty() || !self.total_follows(0))
+        let number = self.number().map_or(0, |(_, taken)| taken);
+        let opens = items.is_empty() && self.stitch_at(number)
+            || matches!(self.kind(0), Some(Kind::Open(_)))
+                && (items.is_empty() || !self.total_follows(0))
             || self.kind(0) == Some(Kind::Star(1)) && open.star.is_none();
         if opens {
             return true;

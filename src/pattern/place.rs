@@ -337,7 +337,7 @@ impl Reader<'_> {
                     || matches!(self.word_ahead(taken), Some((Word::Times, _)))
                     || self.at_times_sign(taken)
                         && (self.kind(taken) != Some(Kind::Star(1))
-                            || self.number_ahead(taken + 1).is_some())
+                            || !self.star_open && self.number_ahead(taken + 1).is_some())
                 {
                     return;
                 }
@@ -352,6 +352,10 @@ impl Reader<'_> {
             let Some((word, taken)) = self.word() else {
                 if self.is_word(0, "skipped") || self.is_word(0, "sk'd") {
                     said.skipped = true;
+                    self.at += 1;
+                    continue;
+                }
+                if (self.is_word(0, "unused") || self.is_word(0, "free")) && self.loops_follow(1) {
                     self.at += 1;
                     continue;
                 }
@@ -394,6 +398,8 @@ impl Reader<'_> {
             };
             match word {
                 Word::Next => said.next = true,
+                // `in the unworked front loops of Rnd 4`
+                Word::LeaveRest if self.loops_follow(taken) => {}
                 Word::Filler if said.each && self.is_word(0, "other") => said.ordinal = Some(2),
                 Word::Each => said.each = true,
                 Word::All => said.all = true,
@@ -494,6 +500,13 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    fn loops_follow(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::FrontLoop | Word::BackLoop, _))
+        )
     }
 
     fn part_ahead(&mut self) -> bool {

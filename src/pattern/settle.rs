@@ -45,6 +45,9 @@ impl Reader<'_> {
             // `magic ring 6`, `6 in MR`, `6 sts in magic ring`: the stitch is the round's.
             let span = self.span_from(first.min(done.first));
             self.push_work(&done, StitchWord::OPEN, span, items);
+        } else if let Some(stitch) = last_stitch(items).filter(|_| counts_into_place(&done)) {
+            // `sc in next st, 2 in next`: of the same stitch.
+            self.push_work(&done, stitch, span, items);
         } else if !done.places.is_empty() {
             let place = done.places[0];
             let implied = done.unknown.is_empty()
@@ -466,4 +469,25 @@ fn is_plain_list(items: &[Instruction]) -> bool {
         _ => false,
     };
     !list.is_empty() && list.iter().all(plain)
+}
+
+/// True for a number and a place with nothing else.
+fn counts_into_place(clause: &Clause) -> bool {
+    clause.count.is_some()
+        && clause.unknown.is_empty()
+        && matches!(&clause.places[..], [place] if place.named && place.target == Target::Next)
+}
+
+/// The plain stitch that was worked last in a list.
+fn last_stitch(items: &[Instruction]) -> Option<StitchWord> {
+    let worked = items.iter().rev().find(|item| item.act.is_worked());
+    match worked.map(|item| &item.act) {
+        Some(Act::Work(work)) if work.stitch.height > Some(Height::Slip) && !work.stitch.picot => {
+            Some(StitchWord {
+                form: Form::Plain,
+                ..work.stitch
+            })
+        }
+        _ => None,
+    }
 }

@@ -464,7 +464,10 @@ const BOTH: &[(&str, Word)] = {
             "in all | in total | total | a total of | total of | altogether | stitch count | st count | count",
             Total,
         ),
-        ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
+        (
+            "repeat | rep | repeating | reps | repeats | rpt | continue like this | continue repeating | keep repeating | and so on",
+            Repeat,
+        ),
         ("alternating | alternately", Alternating),
         (
             "join | joined | joining | attach | attaching | connect | connected | connecting",
@@ -545,7 +548,7 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
+            "working behind | work behind | do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
             Remark,
         ),
         ("as", As),
