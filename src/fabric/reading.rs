@@ -20,6 +20,8 @@ pub struct Reading {
     pub same: bool,
     /// `sc, hdc around` is the list around.
     pub around: bool,
+    /// The repeat of an earlier round is worked as often as it fits.
+    pub again: bool,
     /// A number alone at the end is the other thing than custom has it: after a bracket the total, after a dash how often.
     pub number: bool,
     /// Bridging chains are worked as stitches.
@@ -51,6 +53,7 @@ impl Reading {
         fork(doubts.apart, |r| r.apart = true);
         fork(doubts.same, |r| r.same = true);
         fork(doubts.around, |r| r.around = true);
+        fork(doubts.again, |r| r.again = true);
         fork(doubts.number, |r| r.number = true);
         fork(doubts.times_more, |r| r.times_more = true);
         fork(doubts.bigger, |r| r.bigger = true);
@@ -69,6 +72,7 @@ impl Reading {
             + 2 * u32::from(self.same)
             + 2 * u32::from(self.number)
             + u32::from(self.around)
+            + 2 * u32::from(self.again)
             + u32::from(self.times_more)
             + u32::from(self.bigger)
             + 4 * u32::from(self.many_in_one)
@@ -87,6 +91,10 @@ impl Reading {
         } else if self.around {
             Some(
                 "the numbers only come out if all that stands before `around` is worked again and again, and so it is read",
+            )
+        } else if self.again {
+            Some(
+                "the numbers only come out if the earlier round is repeated as often as it fits, and not as often as there, and so it is read",
             )
         } else if self.number {
             Some(
@@ -125,6 +133,7 @@ mod tests {
             of_all: true,
             number: true,
             around: true,
+            again: true,
         };
         let readings = Reading::all(doubts, true, true);
         assert_eq!(readings.len(), limits::READINGS);

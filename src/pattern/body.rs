@@ -76,6 +76,8 @@ pub(super) struct Reader<'a> {
     pub stated: Option<Stated>,
     pub doubts: Doubts,
     pub problems: Vec<Problem>,
+    /// Repeats that took in other repeats.
+    taken_in: u32,
     /// Words that only say what the instruction after them does.
     pub announced: Option<Span>,
     /// A star has opened a repeat, and the next closes it.
@@ -127,6 +129,7 @@ impl<'a> Reader<'a> {
             stated: None,
             doubts: Doubts::default(),
             problems: Vec::new(),
+            taken_in: 0,
             announced: None,
             star_open: false,
             place_ahead: None,
@@ -668,6 +671,24 @@ impl<'a> Reader<'a> {
                 span,
                 "there is nothing here to repeat",
             ));
+            return;
+        }
+        // `sc, rep twice, rep twice, …`: each takes in the one before.
+        self.taken_in += u32::from(inner.iter().any(|item| matches!(item.act, Act::Repeat(_))));
+        if self.taken_in as usize > limits::NESTING {
+            if !self.gave_up {
+                self.problem(Problem::error(
+                    "nesting",
+                    span,
+                    format!(
+                        "repeats take each other in more than {} deep here",
+                        limits::NESTING
+                    ),
+                ));
+            }
+            self.at = self.tokens.len();
+            self.gave_up = true;
+            items.extend(inner);
             return;
         }
         let last_stops_after = match last {

@@ -189,26 +189,29 @@ impl Reader<'_> {
         let Some((n, taken)) = self.number_ahead(1) else {
             return false;
         };
-        let from = start_of_repeat(items);
-        let several = items.len() > from + 1;
-        let spaced = self.peek().is_some_and(|t| t.spaced);
-        if !several || !spaced || self.at_unit(1 + taken) {
+        if self.peek().is_none_or(|t| !t.spaced) || self.at_unit(1 + taken) {
             return false;
         }
         let start = self.at;
-        let times = if matches!(self.kind(1 + taken), Some(Kind::Open(_)))
-            && self.total_follows(1 + taken)
-        {
+        let with_total =
+            matches!(self.kind(1 + taken), Some(Kind::Open(_))) && self.total_follows(1 + taken);
+        let mut after = self.tokens[start + 1 + taken..].iter();
+        let may_be_total = top
+            && self.stated.is_none()
+            && n <= limits::COUNT
+            && after.all(|t| t.kind == Kind::Stop);
+        if !with_total && !may_be_total {
+            return false;
+        }
+        let from = start_of_repeat(items);
+        // What is worked once can't be another number.
+        let is_total = made_once(&items[from..]).is_none_or(|made| made == n);
+        if items.len() <= from + 1 || !with_total && is_total {
+            return false;
+        }
+        let times = if with_total {
             Times::Exactly(self.checked_times(n, start + 1))
         } else {
-            let ends = self.tokens[start + 1 + taken..]
-                .iter()
-                .all(|t| t.kind == Kind::Stop);
-            // What is worked once can't be another number.
-            let once = made_once(&items[from..]).is_some_and(|made| made != n);
-            if !(top && ends && once && self.stated.is_none() && n <= limits::COUNT) {
-                return false;
-            }
             self.at += 1;
             self.stated = Some(Stated {
                 stitches: Some(n),

@@ -82,7 +82,7 @@ impl<'s> Assembler<'s> {
         };
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
         let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
-        let known = self.problems.iter().any(|p| p.code == "two-sizes");
+        let known = self.several_sizes;
         if let Some((first, span)) = sizes::of_the_first(&tokens, self.text, &self.names, known) {
             *tokens.to_mut() = first;
             round.several_sizes = true;
@@ -133,6 +133,7 @@ impl<'s> Assembler<'s> {
 
     /// Says once that the text is of several sizes. `span` is at the numbers of one round.
     fn says_sizes(&mut self, span: Span) {
+        self.several_sizes = true;
         self.problems.push(
             Problem::warning(
                 "two-sizes",

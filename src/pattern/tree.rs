@@ -387,6 +387,8 @@ pub struct Doubts {
     pub number: bool,
     /// `sc, hdc around`: the last stitch around, or the list around.
     pub around: bool,
+    /// `Repeat Rnd 3 (36)`, with another total than Rnd 3's: as often as there, or as often as it fits.
+    pub again: bool,
 }
 
 /// One thing to do.

@@ -203,6 +203,9 @@ impl Hook<'_> {
                 _ => row.edge.last().copied(),
             }?;
             let mut edging = Edging::new(self.piece, from);
+            // Each row has been looked at.
+            let rows = edging.sides[0].len();
+            self.budget.actions = self.budget.actions.saturating_sub(rows);
             if edging.is_empty() {
                 return None;
             }

@@ -455,6 +455,10 @@ impl<'p> Worker<'p> {
         });
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
         let mut doubts = task.doubts;
+        // Words that point to an earlier round, with a total of their own.
+        doubts.again = task.words.len() > 1
+            && task.stated.is_some_and(|s| s.stitches.is_some())
+            && has_one_repeat(&items);
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
         let mut readings = Reading::all(doubts, below.has_bridges(), start_is_open);
         // Words that are worked again mean what they meant.
@@ -882,6 +886,15 @@ fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
     task.round.label.is_row
         && trial.outcome.turned
         && piece.rounds.iter().nth_back(1).is_some_and(on_round)
+}
+
+/// True if one repeat, told how often, is all that is worked.
+fn has_one_repeat(items: &[Instruction]) -> bool {
+    let mut worked = items.iter().filter(|item| item.act.is_worked());
+    match (worked.next().map(|item| &item.act), worked.next()) {
+        (Some(Act::Repeat(repeat)), None) => matches!(repeat.times, pattern::Times::Exactly(2..)),
+        _ => false,
+    }
 }
 
 fn two_readings(task: &Task<'_>) -> Problem {
