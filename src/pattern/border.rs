@@ -33,16 +33,10 @@ impl Reader<'_> {
         let around = self.is_word_before("around");
         let mut number = None;
         loop {
-            const WHICH: &[&str] = &[
-                "left", "right", "long", "short", "opposite", "whole", "entire", "raw", "outer",
-                "side",
-            ];
             if let Some((n, taken)) = self.number() {
                 number = Some(n);
                 self.at += taken;
-            } else if self.is_word(0, "of") && self.is_word_before("each") {
-                self.at += 1;
-            } else if upright && (self.is_word(0, "other") || self.is_word(0, "opposite")) {
+            } else if self.says_which(upright) {
                 self.at += 1;
             } else if let Some((
                 Word::Filler
@@ -57,10 +51,6 @@ impl Reader<'_> {
                 && !["bottom", "top"].iter().any(|word| self.is_word(0, word))
             {
                 self.at += taken;
-            } else if WHICH.iter().any(|word| self.is_word(0, word))
-                && !(self.is_word(0, "side") && !self.is_word(1, "edge"))
-            {
-                self.at += 1;
             } else {
                 break;
             }
@@ -77,6 +67,17 @@ impl Reader<'_> {
             each: number.is_none(),
             ..Place::one(Target::Border(part))
         })
+    }
+
+    /// At a word that says which side it is: `left`, the `of` of "each of", the `other` of "up the other side".
+    fn says_which(&self, upright: bool) -> bool {
+        const WHICH: &[&str] = &[
+            "left", "right", "long", "short", "opposite", "whole", "entire", "raw", "outer",
+        ];
+        WHICH.iter().any(|word| self.is_word(0, word))
+            || self.is_word(0, "of") && self.is_word_before("each")
+            || self.is_word(0, "side") && self.is_word(1, "edge")
+            || upright && self.is_word(0, "other")
     }
 
     /// The part of the edge that is named at the cursor, and how many tokens that takes.

@@ -76,7 +76,7 @@ impl Edging {
     /// Goes on to the next side, if something of this one has been worked.
     fn go_to(&mut self, part: Border) {
         let is_it = |at: usize| match part {
-            Border::RowEnds | Border::Side => at % 2 == 0,
+            Border::RowEnds | Border::Side => matches!(at, 0 | 2),
             Border::Bottom => at == 1,
             Border::Top => at == 3,
             Border::All => true,
