@@ -49,6 +49,7 @@ pub(super) struct Parts {
 }
 
 /// How far the joins had come.
+#[derive(Clone, Copy)]
 pub(super) struct PartsMark(usize);
 
 /// The edge of a part that stitches are worked into, with no stitch of the piece itself below them.

@@ -33,6 +33,7 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         waiting: Vec::new(),
         heading: None,
         numbering: Numbering::default(),
+        several_sizes: false,
     };
     for block in blocks {
         assembler.block(block);
@@ -51,6 +52,8 @@ pub(super) struct Assembler<'s> {
     /// The heading since the last round, with its level.
     pub heading: Option<(u8, Span, heading::Name)>,
     pub numbering: Numbering,
+    /// Some round gives the numbers of several sizes.
+    pub several_sizes: bool,
 }
 
 impl<'s> Assembler<'s> {

@@ -79,13 +79,16 @@ impl<'s> Assembler<'s> {
                         | Act::Hold(_)
                         | Act::MagicRing
                         | Act::Close
+                        | Act::Surface(_)
                 )
         };
         let opens = line.tokens.iter().find(|t| t.kind == Kind::Word);
         let starts = opens
             .zip(read.items.first())
             .is_some_and(|(token, item)| item.span.start <= token.span.start);
-        let makes_start = |item: &Instruction| is_chain(item) || item.act == Act::MagicRing;
+        let makes_start = |item: &Instruction| {
+            is_chain(item) || matches!(item.act, Act::MagicRing | Act::Surface(_))
+        };
         let makes_start = read.items.iter().any(makes_start);
         if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {
             Reading::Acts(read.items)

@@ -78,6 +78,7 @@ impl Reader<'_> {
                 }
                 Kind::Star(1)
                     if clause.stitch.is_some()
+                        && !self.star_open
                         && self.number_ahead(1).is_some()
                         && self.at_star_times() =>
                 {
@@ -118,6 +119,14 @@ impl Reader<'_> {
             return false;
         }
         if self.pairs_drawn_together(clause, items) || self.doubled(clause, items) {
+            return false;
+        }
+        if clause.places.is_empty()
+            && let Some(place) = self.border_place()
+        {
+            clause.places.push(place);
+            // `in each row end down the side`
+            self.border_place();
             return false;
         }
         if self.yarn_phrase(clause, items) || self.held_part(clause, items) {
@@ -166,6 +175,17 @@ impl Reader<'_> {
                 self.stitch(clause, items, height, start);
             }
             Word::Number(_) => return self.number_phrase(clause, items, top),
+            // `sc twice into each stitch`
+            Word::TimesWord(n)
+                if clause.stitch.is_some()
+                    && clause.count.is_none()
+                    && clause.places.is_empty()
+                    && matches!(self.word_ahead(taken), Some((Word::In, _))) =>
+            {
+                clause.count = Some(n);
+                clause.count_first = Some(start);
+                self.at += taken;
+            }
             Word::TimesWord(_) if clause.stitch.is_some() => {
                 self.times_for_clause(clause, items);
             }
@@ -182,6 +202,26 @@ impl Reader<'_> {
                 self.at += taken + self.word_ahead(taken).map_or(0, |(_, with)| with);
                 clause.through = self.part_name(start, 0);
             }
+            // `crochet the next 2 stitches together`
+            Word::Together if clause.stitch.is_none() => {
+                self.at += taken;
+                let named = match clause.places[..] {
+                    [
+                        Place {
+                            over: Over::Count(n),
+                            target: Target::Next,
+                            ..
+                        },
+                    ] => Some(n),
+                    [] => clause.count.take(),
+                    _ => None,
+                };
+                if let Some(n) = named {
+                    clause.places.clear();
+                    let stitch = StitchWord::OPEN.together(n);
+                    self.begin_stitch(clause, items, stitch, 1);
+                }
+            }
             Word::Together => {
                 self.at += taken;
                 if let Some(stitch) = &mut clause.stitch {
@@ -192,6 +232,7 @@ impl Reader<'_> {
                 self.at += taken;
                 self.gathered_in_one(clause, items, word);
             }
+            Word::Surface => self.surface(clause, items, taken),
             Word::Picot => {
                 self.at += taken;
                 let chains = match (&clause.stitch, clause.count) {
@@ -238,6 +279,22 @@ impl Reader<'_> {
                 self.at += taken;
                 self.start_anew(clause, items);
                 clause.crossed = true;
+            }
+            // `decreasing 6 times evenly`, `inc 6 sts evenly`
+            Word::Times | Word::AnyStitch
+                if clause.count.is_some()
+                    && clause.places.is_empty()
+                    && matches!(self.word_ahead(taken), Some((Word::Evenly, _)))
+                    && clause.stitch.is_some() =>
+            {
+                self.at += taken;
+            }
+            // `sc 8 each round`
+            Word::Each
+                if matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
+                    && clause.stitch.is_some() =>
+            {
+                self.at += taken + 1;
             }
             Word::Evenly if clause.changes() => {
                 self.at += taken;
@@ -294,6 +351,12 @@ impl Reader<'_> {
                     span: self.span_from(start),
                 });
                 clause.first = self.at;
+            }
+            // `across both sides`
+            Word::Around | Word::Over | Word::In if self.both_layers_follow(taken) => {
+                if let Some(through) = self.through_phrase() {
+                    clause.through = Some(through);
+                }
             }
             Word::Through => {
                 if let Some(through) = self.through_phrase() {
@@ -390,6 +453,12 @@ impl Reader<'_> {
                         ..Clause::default()
                     };
                     self.push_work(&around, StitchWord::OPEN, span, items);
+                } else if self.tokens[start..self.at].iter().any(|t| t.is("unworked")) {
+                    // `leave the remaining 6 unworked`
+                    items.push(Instruction {
+                        act: Act::LeaveRest,
+                        span: self.span_from(start),
+                    });
                 }
                 clause.first = self.at;
             }

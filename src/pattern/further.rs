@@ -170,6 +170,8 @@ impl<'s> Assembler<'s> {
             },
             body,
             ending: Vec::new(),
+            choices: Vec::new(),
+            several_sizes: false,
             stated: rest.stated,
             doubts: Doubts::default(),
             flawed: false,

@@ -177,6 +177,8 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
             let end = run(|c| matches!(c, '*' | '∗' | '＊'));
             (Kind::Star(text[at..end].chars().count().min(9) as u8), end)
         }
+        // `^sc, inc^` marks a repeat as stars do.
+        '^' => (Kind::Star(1), one),
         '-' if rest.starts_with("->") => (Kind::Arrow, at + 2),
         '=' if rest.starts_with("=>") => (Kind::Arrow, at + 2),
         '-' | '–' | '—' | '−' | '‐' | '‑' | '‒' | '―' => (Kind::Dash, one),

@@ -37,7 +37,13 @@ impl Reader<'_> {
                 }
                 Some((Word::Filler | Word::Of, taken)) => ahead += taken,
                 Some((Word::CloseHole, _)) if preposition => return true,
-                _ if preposition && (token.is("top") || token.is("closing")) => return true,
+                _ if preposition
+                    && ["top", "closing", "close"]
+                        .iter()
+                        .any(|word| token.is(word)) =>
+                {
+                    return true;
+                }
                 _ if preposition && matches!(token.kind, Kind::Number(_)) => {
                     return self.beginning_chain_follows(ahead) || self.first_stitch(ahead);
                 }
@@ -346,6 +352,13 @@ impl Reader<'_> {
                 span: self.span_from(start),
             })
         })
+    }
+
+    /// At `both sides`, `both layers`.
+    pub(super) fn both_layers_follow(&self, ahead: usize) -> bool {
+        matches!(self.word_ahead(ahead), Some((Word::Both, 1)))
+            && (matches!(self.word_ahead(ahead + 1), Some((Word::Layers, _)))
+                || self.is_word(ahead + 1, "sides"))
     }
 
     /// `around the first leg`, `of leg 2`: a piece of this pattern that is worked into on its own. True if "around" says
@@ -787,6 +800,15 @@ impl Reader<'_> {
         if end >= self.tokens.len() {
             return false;
         }
+        // `ch 3 (first dc)`, `ch 3 (= 1 dc)`
+        if counts.is_none()
+            && start > 0
+            && matches!(items.last(), Some(Instruction { act: Act::Work(work), .. })
+                if work.stitch.height == Some(Height::Chain) && !work.stitch.picot)
+            && self.names_one_stitch(end)
+        {
+            counts = Some(true);
+        }
         if let Some(counts) = counts {
             let bridge = self.chains_named(start, end);
             self.at = end + 1;
@@ -845,6 +867,30 @@ impl Reader<'_> {
         }
         self.at = end + 1;
         true
+    }
+
+    /// At a bracket that closes at `end`: true if it holds `first dc`, `1st dc` or `= 1 dc`.
+    fn names_one_stitch(&self, end: usize) -> bool {
+        let mut ahead = 1;
+        let mut opens = false;
+        if matches!(self.kind(ahead), Some(Kind::Equals)) {
+            ahead += 1;
+            opens = true;
+        }
+        match (self.word_ahead(ahead), self.kind(ahead)) {
+            (Some((Word::First, taken)), _) => {
+                opens = true;
+                ahead += taken;
+            }
+            (_, Some(Kind::Number(1))) if self.is_suffix(ahead + 1) => {
+                opens = true;
+                ahead += 2;
+            }
+            (_, Some(Kind::Number(1))) => ahead += 1,
+            _ => {}
+        }
+        matches!(self.word_ahead(ahead), Some((Word::Stitch(height), taken))
+            if opens && height > Height::Slip && self.at + ahead + taken == end)
     }
 
     /// The chains of `counts as dc, ch 1`, between two tokens.

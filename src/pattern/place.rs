@@ -32,9 +32,14 @@ pub(super) struct Place {
 impl Place {
     /// In a magic ring.
     pub fn in_new_ring() -> Place {
+        Place::one(Target::NewRing)
+    }
+
+    /// One place, and nothing said but what it is.
+    pub fn one(target: Target) -> Place {
         Place {
             over: Over::Count(1),
-            target: Target::NewRing,
+            target,
             hold: None,
             each: false,
             named: true,
@@ -235,6 +240,8 @@ impl Reader<'_> {
                 }
                 said.hold = Some(Into::FrontPost);
             }
+            // `sl st to first ch`
+            (Word::To, taken) if self.first_follows(taken) => self.at += taken,
             (Word::To | Word::Until, _) => {
                 let left = self.until_last()?;
                 return Some(Place {
@@ -254,12 +261,21 @@ impl Reader<'_> {
                 return Some(Place::around());
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
+            // `inc all`
+            (Word::All, _) if self.number_ahead(1).is_none() => {}
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
         }
         said.first_round = self.first_round;
         self.describe(&mut said);
         said.into_place()
+    }
+
+    fn first_follows(&self, mut ahead: usize) -> bool {
+        while let Some((Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        matches!(self.word_ahead(ahead), Some((Word::First, _)))
     }
 
     /// True if "around" goes on to a stitch: `around the post of`, `around next 3 sts`.
@@ -321,6 +337,8 @@ impl Reader<'_> {
                 if counts
                     || matches!(self.word_ahead(taken), Some((Word::Times, _)))
                     || self.at_times_sign(taken)
+                        && (self.kind(taken) != Some(Kind::Star(1))
+                            || !self.star_open && self.number_ahead(taken + 1).is_some())
                 {
                     return;
                 }
@@ -335,6 +353,10 @@ impl Reader<'_> {
             let Some((word, taken)) = self.word() else {
                 if self.is_word(0, "skipped") || self.is_word(0, "sk'd") {
                     said.skipped = true;
+                    self.at += 1;
+                    continue;
+                }
+                if (self.is_word(0, "unused") || self.is_word(0, "free")) && self.loops_follow(1) {
                     self.at += 1;
                     continue;
                 }
@@ -377,6 +399,8 @@ impl Reader<'_> {
             };
             match word {
                 Word::Next => said.next = true,
+                // `in the unworked front loops of Rnd 4`
+                Word::LeaveRest if self.loops_follow(taken) => {}
                 Word::Filler if said.each && self.is_word(0, "other") => said.ordinal = Some(2),
                 Word::Each => said.each = true,
                 Word::All => said.all = true,
@@ -477,6 +501,13 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    fn loops_follow(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::FrontLoop | Word::BackLoop, _))
+        )
     }
 
     fn part_ahead(&mut self) -> bool {

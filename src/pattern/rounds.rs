@@ -10,6 +10,7 @@ use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::misspelt;
 use super::tree::*;
+use super::{offered, sizes};
 use crate::source::{Level, Problem, Span, limits, quoted};
 use crate::terms::colours;
 
@@ -83,6 +84,8 @@ impl<'s> Assembler<'s> {
             },
             body: Vec::new(),
             ending: Vec::new(),
+            choices: Vec::new(),
+            several_sizes: false,
             stated: None,
             doubts: Doubts::default(),
             flawed: false,
@@ -106,6 +109,14 @@ impl<'s> Assembler<'s> {
         if raw.label.in_table {
             tokens = Cow::Owned(self.cells(&tokens, &mut round));
         }
+        let known = self.several_sizes;
+        if let Some((first, span)) = sizes::of_the_first(&tokens, self.text, &self.names, known) {
+            *tokens.to_mut() = first;
+            round.several_sizes = true;
+            if !known {
+                self.says_sizes(span);
+            }
+        }
         let on = self.goes_on_until(&tokens).map(|found| {
             let words = found.words(&tokens);
             (found, words)
@@ -116,8 +127,11 @@ impl<'s> Assembler<'s> {
             tokens.truncate(found.first);
             tokens.extend(rest);
         }
-        let read = body::read(&tokens, self.text, &self.names, first_round);
+        let read = body::read_round(&tokens, self.text, &self.names, first_round);
         let read = misspelt::mended(read, &tokens, self.text, &self.names, first_round);
+        let (read, choices) =
+            offered::taken_apart(read, &tokens, self.text, &self.names, first_round);
+        round.choices = choices;
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);
         round.body.extend(read.items);
@@ -142,6 +156,19 @@ impl<'s> Assembler<'s> {
             piece.lines.push(Line::Round(round));
             piece.lines.extend(more.map(Line::RepeatRounds));
         }
+    }
+
+    /// Says once that the text is of several sizes. `span` is at the numbers of one round.
+    fn says_sizes(&mut self, span: Span) {
+        self.several_sizes = true;
+        self.problems.push(
+            Problem::warning(
+                "two-sizes",
+                span,
+                "these are the numbers of several sizes: only the first of each is worked and checked",
+            )
+            .help("to check and draw another size, keep its numbers alone in a copy of the pattern"),
+        );
     }
 
     /// Words of a round that say how far it is worked again and again: `until the tail is as long as you like`.

@@ -5,7 +5,7 @@ use super::clause::Clause;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::words::Word;
-use crate::terms::{Height, Into};
+use crate::terms::{Form, Height, Into};
 
 impl Reader<'_> {
     /// `inc 6 evenly`: so many changes, spread over what is left of the round below.
@@ -51,15 +51,20 @@ impl Reader<'_> {
         clause: &mut Clause,
         items: &mut Vec<Instruction>,
     ) -> bool {
+        let start = self.at;
+        let drawn = clause.stitch.is_some_and(|s| s.form == Form::Together(2));
+        if let (true, Some((Word::In, taken))) = (drawn, self.word()) {
+            self.at += taken;
+        }
         if !matches!(self.word(), Some((Word::Each, _))) || clause.count.is_some() {
+            self.at = start;
             return false;
         }
-        let start = self.at;
-        let Some(first) = self.pair_together() else {
+        let Some(first) = self.pair_together(drawn) else {
             self.at = start;
             return false;
         };
-        let stitch = clause.stitch.take().unwrap_or(StitchWord::OPEN);
+        let stitch = clause.stitch.take().unwrap_or(StitchWord::OPEN).together(1);
         let end = self.at;
         self.at = start;
         self.flush(clause, items);
@@ -94,7 +99,8 @@ impl Reader<'_> {
     }
 
     /// The first number of `every 3rd and 4th st together`.
-    fn pair_together(&mut self) -> Option<u32> {
+    /// With `drawn`, a decrease has said that they are.
+    fn pair_together(&mut self, drawn: bool) -> Option<u32> {
         self.at += self.word()?.1;
         let (first, taken) = self.ordinal()?;
         self.at += taken;
@@ -107,10 +113,11 @@ impl Reader<'_> {
         while let Some((Word::AnyStitch | Word::Stitch(_) | Word::Filler, taken)) = self.word() {
             self.at += taken;
         }
-        let (Word::Together, taken) = self.word()? else {
-            return None;
-        };
-        self.at += taken;
+        match self.word() {
+            Some((Word::Together, taken)) => self.at += taken,
+            _ if drawn => {}
+            _ => return None,
+        }
         (first > 0 && second == first.checked_add(1)?).then_some(first)
     }
 

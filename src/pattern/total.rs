@@ -3,7 +3,7 @@
 use super::body::Reader;
 use super::clause::step_of;
 use super::lex::Kind;
-use super::tree::{Instruction, Stated};
+use super::tree::{Act, Instruction, Stated, StepKind};
 use crate::source::Problem;
 use crate::terms::Height;
 use crate::terms::words::Word;
@@ -162,8 +162,8 @@ impl Reader<'_> {
         };
         let firm = matches!(sign, Kind::Equals | Kind::Arrow | Kind::Dash);
         // After a mere comma or full stop, a total must be of "sts": `, 18 sc` is work, unless the round has been closed.
-        let closed =
-            sign == Kind::Stop && before.last().is_some_and(|item| item.act.goes_all_round());
+        let ended = |act: &Act| act.goes_all_round() || *act == Act::Step(StepKind::FastenOff);
+        let closed = sign == Kind::Stop && before.last().is_some_and(|item| ended(&item.act));
         // `2 sc in each sc around: 16 sc.`, but not `in next st: 2 sc`.
         let colon = sign == Kind::Colon
             && self.depth == 0
@@ -275,6 +275,14 @@ impl Reader<'_> {
                 ) if self.number_ahead(1).is_some() => {
                     self.at += 1;
                 }
+                // `30 - 6 = 24`
+                Some(Kind::Dash)
+                    if self
+                        .number_ahead(1)
+                        .is_some_and(|(_, taken)| self.kind(1 + taken) == Some(Kind::Equals)) =>
+                {
+                    self.at += 1;
+                }
                 // `18 -> 12 sts`, `6 hdc + 6 sc = 12 sts`
                 Some(Kind::Arrow | Kind::Equals) if self.number_ahead(1).is_some() => {}
                 _ if matches!(self.word(), Some((Word::And, _))) => {}
@@ -310,7 +318,8 @@ impl Reader<'_> {
         let mut unit = Unit::None;
         loop {
             if self.kind(0) == Some(Kind::Dash)
-                && (self.number_ahead(1).is_some() || self.word_ahead(1).is_some())
+                && (unit != Unit::None && self.number_ahead(1).is_some()
+                    || self.word_ahead(1).is_some())
             {
                 self.at += 1;
                 continue;
@@ -421,7 +430,7 @@ impl Reader<'_> {
             Some(Kind::Comma | Kind::Dash | Kind::Semicolon)
         ));
         let opens = sign > 0 && SAYS_HOW.iter().any(|word| self.is_word(1, word))
-            || matches!(self.word_ahead(sign), Some((Word::Remark, _)));
+            || matches!(self.word_ahead(sign), Some((Word::Remark | Word::Even, _)));
         let close = self.tokens[self.at..]
             .iter()
             .position(|t| matches!(t.kind, Kind::Open(_) | Kind::Close(_)));

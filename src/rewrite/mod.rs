@@ -328,7 +328,10 @@ impl<'a> Writer<'a> {
                     None => {
                         kept.push(round.span);
                         rewritten.extend(self.renamed(round.span, edits));
-                        problems.push(self.kept_words(round.span));
+                        // The words of other ways and other sizes are meant to stand.
+                        if round.choices.is_empty() && !round.several_sizes {
+                            problems.push(self.kept_words(round.span));
+                        }
                     }
                 }
                 end_before = round.span.end;

@@ -58,6 +58,10 @@ impl Desk<'_> {
         before: Before,
         used: &mut BTreeSet<Used>,
     ) -> Option<Written> {
+        // Its words say the other ways, or the other sizes, as well.
+        if !round.choices.is_empty() || round.several_sizes {
+            return None;
+        }
         if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
             return None;
         }
@@ -157,6 +161,7 @@ impl Desk<'_> {
             depth: 0,
             groups: 0,
             on_space: false,
+            on_edge: false,
             on_chain: known.round.is_some_and(|at| along_chain(known.piece, at)),
             chains: 0,
         }

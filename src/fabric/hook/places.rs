@@ -16,6 +16,7 @@ impl Hook<'_> {
             return Some(fixed.clone());
         }
         match target {
+            Target::Border(_) => None,
             Target::Next | Target::Part => {
                 if self.state.in_gap
                     && let Some(foot) = self.take_gap()
@@ -65,6 +66,8 @@ impl Hook<'_> {
                 self.state.laces = true;
                 self.below.next_or_space()
             }
+            // `3 sc in corner`, at the end of a side of rows
+            Target::Space(None) if let Some(corner) = self.corner() => Some(corner),
             Target::Space(chains) => {
                 self.state.laces = true;
                 let space = self.below.next_space(chains);

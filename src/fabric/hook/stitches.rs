@@ -76,6 +76,19 @@ impl Hook<'_> {
                 return;
             }
         }
+        if let Target::Border(part) = work.target {
+            self.border(
+                part,
+                &Work {
+                    each,
+                    over,
+                    ..work.clone()
+                },
+                kind,
+                span,
+            );
+            return;
+        }
         if work.target == Target::Part && self.along_part(work, kind, each, span) {
             return;
         }
