@@ -12,6 +12,8 @@ use crate::fabric::Fabric;
 const ENDS_MM: f64 = 16.0;
 /// How much longer than a straight part an arc may be, in mm.
 const BENT_MM: f64 = 12.0;
+/// Most parts of rounds of very different widths, which end in points.
+const MOST_WEDGES: usize = 4;
 /// Fewest stitches of the widest round on a part.
 const LEAST_PART: usize = 6;
 
@@ -32,7 +34,10 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
     let is_wide = whole
         .as_ref()
         .is_none_or(|panel| panel.width_mm > paper.page.width);
-    if is_wide && let Some(parts) = in_parts(&scene, piece) {
+    if is_wide
+        && let Some(parts) = in_parts(&scene, piece)
+        && (parts.len() <= MOST_WEDGES || !narrows_much(&scene))
+    {
         panels.extend(parts);
         return;
     }
@@ -53,6 +58,15 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
     };
     lay_out(fabric, piece, lower, panels);
     lay_out(fabric, piece, upper, panels);
+}
+
+/// True if some rounds are so much narrower than others that parts of all of them would be thin wedges.
+fn narrows_much(scene: &Scene) -> bool {
+    let widths = scene.courses().map(|(_, course)| course.slots.slots.len());
+    let (least, most) = widths.fold((usize::MAX, 0), |(least, most), width| {
+        (least.min(width), most.max(width))
+    });
+    scene.cut.layout == Layout::Rings && scene.cut.courses.len() > 1 && least * 2 < most
 }
 
 /// True if a panel fits both A4 and Letter.

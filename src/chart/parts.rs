@@ -133,6 +133,7 @@ impl Parting {
                 start: some(&course.slots.start),
                 travels: some(&course.slots.travels),
                 beyond: some(&course.slots.beyond),
+                crown_mm: course.slots.crown_mm,
             },
             height_mm: course.height_mm,
             length_mm: course.length_mm,

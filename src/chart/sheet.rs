@@ -355,7 +355,7 @@ fn work_box(scene: &Scene, panel: &Panel) -> Rect {
         .iter()
         .zip(&scene.cut.courses)
         .filter(|(track, _)| track.length().is_some())
-        .map(|(track, course)| track.whole(course.slots.crown_mm()));
+        .map(|(track, course)| track.whole(course.slots.crown_mm));
     for path in outermost {
         add(path.bounding_box());
     }
