@@ -164,7 +164,7 @@ impl<'s> Assembler<'s> {
             .iter()
             .filter(|t| t.kind == Kind::Word)
             .all(|t| colours::is_part(&t.text));
-        if !opens && !(alone && colour.is_some()) {
+        if !(opens || alone && colour.is_some()) {
             return None;
         }
         self.yarn_in(line.span).or_else(|| {
