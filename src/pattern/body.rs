@@ -461,11 +461,6 @@ impl<'a> Reader<'a> {
             self.gave_up = true;
             return false;
         }
-        // `(or ch 2, 6 sc in 2nd ch from hook)`: another way to the same.
-        if self.is_word(1, "or") || self.is_word(1, "alternatively") {
-            self.pass_bracket();
-            return false;
-        }
         if self.times_in_bracket(items) || self.explains(items) || self.remark_in_bracket(items) {
             return false;
         }
@@ -617,7 +612,7 @@ impl<'a> Reader<'a> {
         };
         let span = self.span_from(first);
         items.push(Instruction { act, span });
-        if let Some((times, last)) = self.times(!has_place) {
+        if let Some((times, last)) = self.times(!has_place).or_else(|| self.times_before_total()) {
             if has_place {
                 self.wrap(items, from, times, last, None, span);
             } else if let Act::Repeat(repeat) = &mut items[from].act {
@@ -645,6 +640,30 @@ impl<'a> Reader<'a> {
         }
         self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(sc, inc) 6 (18)`, `(X, V) 6 = 18`: a number right after a group, and the total after it.
+    fn times_before_total(&mut self) -> Option<(Times, LastTime)> {
+        let Some(Kind::Number(n)) = self.kind(0) else {
+            return None;
+        };
+        let sign = usize::from(matches!(
+            self.kind(1),
+            Some(Kind::Equals | Kind::Arrow | Kind::Dash)
+        ));
+        let closes = self.number_ahead(1 + sign).is_some()
+            && self.tokens.len() == self.at + 2 + sign
+            || matches!(self.kind(1), Some(Kind::Open(_))) && self.total_follows(1)
+            || self.kind(1).is_none() && (self.names.letter_code || self.names.small_letters);
+        if !closes || self.depth > 0 {
+            return None;
+        }
+        let start = self.at;
+        self.at += 1;
+        Some((
+            Times::Exactly(self.checked_times(n, start)),
+            LastTime::Whole,
+        ))
     }
 
     /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.

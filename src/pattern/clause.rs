@@ -470,6 +470,7 @@ impl Reader<'_> {
                     && matches!(self.tokens[start - 1].kind, Kind::Number(_))
                     && top
                     && items.is_empty()
+                    && self.number_ahead(taken).is_none()
                     && !self.works_from[start + taken] =>
             {
                 self.at += taken;

@@ -212,6 +212,19 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
         })
 }
 
+/// `Yarn R: red`: a line of the list of yarns.
+fn lists_yarn(tokens: &[Token<'_>]) -> bool {
+    let mut words = tokens.iter().skip_while(|t| is_mark(t));
+    let called = words
+        .next()
+        .is_some_and(|t| matches!(&*t.text, "yarn" | "colour" | "color"));
+    let letter = words.next().is_some_and(|t| t.kind == Kind::Word);
+    called
+        && letter
+        && words.next().is_some_and(|t| t.kind == Kind::Colon)
+        && words.next().is_some()
+}
+
 /// True if a line without a heading's mark may name the rounds below it: short, no sentence, with a capital; or it says how many to make.
 pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     const MOST_WORDS: usize = 6;
@@ -247,7 +260,8 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "http"
                 | "https"
         )
-    }) || tokens.iter().any(|t| t.text == "©");
+    }) || tokens.iter().any(|t| t.text == "©")
+        || lists_yarn(tokens);
     if is_of_material(tokens, text) || only_makes(tokens).is_some() || has_cells(line, text) {
         return false;
     }

@@ -23,6 +23,7 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     let mut entries = Vec::new();
     let mut lines: Vec<usize> = draft
         .in_place(Place::Abbreviations)
+        .filter(|sentence| !sentence.in_round)
         .flat_map(|sentence| {
             let span = sentence.span();
             draft.source.line_of(span.start)..=draft.source.line_of(span.end)
