@@ -297,6 +297,9 @@ fn open_fan_mm(gap: f64, side: f64, least: f64) -> f64 {
 /// How far apart the stitches of each row are drawn, in their own widths. Rounds are unrolled as wide as the widest, so that each stitch stands
 /// over what it is worked into; so are rows that widen so much that their ends would lean over their neighbours.
 pub(super) fn stretches(piece: &Piece, cut: &Cut) -> Vec<f64> {
+    if cut.layout == Layout::Rings {
+        return vec![1.0; cut.courses.len()];
+    }
     let widths: Vec<f64> = cut
         .courses
         .iter()
@@ -310,7 +313,7 @@ pub(super) fn stretches(piece: &Piece, cut: &Cut) -> Vec<f64> {
     let under = under.map(|round| Slots::of(piece, &piece.rounds[round]).length_mm(0.0));
     let widest = widths.iter().copied().chain(under).fold(0.0, f64::max);
     let is_even = !unrolled && !(1..widths.len()).any(fans);
-    if cut.layout == Layout::Rings || is_even {
+    if is_even {
         return vec![1.0; widths.len()];
     }
     let stretch = |width: &f64| (widest / width.max(1.0)).min(MOST_STRETCH);

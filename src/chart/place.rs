@@ -105,9 +105,10 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
     if !follows {
         place_anchor(&mut scene);
     }
+    let stretches = stretches(piece, &scene.cut);
     for k in 0..scene.cut.courses.len() {
         place_start(&mut scene, k);
-        place_course(&mut scene, k);
+        place_course(&mut scene, k, stretches[k]);
         if follows && k == 0 {
             place_anchor_under(&mut scene);
         }
@@ -116,7 +117,7 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
     scene
 }
 
-fn place_course(scene: &mut Scene, k: usize) {
+fn place_course(scene: &mut Scene, k: usize, stretch: f64) {
     if k == 0
         && scene.cut.layout == Layout::Rings
         && is_open_chain(scene.piece, &scene.cut.courses[0])
@@ -124,7 +125,6 @@ fn place_course(scene: &mut Scene, k: usize) {
         return;
     }
     let (track, below) = (scene.tracks[k], *scene.below(k));
-    let stretch = stretches(scene.piece, &scene.cut)[k];
     let course = std::mem::take(&mut scene.cut.courses[k]);
     let follows = k == 0 && anchor_follows(scene.piece, &scene.cut);
     let across = (k == 0)

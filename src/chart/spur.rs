@@ -40,6 +40,9 @@ impl Spur {
             let rest = from..round.stitches.end;
             from..from + rest.take_while(is_such).count() as u32
         };
+        if piece.stitch(first).role != Role::Foundation {
+            return None;
+        }
         let before = first.0.checked_sub(1)?;
         let grows = round.stitches.contains(&before)
             && piece.stitch(StitchId(before)).kind.height != Height::Chain;
