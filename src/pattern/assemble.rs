@@ -107,6 +107,9 @@ impl<'s> Assembler<'s> {
 
     /// The earlier piece that the name above the rounds names again, if they go on with it: `Body (continued)`.
     fn continued(&self, first: u32) -> Option<usize> {
+        if first <= 1 {
+            return None;
+        }
         let waiting;
         let words = match (&self.heading, self.name_in_waiting()) {
             (Some((_, _, name)), _) => name,
@@ -136,7 +139,7 @@ impl<'s> Assembler<'s> {
             .iter()
             .position(|piece| piece.name.to_lowercase() == own.join(" "))?;
         let next = last_round(&self.pattern.pieces[at]).saturating_add(1);
-        (first > 1 && (says_so || first == next)).then_some(at)
+        (says_so || first == next).then_some(at)
     }
 
     /// Goes on with an earlier piece: it comes last, after the parts that have been made for it.
@@ -213,6 +216,7 @@ impl<'s> Assembler<'s> {
         let (name, span) = match (named, taken) {
             (Some((_, span, name)), _) => (name, span),
             (None, Some(at)) => {
+                let at = self.settle_above(at);
                 let line = self.waiting.remove(at);
                 (heading::read(&line.tokens, self.text), line.span)
             }
@@ -264,7 +268,9 @@ impl<'s> Assembler<'s> {
                 .help("give each piece a name of its own"),
             );
         }
-        let yarn = name.rest.and_then(|rest| self.yarn_in(rest));
+        let yarn = name
+            .rest
+            .and_then(|rest| self.yarn_in(rest).or_else(|| self.colour_in(rest)));
         let mut piece = Piece {
             name: name.name,
             make: name.make,
@@ -305,6 +311,21 @@ impl<'s> Assembler<'s> {
             && !line.tokens.iter().any(other)
             && !heading::is_of_material(&line.tokens, self.text)
             && matches!(self.between(line), Reading::Prose)
+    }
+
+    /// Gives the lines above a name to the piece before, but for a yarn right above it. Returns the new place of the name.
+    fn settle_above(&mut self, name: usize) -> usize {
+        if self.pattern.pieces.is_empty() {
+            return name;
+        }
+        let mut from = name;
+        while from > 0 && self.starting_yarn(&self.waiting[from - 1]).is_some() {
+            from -= 1;
+        }
+        let rest = self.waiting.split_off(from);
+        self.settle_waiting();
+        self.waiting = rest;
+        name - from
     }
 
     /// Gives the waiting lines to the last piece: steps, or prose.
@@ -375,11 +396,12 @@ impl<'s> Assembler<'s> {
     }
 }
 
-/// The highest number of a piece's rounds.
+/// The last number of a piece's last round.
 fn last_round(piece: &Piece) -> u32 {
-    let numbers = piece.lines.iter().filter_map(|line| match line {
-        Line::Round(round) => round.label.numbers.iter().map(|run| run.1).max(),
+    let mut lines = piece.lines.iter().rev();
+    let last = lines.find_map(|line| match line {
+        Line::Round(round) => round.label.numbers.last(),
         _ => None,
     });
-    numbers.max().unwrap_or(0)
+    last.map_or(0, |run| run.1)
 }
