@@ -45,7 +45,7 @@ fn told(placement: &Placement, id: usize, is_full: bool) -> String {
         _ => {}
     }
     if let Some(better) = attachment.better_first_stitch()
-        && attachment.stitches.map(|(first, _)| first) != Some(better)
+        && attachment.stitches.map(|own| own.first) != Some(better)
     {
         told += &format!(" better {better}");
     }

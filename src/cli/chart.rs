@@ -9,43 +9,24 @@ use crate::fabric::Fabric;
 
 use super::arguments::{Chart, Format};
 use super::console::Console;
+use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};
 use super::names::{self, KEY};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, input, json};
+use super::{Status, json};
 
-/// Where charts go when nobody says otherwise.
-pub const CHARTS: &str = "charts-out";
-
-/// Charts every pattern; one that can't be read or written does not keep the others from it.
+/// Charts every pattern.
 pub fn run(arguments: &Chart, console: &mut Console) -> Status {
-    let mut status = Status::Fine;
-    let folders = folders(arguments);
-    for (path, folder) in arguments.patterns.iter().zip(folders) {
-        status = status.max(match chart(arguments, path, folder, console) {
-            Ok(status) => status,
-            Err(Failure { path, reason }) => {
-                console.complain(&path.to_string_lossy(), &reason);
-                Status::CouldNotRun
-            }
-        });
-    }
-    status
-}
-
-/// The folder of each pattern: `--out` itself for one, a folder in it for each of several.
-fn folders(arguments: &Chart) -> Vec<PathBuf> {
-    let names = names::folder_names(arguments.patterns.iter().map(PathBuf::as_path));
-    match &arguments.out {
-        Some(out) if names.len() == 1 => vec![out.clone()],
-        Some(out) => names.iter().map(|name| out.join(name)).collect(),
-        None => names
-            .iter()
-            .map(|name| Path::new(CHARTS).join(name))
-            .collect(),
-    }
+    let patterns = Patterns {
+        paths: &arguments.patterns,
+        out: arguments.out.as_deref(),
+        inner: None,
+    };
+    patterns.each(console, |path, folder, console| {
+        chart(arguments, path, folder, console)
+    })
 }
 
 fn chart(
@@ -54,26 +35,16 @@ fn chart(
     folder: PathBuf,
     console: &mut Console,
 ) -> Result<Status, Failure> {
-    let name = input::name(path);
-    let about = |reason| Failure {
-        path: name.clone().into(),
-        reason,
+    let about = about(path);
+    let mut worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(&about)?;
+    worked.fabric = arguments.maker.fabric(worked.fabric);
+    let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(&about)?;
+    let outcome = Outcome {
+        is_made: write(arguments, &worked.fabric, &chosen, folder, console)?,
+        nothing: "there is nothing to chart",
+        partial: "the charts show what could be worked",
     };
-    let worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(about)?;
-    let tally = worked.tally();
-    let fabric = arguments.maker.fabric(worked.fabric);
-    let chosen = chosen(&fabric, arguments.piece.as_deref()).map_err(about)?;
-    let written = write(arguments, &fabric, &chosen, folder, console)?;
-    if worked.status == Status::Errors {
-        let what = match written {
-            true => "the charts show what could be worked",
-            false => "there is nothing to chart",
-        };
-        console.complain(&name, &format!("{tally}; {what}"));
-    } else if !written {
-        return Err(about("there is nothing to chart".to_owned()));
-    }
-    Ok(worked.status)
+    outcome.tell(path, &worked, console)
 }
 
 /// The pieces to chart: those of the name that was asked for, letter case aside, or all.

@@ -6,6 +6,7 @@ mod arguments;
 mod chart;
 mod check;
 mod console;
+mod each;
 mod errata;
 mod explain;
 mod files;

@@ -45,6 +45,21 @@ impl Output<'_> {
         self.folder.plan(files)
     }
 
+    /// Writes all drawings that there will be, and clears away what earlier runs wrote in their place.
+    pub fn write_all(
+        mut self,
+        drawings: &[Drawing],
+        is_concerned: impl Fn(&str) -> bool,
+    ) -> Result<(), Failure> {
+        let names: Vec<String> = drawings
+            .iter()
+            .map(|drawing| drawing.name.clone())
+            .collect();
+        self.plan(&names, std::iter::empty())?;
+        self.write_drawings(drawings)?;
+        self.finish(is_concerned)
+    }
+
     /// Writes drawings in the formats that were asked for.
     pub fn write_drawings(&mut self, drawings: &[Drawing]) -> Result<(), Failure> {
         if self.makes(Format::Svg) {

@@ -6,13 +6,13 @@ use crate::draw::{self, Ground};
 use crate::place::{self, Placement};
 
 use super::arguments::{Format, Place, PlaceFormat};
-use super::chart::CHARTS;
 use super::console::{Console, clean_lines};
+use super::each::{Patterns, about};
 use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, input, json, names};
+use super::{Status, json, names};
 
 /// The folder of the pictures, in that of the charts.
 const PLACE: &str = "place";
@@ -21,22 +21,23 @@ const DPI: u32 = 300;
 
 /// Tells where things sit on one pattern.
 pub fn run(arguments: &Place, console: &mut Console) -> Status {
-    match tell(arguments, console) {
-        Ok(status) => status,
-        Err(Failure { path, reason }) => {
-            console.complain(&path.to_string_lossy(), &reason);
-            Status::CouldNotRun
-        }
-    }
+    let patterns = Patterns {
+        paths: std::slice::from_ref(&arguments.pattern),
+        out: arguments.out.as_deref(),
+        inner: Some(PLACE),
+    };
+    patterns.each(console, |path, folder, console| {
+        tell(arguments, path, folder, console)
+    })
 }
 
-fn tell(arguments: &Place, console: &mut Console) -> Result<Status, Failure> {
-    let path = &arguments.pattern;
-    let name = input::name(path);
-    let worked = Worked::told(path, &[], console).map_err(|reason| Failure {
-        path: name.clone().into(),
-        reason,
-    })?;
+fn tell(
+    arguments: &Place,
+    path: &Path,
+    folder: PathBuf,
+    console: &mut Console,
+) -> Result<Status, Failure> {
+    let worked = Worked::told(path, &[], console).map_err(about(path))?;
     let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
     let asks = |format| arguments.format.contains(&format);
     if asks(PlaceFormat::Json) {
@@ -50,26 +51,18 @@ fn tell(arguments: &Place, console: &mut Console) -> Result<Status, Failure> {
         console.print(&clean_lines(&text));
     }
     if asks(PlaceFormat::Svg) || asks(PlaceFormat::Png) {
-        pictures(arguments, path, &worked, &placement, console)?;
+        pictures(arguments, folder, &worked, &placement, console)?;
     }
     Ok(worked.status)
 }
 
 fn pictures(
     arguments: &Place,
-    path: &Path,
+    folder: PathBuf,
     worked: &Worked,
     placement: &Placement,
     console: &mut Console,
 ) -> Result<(), Failure> {
-    let folder = match &arguments.out {
-        Some(out) => out.clone(),
-        None => {
-            let folders = names::folder_names(std::iter::once(path));
-            let own: PathBuf = folders.into_iter().map(PathBuf::from).collect();
-            Path::new(CHARTS).join(own).join(PLACE)
-        }
-    };
     let formats: Vec<Format> = [
         (PlaceFormat::Svg, Format::Svg),
         (PlaceFormat::Png, Format::Png),
@@ -91,18 +84,12 @@ fn pictures(
             }));
         }
     }
-    let mut output = Output {
+    let output = Output {
         formats: &formats,
         dpi: DPI,
         ground: Ground::White,
         folder: Folder::open(folder)?,
         console,
     };
-    let planned: Vec<String> = drawings
-        .iter()
-        .map(|drawing| drawing.name.clone())
-        .collect();
-    output.plan(&planned, std::iter::empty())?;
-    output.write_drawings(&drawings)?;
-    output.finish(|_| true)
+    output.write_all(&drawings, |_| true)
 }

@@ -6,13 +6,14 @@ use crate::draw::{self, Ground, Plate};
 use crate::shape::{self, Measures, Relaxed, Shapes, Toy, toy};
 
 use super::arguments::{Format, Shape, ShapeFormat};
-use super::chart::{CHARTS, chosen};
+use super::chart::chosen;
 use super::console::Console;
+use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, input, json, maker, names, obj};
+use super::{Status, json, maker, names, obj};
 
 /// The folder of the drawings, in that of the charts.
 const SHAPES: &str = "shape";
@@ -21,36 +22,21 @@ const WHOLE: &str = "whole";
 /// Pixels to the inch of paper.
 const DPI: u32 = 300;
 
-/// Finds the shapes of every pattern; one that can't be read or written does not keep the others from it.
+/// Finds the shapes of every pattern.
 pub fn run(arguments: &Shape, console: &mut Console) -> Status {
     let printed = [ShapeFormat::Json, ShapeFormat::Obj];
     if arguments.format.len() > 1 && arguments.format.iter().any(|form| printed.contains(form)) {
         console.complain("--format", "json and obj are printed, so each stands alone");
         return Status::CouldNotRun;
     }
-    let mut status = Status::Fine;
-    for (path, folder) in arguments.patterns.iter().zip(folders(arguments)) {
-        status = status.max(match shapes(arguments, path, folder, console) {
-            Ok(status) => status,
-            Err(Failure { path, reason }) => {
-                console.complain(&path.to_string_lossy(), &reason);
-                Status::CouldNotRun
-            }
-        });
-    }
-    status
-}
-
-/// The folder of each pattern: `--out` itself for one, a folder in it for each of several.
-fn folders(arguments: &Shape) -> Vec<PathBuf> {
-    let names = names::folder_names(arguments.patterns.iter().map(PathBuf::as_path));
-    let single = names.len() == 1;
-    let folder = |name: &std::ffi::OsString| match &arguments.out {
-        Some(out) if single => out.clone(),
-        Some(out) => out.join(name),
-        None => Path::new(CHARTS).join(name).join(SHAPES),
+    let patterns = Patterns {
+        paths: &arguments.patterns,
+        out: arguments.out.as_deref(),
+        inner: Some(SHAPES),
     };
-    names.iter().map(folder).collect()
+    patterns.each(console, |path, folder, console| {
+        shapes(arguments, path, folder, console)
+    })
 }
 
 fn shapes(
@@ -59,33 +45,24 @@ fn shapes(
     folder: PathBuf,
     console: &mut Console,
 ) -> Result<Status, Failure> {
-    let name = input::name(path);
-    let about = |reason| Failure {
-        path: name.clone().into(),
-        reason,
-    };
-    let mut worked = Worked::told(path, &[], console).map_err(about)?;
+    let about = about(path);
+    let mut worked = Worked::told(path, &[], console).map_err(&about)?;
     worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
-    let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(about)?;
+    let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(&about)?;
     let found = Found::new(&worked, chosen, arguments.piece.is_none());
-    if found.chosen.is_empty() {
-        let nothing = "there is nothing to shape".to_owned();
-        if worked.status == Status::Errors {
-            console.complain(&name, &format!("{}; {nothing}", worked.tally()));
-            return Ok(Status::Errors);
+    let outcome = Outcome {
+        is_made: !found.chosen.is_empty(),
+        nothing: "there is nothing to shape",
+        partial: "the shapes show what could be worked",
+    };
+    if outcome.is_made {
+        match arguments.format[..] {
+            [ShapeFormat::Json] => console.print(&found.json()),
+            [ShapeFormat::Obj] => console.print(&found.obj()),
+            _ => found.draw(arguments, folder, console)?,
         }
-        return Err(about(nothing));
     }
-    match arguments.format[..] {
-        [ShapeFormat::Json] => console.print(&found.json()),
-        [ShapeFormat::Obj] => console.print(&found.obj()),
-        _ => found.draw(arguments, folder, console)?,
-    }
-    if worked.status == Status::Errors {
-        let what = "the shapes show what could be worked";
-        console.complain(&name, &format!("{}; {what}", worked.tally()));
-    }
-    Ok(worked.status)
+    outcome.tell(path, &worked, console)
 }
 
 /// What was found of a pattern.
@@ -229,7 +206,7 @@ impl<'a> Found<'a> {
                 ShapeFormat::Json | ShapeFormat::Obj => None,
             })
             .collect();
-        let mut output = Output {
+        let output = Output {
             formats: &formats,
             dpi: DPI,
             ground: Ground::White,
@@ -237,14 +214,11 @@ impl<'a> Found<'a> {
             console,
         };
         let drawings = self.drawings();
-        let files: Vec<String> = drawings
-            .iter()
-            .map(|drawing| drawing.name.clone())
-            .collect();
-        output.plan(&files, std::iter::empty())?;
-        output.write_drawings(&drawings)?;
         let is_narrowed = arguments.piece.is_some();
-        let is_drawn = |file: &str| files.iter().any(|name| names::is_of_piece(file, name));
-        output.finish(|file| !is_narrowed || is_drawn(file))
+        let is_drawn = |file: &str| {
+            let mut names = drawings.iter().map(|drawing| &drawing.name);
+            names.any(|name| names::is_of_piece(file, name))
+        };
+        output.write_all(&drawings, |file| !is_narrowed || is_drawn(file))
     }
 }

@@ -1,48 +1,34 @@
 //! `roundwright steps`: a picture of each round, written to a folder of the pattern's own.
 
+use std::mem;
 use std::path::{Path, PathBuf};
 
 use crate::draw;
-use crate::source::Source;
 use crate::steps;
 
 use super::arguments::{Format, Ground, Size, Steps};
-use super::chart::{CHARTS, chosen};
+use super::chart::chosen;
 use super::console::Console;
+use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, input, names};
+use super::{Status, names};
 
 /// The folder of the pictures, in that of the charts.
 const STEPS: &str = "steps";
 
-/// Draws the rounds of every pattern; one that can't be read or written does not keep the others from it.
+/// Draws the rounds of every pattern.
 pub fn run(arguments: &Steps, console: &mut Console) -> Status {
-    let mut status = Status::Fine;
-    for (path, folder) in arguments.patterns.iter().zip(folders(arguments)) {
-        status = status.max(match draw_steps(arguments, path, folder, console) {
-            Ok(status) => status,
-            Err(Failure { path, reason }) => {
-                console.complain(&path.to_string_lossy(), &reason);
-                Status::CouldNotRun
-            }
-        });
-    }
-    status
-}
-
-/// The folder of each pattern: `--out` itself for one, a folder in it for each of several.
-fn folders(arguments: &Steps) -> Vec<PathBuf> {
-    let names = names::folder_names(arguments.patterns.iter().map(PathBuf::as_path));
-    let single = names.len() == 1;
-    let folder = |name: &std::ffi::OsString| match &arguments.out {
-        Some(out) if single => out.clone(),
-        Some(out) => out.join(name),
-        None => Path::new(CHARTS).join(name).join(STEPS),
+    let patterns = Patterns {
+        paths: &arguments.patterns,
+        out: arguments.out.as_deref(),
+        inner: Some(STEPS),
     };
-    names.iter().map(folder).collect()
+    patterns.each(console, |path, folder, console| {
+        draw_steps(arguments, path, folder, console)
+    })
 }
 
 /// The pictures of a piece.
@@ -64,39 +50,25 @@ fn draw_steps(
     folder: PathBuf,
     console: &mut Console,
 ) -> Result<Status, Failure> {
-    let name = input::name(path);
-    let about = |reason| Failure {
-        path: name.clone().into(),
-        reason,
+    let about = about(path);
+    let mut worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(&about)?;
+    let pieces = pieces(arguments, &mut worked).map_err(&about)?;
+    if !pieces.is_empty() {
+        write(arguments, &pieces, folder, console)?;
+    }
+    let outcome = Outcome {
+        is_made: !pieces.is_empty(),
+        nothing: "there is nothing to draw",
+        partial: "the pictures show what could be worked",
     };
-    let worked = Worked::told(path, &arguments.lengths.lengths, console).map_err(about)?;
-    let tally = worked.tally();
-    let pieces = pieces(arguments, &worked.source, worked.fabric).map_err(about)?;
-    if pieces.is_empty() {
-        let nothing = "there is nothing to draw".to_owned();
-        if worked.status == Status::Errors {
-            console.complain(&name, &format!("{tally}; {nothing}"));
-            return Ok(Status::Errors);
-        }
-        return Err(about(nothing));
-    }
-    write(arguments, &pieces, folder, console)?;
-    if worked.status == Status::Errors {
-        console.complain(
-            &name,
-            &format!("{tally}; the pictures show what could be worked"),
-        );
-    }
-    Ok(worked.status)
+    outcome.tell(path, &worked, console)
 }
 
-fn pieces(
-    arguments: &Steps,
-    source: &Source,
-    fabric: crate::fabric::Fabric,
-) -> Result<Vec<Drawn>, String> {
-    let (hand, terms) = (fabric.hand, fabric.terms);
-    let fabric = arguments.maker.fabric(fabric);
+/// The pictures of the pieces that were asked for, made for this maker.
+fn pieces(arguments: &Steps, worked: &mut Worked) -> Result<Vec<Drawn>, String> {
+    let (hand, terms) = (worked.fabric.hand, worked.fabric.terms);
+    worked.fabric = arguments.maker.fabric(mem::take(&mut worked.fabric));
+    let fabric = &worked.fabric;
     let options = steps::Options {
         size: match arguments.size {
             Size::Page => steps::Size::Page,
@@ -109,10 +81,10 @@ fn pieces(
         other_terms: fabric.terms != terms,
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
-    let chosen = chosen(&fabric, arguments.piece.as_deref())?;
+    let chosen = chosen(fabric, arguments.piece.as_deref())?;
     let drawn = chosen.into_iter().map(|piece| Drawn {
         name: names[piece].clone(),
-        pictures: steps::pictures(source, &fabric, piece, options),
+        pictures: steps::pictures(&worked.source, fabric, piece, options),
     });
     Ok(drawn.filter(|drawn| !drawn.pictures.is_empty()).collect())
 }

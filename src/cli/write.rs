@@ -9,6 +9,7 @@ use crate::terms::Terms;
 
 use super::arguments::Write;
 use super::console::Console;
+use super::each::{about, told};
 use super::files::{Failure, replace_file};
 use super::worked::Worked;
 use super::{Status, input, problems};
@@ -23,26 +24,14 @@ pub fn run(arguments: &Write, console: &mut Console) -> Status {
         console.complain("<stdin>", "standard input has no place to write to");
         return Status::CouldNotRun;
     }
-    match write(arguments, console) {
-        Ok(status) => status,
-        Err(Failure { path, reason }) => {
-            console.complain(&path.to_string_lossy(), &reason);
-            Status::CouldNotRun
-        }
-    }
+    told(write(arguments, console), console)
 }
 
 fn write(arguments: &Write, console: &mut Console) -> Result<Status, Failure> {
     let path = &arguments.pattern;
-    let source = input::read(path).map_err(|reason| Failure {
-        path: input::name(path).into(),
-        reason,
-    })?;
-    let worked =
-        Worked::with(source, &arguments.lengths.lengths, &[], &[]).map_err(|reason| Failure {
-            path: input::name(path).into(),
-            reason,
-        })?;
+    let worked = input::read(path)
+        .and_then(|source| Worked::with(source, &arguments.lengths.lengths, &[], &[]))
+        .map_err(about(path))?;
     let (style, slips) = Style::of(&worked.source, &worked.pattern);
     let style = match style {
         Some(style) => style,

@@ -1,6 +1,6 @@
 //! Parts that are worked in.
 
-use super::{Attachment, Held};
+use super::{Attachment, Held, Stretch};
 use crate::fabric::{Fabric, Join, Piece, Role};
 
 /// Every join of the fabric, in the order of the text. Joins of one copy in one round that stand side by side are one.
@@ -16,7 +16,7 @@ pub(super) fn joined(fabric: &Fabric) -> Vec<Attachment> {
                 (&old.part, old.copy, old.round) == (&found.part, found.copy, found.round)
             });
             match same.and_then(|old| old.stitches.as_mut().zip(found.stitches)) {
-                Some((old, new)) => *old = (old.0.min(new.0), old.1.max(new.1)),
+                Some((old, new)) => *old = old.with(new),
                 None => all.push(found),
             }
         }
@@ -50,7 +50,11 @@ fn attachment(fabric: &Fabric, into: usize, piece: &Piece, join: &Join) -> Optio
         round: Some(round.number),
         last_round: Some(round.number),
         between: false,
-        stitches: Some((first, last)),
+        stitches: Some(Stretch {
+            first,
+            last,
+            of: counted().count() as u32,
+        }),
         apart: None,
         turn_deg: None,
         stitch_deg: None,
@@ -72,7 +76,7 @@ pub(super) fn in_order_of_work(attachments: &mut [Attachment], fabric: &Fabric) 
         (
             attachment.into,
             at(attachment.round).unwrap_or(usize::MAX),
-            attachment.stitches.map_or(u32::MAX, |(first, _)| first),
+            attachment.stitches.map_or(u32::MAX, |own| own.first),
             attachment.span.start,
             attachment.copy,
         )

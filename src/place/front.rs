@@ -49,8 +49,7 @@ pub(super) fn find(
         let given =
             header.filter(|given| given.piece.unwrap_or_else(|| busiest(attachments)) == piece);
         let given = given.and_then(|given| {
-            let (turn_deg, _) =
-                turns[piece].middle(given.round, given.stitch, given.stitch, lean.counted())?;
+            let (turn_deg, _) = turns[piece].stitch(given.round, given.stitch, lean.counted())?;
             Some(Front {
                 turn_deg,
                 round: given.round,

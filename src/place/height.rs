@@ -21,10 +21,10 @@ pub(super) fn measure(
         .map(|piece| profile(piece, stitch_mm))
         .collect();
     for attachment in attachments {
-        if let Some((first, last)) = attachment.stitches
+        if let Some(stitches) = attachment.stitches
             && matches!(attachment.held, super::Held::Joined { .. })
         {
-            attachment.width_cm = Some(f64::from(last - first + 1) * stitch_mm / CM_MM);
+            attachment.width_cm = Some(f64::from(stitches.count()) * stitch_mm / CM_MM);
         }
         let rounds = &fabric.pieces[attachment.into].rounds;
         let place =

@@ -11,6 +11,7 @@ mod lean;
 mod pairs;
 mod report;
 mod stands;
+mod stretch;
 mod told;
 mod turn;
 
@@ -19,6 +20,7 @@ pub use front::{Front, KnownBy};
 pub use lean::Lean;
 pub use report::COLUMNS;
 pub use stands::Stands;
+pub use stretch::Stretch;
 
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
@@ -66,8 +68,8 @@ pub struct Attachment {
     pub last_round: Option<u32>,
     /// It sits between its round and the next one.
     pub between: bool,
-    /// Numbers of its first and last stitch in the round, from 1.
-    pub stitches: Option<(u32, u32)>,
+    /// Its stitches in the round.
+    pub stitches: Option<Stretch>,
     /// Stitches that lie between it and its partner, where the words say no more.
     pub apart: Option<u32>,
     /// Degrees in the direction of work from the start of the piece's first round to its middle.
@@ -164,7 +166,7 @@ impl Attachment {
 
     /// The stitch to start at, from 1, so that it faces its partner; its own where it does already.
     pub fn better_first_stitch(&self) -> Option<u32> {
-        let (first, _) = self.stitches?;
+        let first = self.stitches?.first;
         let better = i64::from(first) - i64::from(self.off_by_stitches()?);
         let count = (360.0 / self.stitch_deg?).round() as i64;
         let in_round = (better - 1).rem_euclid(count.max(1)) + 1;

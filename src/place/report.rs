@@ -1,7 +1,7 @@
 //! The placement in words.
 
 use super::front::KnownBy;
-use super::{Attachment, Held, Host, Lean, Off, Placement, Stands, whole_stitches};
+use super::{Attachment, Held, Host, Lean, Off, Placement, Stands, Stretch, whole_stitches};
 use crate::fabric::Fabric;
 
 /// What a maker is told of one attachment, in columns.
@@ -83,11 +83,12 @@ impl Placement {
                 (0, _) => {
                     format!("The {name} faces the {other}: level, as near as a stitch allows.")
                 }
-                (off, Some((first, _))) => format!(
-                    "The {name} would face the {other} {} {}: start it at stitch {}, not {first}.",
+                (off, Some(stitches)) => format!(
+                    "The {name} would face the {other} {} {}: start it at stitch {}, not {}.",
                     count(off.unsigned_abs()),
                     if off > 0 { "earlier" } else { "later" },
                     attachment.better_first_stitch()?,
+                    stitches.first,
                 ),
                 (off, None) => format!(
                     "The {name} is {} off from facing the {other}.",
@@ -175,7 +176,7 @@ fn table(rows: &[[String; 6]]) -> String {
 
 fn rounds(a: &Attachment) -> String {
     match (a.round, a.last_round) {
-        (Some(first), _) if a.between => format!("{first}/{}", first + 1),
+        (Some(first), Some(last)) if a.between => format!("{first}/{last}"),
         (Some(first), Some(last)) if last > first => format!("{first}–{last}"),
         (Some(first), _) => first.to_string(),
         (None, _) => String::new(),
@@ -184,8 +185,8 @@ fn rounds(a: &Attachment) -> String {
 
 fn stitches(a: &Attachment) -> String {
     match a.stitches {
-        Some((first, last)) if last > first => format!("{first}–{last}"),
-        Some((first, _)) => first.to_string(),
+        Some(Stretch { first, last, .. }) if last != first => format!("{first}–{last}"),
+        Some(own) => own.first.to_string(),
         None => String::new(),
     }
 }

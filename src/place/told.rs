@@ -1,6 +1,6 @@
 //! Features and sewn parts, by the sentences that put them somewhere.
 
-use super::{Attachment, Held, Side};
+use super::{Attachment, Held, Side, Stretch};
 use crate::fabric::{Fabric, Role};
 use crate::pattern::Pattern;
 use crate::prose::{Names, Place, Prose, Sentence, Word};
@@ -240,7 +240,7 @@ fn rounds(words: &[Word<'_>]) -> Option<Rounds> {
         Some(word)
             if word
                 .whole_number()
-                .is_some_and(|n| n > first && n < first + 60) =>
+                .is_some_and(|n| n > first && n - first < 60) =>
         {
             word.whole_number()
         }
@@ -252,10 +252,10 @@ fn rounds(words: &[Word<'_>]) -> Option<Rounds> {
         .take(3)
         .any(|word| word.is("between"));
     let last = last.unwrap_or(first);
-    (last >= first).then_some(Rounds {
+    (last >= first).then(|| Rounds {
         first,
         last,
-        between: between && last == first + 1,
+        between: between && last - first == 1,
     })
 }
 
@@ -266,21 +266,29 @@ fn spots(
     copies: u32,
     rounds: Rounds,
     count: impl Fn(u32) -> Option<u32>,
-) -> Vec<Option<(u32, u32)>> {
+) -> Vec<Option<Stretch>> {
     let in_round = count(rounds.first).unwrap_or(0);
+    let stretch = |first, last| {
+        let told = Stretch {
+            first,
+            last,
+            of: in_round,
+        };
+        // Backwards is over the start of the round where that is the shorter way.
+        (first <= last || told.count() <= in_round / 2).then_some(told)
+    };
     let numbers: Vec<u32> = named_stitches(words)
         .into_iter()
         .filter(|number| (1..=in_round).contains(number))
         .collect();
     match (copies, numbers.as_slice()) {
-        (1, [one]) => vec![Some((*one, *one))],
-        (1, [first, last]) if first <= last => vec![Some((*first, *last))],
+        (1, [first, last]) => vec![stretch(*first, *last)],
         (copies, numbers) if copies as usize == numbers.len() => {
-            numbers.iter().map(|&n| Some((n, n))).collect()
+            numbers.iter().map(|&n| stretch(n, n)).collect()
         }
         (copies, numbers) if 2 * copies as usize == numbers.len() => numbers
             .chunks(2)
-            .map(|pair| (pair[0] <= pair[1]).then_some((pair[0], pair[1])))
+            .map(|pair| stretch(pair[0], pair[1]))
             .collect(),
         _ => Vec::new(),
     }

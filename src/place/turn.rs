@@ -3,7 +3,7 @@
 //! Every round is a circle of its stitches, all of one width. It is turned so that its heads stand, on the mean, straight over
 //! what they are worked into; so increases that all come late in their groups carry the rounds along, as they do in the hand.
 
-use super::{Attachment, Lean};
+use super::{Attachment, Lean, Stretch};
 use crate::fabric::{Piece, Role, StitchId};
 
 /// The turn of every round of a piece.
@@ -65,14 +65,25 @@ impl Turns {
         Turns { rounds }
     }
 
-    /// The turn in degrees of the middle of some stitches of a round, given by their numbers from 1, and the width of one.
-    pub fn middle(&self, round: u32, first: u32, last: u32, lean: f64) -> Option<(f64, f64)> {
+    /// The turn in degrees of the middle of some stitches of a round, and the width of one.
+    pub fn middle(&self, round: u32, stitches: Stretch, lean: f64) -> Option<(f64, f64)> {
         let ring = self.ring(round)?;
         let place = |number: u32| ring.counted.get((number as usize).checked_sub(1)?);
-        let (first, last) = (*place(first)?, *place(last)?);
+        let (first, last) = (*place(stitches.first)?, *place(stitches.last)?);
+        let over_the_start = if last < first { ring.places } else { 0 };
         let step = 360.0 / ring.places as f64;
-        let middle = (first + last) as f64 / 2.0 + 0.5;
+        let middle = (first + last + over_the_start) as f64 / 2.0 + 0.5;
         Some((ring.start_deg + middle * step - lean * ring.lean_deg, step))
+    }
+
+    /// The turn in degrees of the middle of a stitch of a round, by its number from 1, and its width.
+    pub fn stitch(&self, round: u32, number: u32, lean: f64) -> Option<(f64, f64)> {
+        let only = Stretch {
+            first: number,
+            last: number,
+            of: number,
+        };
+        self.middle(round, only, lean)
     }
 
     /// The turn in degrees of the start of a round; none for a round that is not there.
@@ -120,10 +131,10 @@ fn counted(piece: &Piece, edge: &[StitchId]) -> Vec<usize> {
 /// Gives every attachment whose stitches are known its turn.
 pub(super) fn aim(attachments: &mut [Attachment], turns: &[Turns], lean: Lean) {
     for attachment in attachments {
-        let Some((round, (first, last))) = attachment.round.zip(attachment.stitches) else {
+        let Some((round, stitches)) = attachment.round.zip(attachment.stitches) else {
             continue;
         };
-        let found = turns[attachment.into].middle(round, first, last, lean.counted());
+        let found = turns[attachment.into].middle(round, stitches, lean.counted());
         if let Some((turn, step)) = found {
             attachment.turn_deg = Some(turn);
             attachment.stitch_deg = Some(step);

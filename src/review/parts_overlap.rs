@@ -10,7 +10,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let all = &placement.attachments;
     let mut problems = Vec::new();
     for (id, one) in draft.attachments() {
-        let Some((first, last)) = one.stitches else {
+        let Some(stitches) = one.stitches else {
             continue;
         };
         let same = all[..id].iter().position(|other| {
@@ -19,9 +19,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                 (Some((a, b)), Some((c, d))) => a <= d && c <= b,
                 _ => false,
             };
-            let is_on = other
-                .stitches
-                .is_some_and(|(from, to)| from <= last && first <= to);
+            let is_on = other.stitches.is_some_and(|taken| taken.meets(stitches));
             let are_parts = one.held != Held::Feature && other.held != Held::Feature;
             other.into == one.into && is_beside && is_on && are_parts
         });

@@ -5,7 +5,7 @@ use kurbo::{Arc, BezPath, Point, Rect, Shape, Vec2};
 use super::sheet::{Anchor, Sheet, colour, label, stitches, told};
 use crate::draw::theme;
 use crate::fabric::Fabric;
-use crate::place::{Attachment, Held, Placement, Stands};
+use crate::place::{Attachment, Held, Placement, Stands, Stretch};
 use crate::terms::Hand;
 use crate::text::{self, Weight, pt};
 
@@ -338,8 +338,6 @@ fn mark(sheet: &mut Sheet, view: &View, placement: &Placement, label: &Label, ra
 
 /// Half of the arc that an attachment takes up, in degrees.
 fn half_deg(attachment: &Attachment) -> f64 {
-    let count = attachment
-        .stitches
-        .map_or(1, |(first, last)| last - first + 1);
+    let count = attachment.stitches.map_or(1, Stretch::count);
     f64::from(count) * attachment.stitch_deg.unwrap_or(4.0) / 2.0
 }

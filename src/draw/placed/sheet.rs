@@ -8,7 +8,7 @@ use crate::draw::number::{number, svg_path};
 use crate::draw::theme::{self, Rgb};
 use crate::draw::{clean, ink};
 use crate::fabric::{Fabric, Role};
-use crate::place::{Attachment, Held, Placement};
+use crate::place::{Attachment, Held, Placement, Stretch};
 use crate::text::{self, Weight, pt};
 
 /// From the title's baseline to the caption's, and from line to line, in mm.
@@ -174,8 +174,10 @@ pub fn label(placement: &Placement, id: usize) -> [String; 2] {
         (None, _) => String::new(),
     };
     let stitches = match attachment.stitches {
-        Some((first, last)) if last > first => format!(", sts {first}–{last}"),
-        Some((first, _)) => format!(", st {first}"),
+        Some(Stretch { first, last, .. }) if last != first => {
+            format!(", sts {first}–{last}")
+        }
+        Some(own) => format!(", st {}", own.first),
         None => String::new(),
     };
     [placement.name(id), format!("{round}{stitches}")]

@@ -109,7 +109,10 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
         let ink = colour(attachment);
         if attachment.held == Held::Feature {
             sheet.dot(bar.center(), 1.6, ink);
-        } else {
+            words(&mut sheet, placement, id, bar, &mut taken);
+            continue;
+        }
+        for bar in grid.cut(bar) {
             let shape = bar.to_rounded_rect(0.8).to_path(0.01);
             let mut drawn = Path::new()
                 .set("d", svg_path(&shape))
@@ -155,6 +158,16 @@ impl Grid {
         self.x + (bearing_deg + 180.0) / 360.0 * TURN_MM
     }
 
+    /// A bar that reaches over the back, as the two parts that the cut makes of it.
+    fn cut(&self, bar: Rect) -> Vec<Rect> {
+        let all = Rect::new(self.x, bar.y0, self.x + TURN_MM, bar.y1);
+        [-TURN_MM, 0.0, TURN_MM]
+            .map(|turn| (bar + kurbo::Vec2::new(turn, 0.0)).intersect(all))
+            .into_iter()
+            .filter(|part| part.width() > 0.01)
+            .collect()
+    }
+
     /// The room that an attachment takes up.
     fn bar(&self, attachment: &Attachment, piece: &crate::fabric::Piece) -> Rect {
         let place = |number: Option<u32>| {
@@ -170,7 +183,7 @@ impl Grid {
         );
         let x = self.across(attachment.bearing_deg.unwrap_or(0.0));
         let half = match (attachment.stitches, attachment.stitch_deg) {
-            (Some((a, b)), Some(step)) => f64::from(b - a + 1) * step / 720.0 * TURN_MM,
+            (Some(stitches), Some(step)) => f64::from(stitches.count()) * step / 720.0 * TURN_MM,
             _ => 3.0,
         };
         let inset = self.row * 0.32;
