@@ -118,7 +118,10 @@ impl Reader<'_> {
             self.as_round_before(clause, items);
             return false;
         }
-        if self.pairs_drawn_together(clause, items) || self.doubled(clause, items) {
+        if self.at_each_end(clause, items)
+            || self.pairs_drawn_together(clause, items)
+            || self.doubled(clause, items)
+        {
             return false;
         }
         if clause.places.is_empty()

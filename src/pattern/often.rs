@@ -359,7 +359,8 @@ impl Reader<'_> {
         };
         let first = self.at;
         let of_rounds = matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
-            || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some();
+            || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some()
+            || self.refers_to_round_before();
         if of_rounds {
             return false;
         }

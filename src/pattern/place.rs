@@ -360,6 +360,9 @@ impl Reader<'_> {
                     self.at += 1;
                     continue;
                 }
+                if said.each && said.unit.is_some() && self.all_but_the_last(said) {
+                    return;
+                }
                 if self.is_word(0, "just") && self.is_word(1, "skipped") {
                     self.at += 1;
                     continue;
@@ -501,6 +504,36 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    /// `but the last`, `except for the last 2 sts`, after each stitch. False if the words at the cursor are others.
+    fn all_but_the_last(&mut self, said: &mut Said) -> bool {
+        if !self.is_word(0, "but") && !self.is_word(0, "except") {
+            return false;
+        }
+        let start = self.at;
+        self.at += 1;
+        let mut last = false;
+        let mut left = 1;
+        loop {
+            if let Some((n, taken)) = self.number() {
+                left = n;
+                self.at += taken;
+            } else if let Some((word @ (Word::Filler | Word::Last | Word::AnyStitch), taken)) =
+                self.word()
+            {
+                last |= word == Word::Last;
+                self.at += taken;
+            } else {
+                break;
+            }
+        }
+        if last {
+            said.to_last = Some(left);
+        } else {
+            self.at = start;
+        }
+        last
     }
 
     fn loops_follow(&self, ahead: usize) -> bool {

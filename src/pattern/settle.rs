@@ -475,7 +475,8 @@ fn is_plain_list(items: &[Instruction]) -> bool {
 fn counts_into_place(clause: &Clause) -> bool {
     clause.count.is_some()
         && clause.unknown.is_empty()
-        && matches!(&clause.places[..], [place] if place.named && place.target == Target::Next)
+        && matches!(&clause.places[..], [place] if place.named
+            && matches!(place.target, Target::Next | Target::First | Target::Last))
 }
 
 /// The plain stitch that was worked last in a list.

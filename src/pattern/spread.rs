@@ -45,6 +45,62 @@ impl Reader<'_> {
         height
     }
 
+    /// `dec at each end`, `inc 1 st at both ends of the row`: a change, plain stitches, and the change again. False if the
+    /// words at the cursor are others.
+    pub(super) fn at_each_end(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let both = matches!(self.word_ahead(1), Some((Word::Each | Word::Both, 1)));
+        let ends = self.is_word(2, "end") || self.is_word(2, "ends");
+        if !self.is_word(0, "at") || !both || !ends {
+            return false;
+        }
+        let Some(stitch) = clause.stitch else {
+            return false;
+        };
+        let feet = match stitch.form {
+            Form::Together(n) => u32::from(n),
+            _ => 1,
+        };
+        if clause.in_one < 2 && feet < 2 || clause.count.unwrap_or(1) > 1 {
+            return false;
+        }
+        let start = self.at;
+        self.at += 3;
+        while let Some((Word::Of | Word::Filler | Word::Row | Word::Round, taken)) = self.word() {
+            self.at += taken;
+        }
+        let height = stitch.height.or(self.drop_plain_round(items));
+        let span = self.span_from(clause.first.min(start));
+        let work = |stitch, each, over| Instruction {
+            act: Act::Work(Work {
+                stitch,
+                each,
+                over,
+                target: Target::Next,
+                hold: clause.hold,
+                through: None,
+                bare: Bare::No,
+            }),
+            span,
+        };
+        let change = StitchWord { height, ..stitch };
+        let plain = StitchWord {
+            height,
+            ..StitchWord::OPEN
+        };
+        items.push(work(change, clause.in_one.max(1), Over::Count(1)));
+        items.push(work(plain, 1, Over::ToLast(feet)));
+        items.push(work(change, clause.in_one.max(1), Over::Count(1)));
+        *clause = Clause {
+            first: self.at,
+            ..Clause::default()
+        };
+        true
+    }
+
     /// `every 3rd and 4th st together`: two plain, two drawn together, around. False if the words at the cursor are others.
     pub(super) fn pairs_drawn_together(
         &mut self,

@@ -7,8 +7,8 @@ use roundwright::fabric::{self, Fabric};
 use roundwright::pattern;
 use roundwright::source::Source;
 
-/// Texts whose charts come out, but not yet without a fault (owner: the issue on charts for a book): an oval whose last stitches share the
-/// chain that it began with, and, with their forms just read, fans beside single stitches, slip stitches in a short ring, edgings round rows.
+/// Texts whose charts are not yet without a fault (owners: the reading of ovals in other words; the issue on charts for a book, for forms
+/// that are newly read: fans beside single stitches, slip stitches in a short ring, edgings round rows).
 const NOT_YET: &[&str] = &[
     "hands-fans",
     "hands-uk-ring",
