@@ -300,7 +300,7 @@ fn open_fans(scene: &mut Scene, slots: &Slots) {
             .iter()
             .filter_map(|slot| Some(scene.spots.get(slot.last())?.head - at));
         let legs: Vec<Vec2> = legs.collect();
-        if fan.len() < 3 || legs.len() != fan.len() {
+        if fan.len() < 2 || legs.len() != fan.len() {
             continue;
         }
         let angle = |a: Vec2, b: Vec2| libm::atan2(a.cross(b), a.dot(b)).abs();
