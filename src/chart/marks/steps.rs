@@ -47,7 +47,11 @@ pub(super) fn stuffing(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
             let first = course.slots.slots.first();
             let first = first.and_then(|slot| scene.spots.get(slot.first()));
             let row = first.map_or(0.0, |first| spot.s - first.s);
-            let reach = track.length().unwrap_or(row) * LAST_PART;
+            let length = match scene.cut.layout {
+                Layout::Strip => row,
+                Layout::Rings => track.length().unwrap_or(0.0),
+            };
+            let reach = length * LAST_PART;
             let ink = callouts.from(track, spot.s - reach, spot.s, &["Stuff here"]);
             let number = scene.piece.rounds[course.rounds.end - 1].number;
             marks.push(over(format!("Stuff after round {number}"), ink));
