@@ -106,9 +106,9 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
         place_anchor(&mut scene);
     }
     let stretches = stretches(piece, &scene.cut);
-    for k in 0..scene.cut.courses.len() {
+    for (k, stretch) in stretches.into_iter().enumerate() {
         place_start(&mut scene, k);
-        place_course(&mut scene, k, stretches[k]);
+        place_course(&mut scene, k, stretch);
         if follows && k == 0 {
             place_anchor_under(&mut scene);
         }
