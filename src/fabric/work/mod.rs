@@ -267,6 +267,7 @@ impl<'p> Worker<'p> {
             lent: None,
         };
         self.lines(&mut piece, &mut progress, &source.lines);
+        self.problems.extend(self.parts.unfinished());
         self.finished.push(std::mem::take(&mut progress.rounds));
         count_chains_worked(&mut piece);
         self.parts.finished(place, &piece, progress.rivals);
