@@ -472,7 +472,11 @@ impl<'p> Worker<'p> {
         piece.back_to(&mark);
         self.parts.back_to(parts);
 
-        for (below, others) in self.edges(piece, progress, &edge, same_words) {
+        let asked = match progress.rivals.any && !same_words {
+            true => self.asked_edges(piece, progress, &shared, &below, &readings),
+            false => Vec::new(),
+        };
+        for (below, others) in self.edges(piece, progress, &edge, same_words, &asked) {
             self.parts.work_others = others;
             let exact = self.exact_readings(piece, progress, &shared, &below, &readings);
             let Some(&reading) = exact.first() else {
@@ -493,12 +497,13 @@ impl<'p> Worker<'p> {
         self.parts.work_others = false;
         let other = (!same_words)
             .then(|| self.nearer_edge(piece, progress, &shared, &edge, readings[0]))
-            .flatten();
+            .flatten()
+            .or(asked.first().cloned());
         let base = other.as_ref().unwrap_or(&edge);
         let below = Below::new(piece, base);
         let trial = self.best_effort(piece, progress, &shared, base, &readings);
         let told = task.words.iter().any(|words| self.told.contains(words))
-            || progress.rivals.any && !same_words;
+            || progress.rivals.any && !same_words && asked.is_empty();
         if !told {
             let has = if other.is_some() {
                 "should have"

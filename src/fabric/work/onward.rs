@@ -7,6 +7,9 @@ use crate::fabric::reading::Reading;
 use crate::fabric::rivals::{self, Rivals};
 use crate::source::{Level, Problem};
 
+/// Readings that are tried on each edge that may be there.
+const MOST_READINGS: usize = 4;
+
 impl Progress<'_> {
     /// This edge, or the last one that had stitches.
     pub(super) fn edge_of<'e>(&'e self, edge: &'e [StitchId]) -> &'e [StitchId] {
@@ -15,14 +18,15 @@ impl Progress<'_> {
 }
 
 impl<'p> Worker<'p> {
-    /// The edges that a round may be worked into: the one that is there, or one of the numbers that it may have instead; and those with
-    /// the parts' edges as they may be instead.
+    /// The edges that a round may be worked into: the one that is there, one of the numbers that it may have instead, or one that the
+    /// round asks for; and those with the parts' edges as they may be instead.
     pub(super) fn edges(
         &self,
         piece: &Piece,
         progress: &Progress<'p>,
         edge: &[StitchId],
         same_words: bool,
+        asked: &[Vec<StitchId>],
     ) -> Vec<(Below, bool)> {
         let mut edges = vec![(Below::new(piece, edge), false)];
         if !same_words {
@@ -31,10 +35,43 @@ impl<'p> Worker<'p> {
             let each = others.flat_map(|&count| rivals::edges_of(piece, base, count));
             edges.extend(each.map(|below| (below, false)));
         }
+        let asked = asked.iter().map(|edge| Below::new(piece, edge));
+        edges.extend(asked.map(|below| (below, false)));
         if self.parts.have_others() {
             edges.push((Below::new(piece, edge), true));
         }
         edges
+    }
+
+    /// Where anything may be below: edges of as many stitches as the round takes by its own numbers, if it says how many.
+    pub(super) fn asked_edges(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        below: &Below,
+        readings: &[Reading],
+    ) -> Vec<Vec<StitchId>> {
+        let there = below.len();
+        let mut counts = Vec::new();
+        for &reading in &readings[..readings.len().min(MOST_READINGS)] {
+            let (mark, parts) = (piece.mark(), self.parts.mark());
+            let trial = self.attempt(piece, progress, shared, below.clone(), reading);
+            piece.back_to(&mark);
+            self.parts.back_to(parts);
+            let takes = (there + trial.outcome.overflow).saturating_sub(trial.outcome.left);
+            if takes != there && takes > 0 && !counts.contains(&takes) {
+                counts.push(takes);
+            }
+        }
+        let edge = match piece.rounds.last() {
+            Some(round) => progress.edge_of(&round.edge),
+            None => &progress.edge,
+        };
+        counts
+            .iter()
+            .map(|&count| rivals::resampled(edge, count))
+            .collect()
     }
 
     /// What becomes of the rivals with a round that states no total: those that it fits, with what it makes of them. A total decides.
@@ -45,7 +82,6 @@ impl<'p> Worker<'p> {
         shared: &Shared<'_, 'p>,
         readings: &[Reading],
     ) -> Rivals {
-        const MOST_READINGS: usize = 4;
         let mut onward = Rivals {
             words: progress.rivals.words,
             ..Rivals::default()
