@@ -140,22 +140,16 @@ impl Table {
             } else {
                 width - room.width_mm
             };
-            let at = Point::new(x + indent, self.height + room.cap_mm);
-            x += width + COLUMN_GAP_MM;
-            // A cell without words has no place to keep clear.
-            if cell.is_empty() {
-                continue;
-            }
             self.words.push(Words {
                 text: cell.clone(),
-                at,
+                at: Point::new(x + indent, self.height + room.cap_mm),
                 size_mm: TEXT_MM,
                 weight,
                 tone: if note { Tone::Accent } else { Tone::Ink },
             });
+            x += width + COLUMN_GAP_MM;
         }
-        self.lines
-            .push(cells.iter().filter(|cell| !cell.is_empty()).count());
+        self.lines.push(cells.len());
         self.height += LINE_MM;
     }
 

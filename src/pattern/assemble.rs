@@ -88,6 +88,9 @@ impl<'s> Assembler<'s> {
             return true;
         }
         let first = numbers.first().map_or(0, |run| run.0);
+        if relative == 0 && self.continued(first).is_some() {
+            return true;
+        }
         let goes_on = relative > 0 || self.numbering.continues_at(first);
         if goes_on {
             return false;
@@ -97,6 +100,63 @@ impl<'s> Assembler<'s> {
         }
         let highest = self.numbering.highest();
         first <= 1 && highest > 0 && (highest > 1 || self.name_in_waiting().is_some())
+    }
+
+    /// The earlier piece that the name above the rounds names again, if they go on with it: `Body (continued)`.
+    fn continued(&self, first: u32) -> Option<usize> {
+        let waiting;
+        let words = match (&self.heading, self.name_in_waiting()) {
+            (Some((_, _, name)), _) => name,
+            (None, Some(at)) => {
+                waiting = heading::read(&self.waiting[at].tokens, self.text);
+                &waiting
+            }
+            (None, None) => return None,
+        };
+        let rest = words.rest.map_or("", |rest| &self.text[rest.range()]);
+        let said = format!("{} {rest}", words.name).to_lowercase();
+        let is_said = |word: &&str| {
+            matches!(
+                *word,
+                "continued" | "continue" | "cont" | "continues" | "cont'd"
+            )
+        };
+        let mut parts = said.split(|c: char| !c.is_alphanumeric() && c != '\'');
+        let says_so = parts.clone().any(|word| is_said(&word));
+        let own: Vec<&str> = parts
+            .by_ref()
+            .filter(|word| !word.is_empty() && !is_said(word))
+            .collect();
+        let at = self
+            .pattern
+            .pieces
+            .iter()
+            .position(|piece| piece.name.to_lowercase() == own.join(" "))?;
+        let next = last_round(&self.pattern.pieces[at]).saturating_add(1);
+        (first > 1 && (says_so || first == next)).then_some(at)
+    }
+
+    /// Goes on with an earlier piece: it comes last, after the parts that have been made for it.
+    fn go_on_with(&mut self, at: usize) {
+        let mut piece = self.pattern.pieces.remove(at);
+        if self.heading.take().is_none()
+            && let Some(at) = self.name_in_waiting()
+        {
+            let line = self.waiting.remove(at);
+            piece.lines.push(Line::Prose(line.span));
+        }
+        for line in std::mem::take(&mut self.waiting) {
+            piece.lines.push(match self.between(&line) {
+                Reading::Acts(acts) => Line::Between(Between {
+                    acts,
+                    span: line.span,
+                }),
+                _ => Line::Prose(line.span),
+            });
+        }
+        self.numbering.finish(&mut self.problems);
+        self.numbering.lean(last_round(&piece));
+        self.pattern.pieces.push(piece);
     }
 
     /// The short line alone above the rounds that names them, where there is no heading.
@@ -135,7 +195,12 @@ impl<'s> Assembler<'s> {
         }
     }
 
-    pub(super) fn open_piece(&mut self, label: Span) {
+    /// Opens the piece that a round with this number belongs to, a new one or one that is gone on with.
+    pub(super) fn open_piece(&mut self, label: Span, first: u32) {
+        if let Some(at) = self.continued(first) {
+            self.go_on_with(at);
+            return;
+        }
         let named = self.heading.take();
         let taken = if named.is_none() {
             self.name_in_waiting()
@@ -305,4 +370,13 @@ impl<'s> Assembler<'s> {
         self.pattern.definitions = self.names.own.definitions();
         (self.pattern, self.problems)
     }
+}
+
+/// The highest number of a piece's rounds.
+fn last_round(piece: &Piece) -> u32 {
+    let numbers = piece.lines.iter().filter_map(|line| match line {
+        Line::Round(round) => round.label.numbers.iter().map(|run| run.1).max(),
+        _ => None,
+    });
+    numbers.max().unwrap_or(0)
 }

@@ -131,7 +131,19 @@ impl<'s> Assembler<'s> {
         let first = line.tokens.first()?;
         let opens = matches!(
             &*first.text,
-            "with" | "using" | "in" | "yarn" | "colour" | "color" | "use" | "work"
+            "with"
+                | "using"
+                | "in"
+                | "yarn"
+                | "colour"
+                | "color"
+                | "use"
+                | "work"
+                | "worked"
+                | "start"
+                | "starting"
+                | "begin"
+                | "beginning"
         );
         // `Yarn B: white` lists a yarn; `Yarn: B` is the one to start with.
         let colon = line.tokens.iter().position(|t| t.kind == Kind::Colon);

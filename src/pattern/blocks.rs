@@ -1,5 +1,7 @@
 //! Lines → blocks: a round with all of its lines, and what is no round.
 
+use std::collections::BTreeSet;
+
 use super::body::{self, Names};
 use super::header;
 use super::label::{self, RawLabel};
@@ -67,6 +69,7 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
             ..Names::default()
         },
         last_number: None,
+        ends: BTreeSet::new(),
         blocks: Vec::new(),
     };
     let mut lines = lines.into_iter().peekable();
@@ -106,6 +109,8 @@ struct Blocks<'s> {
     names: Names,
     /// The last number of the last round's label.
     last_number: Option<u32>,
+    /// The last numbers of pieces before: one may be gone on with.
+    ends: BTreeSet<u32>,
     blocks: Vec<Block<'s>>,
 }
 
@@ -130,7 +135,11 @@ impl<'s> Blocks<'s> {
         {
             push_rounds(label, line.tokens, &mut self.blocks);
             if let Some(Block::Round(round)) = self.blocks.last() {
-                self.last_number = round.label.numbers.last().map(|run| run.1);
+                let next = round.label.numbers.last().map(|run| run.1);
+                if next.is_some_and(|next| next <= self.last_number.unwrap_or(0)) {
+                    self.ends.extend(self.last_number);
+                }
+                self.last_number = next;
             }
             return;
         }
@@ -153,9 +162,14 @@ impl<'s> Blocks<'s> {
             .is_some_and(|(last, first)| last.checked_add(1) == Some(first.0))
     }
 
-    /// True if a label's number is 1 or the next.
+    /// True if a label's number is 1 or the next, of this piece or of one before.
     fn comes_next(&self, label: &RawLabel) -> bool {
-        matches!(label.numbers[..], [(1, _)]) || self.follows(label)
+        let first = label.numbers.first().map_or(0, |run| run.0);
+        matches!(label.numbers[..], [(1, _)])
+            || self.follows(label)
+            || first
+                .checked_sub(1)
+                .is_some_and(|last| self.ends.contains(&last))
     }
 
     /// True if a label goes on with a list, or begins one with a bare 1.

@@ -401,6 +401,11 @@ impl<'a> Reader<'a> {
             self.gave_up = true;
             return false;
         }
+        // `(or ch 2, 6 sc in 2nd ch from hook)`: another way to the same.
+        if self.is_word(1, "or") || self.is_word(1, "alternatively") {
+            self.pass_bracket();
+            return false;
+        }
         if self.times_in_bracket(items) || self.explains(items) || self.remark_in_bracket(items) {
             return false;
         }

@@ -265,10 +265,20 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
             .rposition(|t| !is_mark(t))
             .map_or(0, |at| at + 1);
     let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
+    let word = |at: usize| tokens.get(at).map(|t| &*t.text);
+    let starts = words::longest(word, Terms::Us).is_some_and(|(word, _)| word == Word::MagicRing);
     // `White` alone is the yarn of the rounds below.
     let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word).peekable();
     let is_yarn = words_of_it.peek().is_some() && words_of_it.all(|t| colours::is_part(&t.text));
-    if line.bullet || is_yarn || explains || !capital || other || !(1..=MOST_WORDS).contains(&words)
+    // `- Body:` is a name, `- Hook: 3 mm` is none.
+    let is_listed = line.bullet && !tokens.last().is_some_and(|t| t.kind == Kind::Colon);
+    if is_listed
+        || starts
+        || is_yarn
+        || explains
+        || !capital
+        || other
+        || !(1..=MOST_WORDS).contains(&words)
     {
         return false;
     }

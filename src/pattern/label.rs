@@ -265,9 +265,13 @@ impl LabelReader<'_, '_> {
             )
         };
         let (_, end) = self.number(self.at + 1)?;
-        let closed =
-            self.is(self.at, "step") || self.is_tour(self.at) && self.is_glued(self.at + 1);
-        (closed && marked(end)).then_some(self.at + 1)
+        let tour = self.is_tour(self.at) && self.is_glued(self.at + 1);
+        let range = || {
+            let (_, end, is_range) = self.further_number(end)?;
+            (is_range && marked(end)).then_some(())
+        };
+        let marked = marked(end) || tour && range().is_some();
+        (marked && (tour || self.is(self.at, "step"))).then_some(self.at + 1)
     }
 
     /// The letter of a round in other languages, before its number: `V3`, `T3`.
@@ -438,6 +442,14 @@ impl LabelReader<'_, '_> {
             let (n, end) = self.number(next + 1)?;
             return Some((n, end, true));
         }
+        // `4 t/m 6`
+        let is_range =
+            if token.is("t") && self.kind_at(next) == Some(Kind::Slash) && self.is(next + 1, "m") {
+                next += 2;
+                true
+            } else {
+                is_range
+            };
         if !is_range && !is_list {
             return None;
         }
@@ -614,8 +626,31 @@ impl LabelReader<'_, '_> {
             return Some(false);
         }
         self.pass_closing_marks();
+        self.pass_total_after(label);
         label.body = self.at;
         Some(true)
+    }
+
+    /// `2. (12) inc x 6`: the total before the work.
+    fn pass_total_after(&mut self, label: &mut RawLabel) {
+        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
+            && matches!(self.kind(1), Some(Kind::Number(_)));
+        let unit = usize::from(
+            self.tokens
+                .get(self.at + 2)
+                .is_some_and(|t| matches!(&*t.text, "st" | "sts" | "stitches")),
+        );
+        let works = match self.tokens.get(self.at + 3 + unit) {
+            Some(t) => {
+                matches!(t.kind, Kind::Word | Kind::Number(_) | Kind::Open(_))
+                    && !matches!(&*t.text, "x" | "times" | "in")
+            }
+            None => false,
+        };
+        if opens && matches!(self.kind(2 + unit), Some(Kind::Close(_))) && works {
+            label.total = Some(self.at + 1);
+            self.at += 3 + unit;
+        }
     }
 
     /// Cells of a table between its label and its work: a total, a colour.

@@ -83,6 +83,17 @@ pub fn lex(text: &str, span: Span) -> Vec<Token<'_>> {
     let mut at = span.start;
     while let Some(c) = text[at..span.end].chars().next() {
         let after = at + c.len_utf8();
+        // A cell of a table ends.
+        if let Some(length) = end_of_cell(&text[at..span.end]) {
+            tokens.push(Token {
+                kind: Kind::Other,
+                span: Span::new(at, at + length),
+                spaced: true,
+                text: Cow::Borrowed("|"),
+            });
+            at += length;
+            continue;
+        }
         if let Some(length) = blank_entity(&text[at..span.end]) {
             spaced = true;
             at += length;
@@ -199,6 +210,14 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         '&' => (Kind::Ampersand, one),
         _ => (Kind::Other, one),
     }
+}
+
+/// The length of the tag that ends a cell of a web page's table.
+fn end_of_cell(rest: &str) -> Option<usize> {
+    let tags = ["</td>", "</th>"];
+    tags.iter()
+        .find(|tag| rest.starts_with(**tag))
+        .map(|tag| tag.len())
 }
 
 /// The length of white space that a web page spells out, or of one of its tags.

@@ -48,7 +48,8 @@ impl<'s> Assembler<'s> {
             return;
         }
         if opens_piece {
-            self.open_piece(label_span);
+            let first = numbers.first().map_or(0, |run| run.0);
+            self.open_piece(label_span, first);
             if raw.label.unwritten {
                 self.problems.push(
                     Problem::note(

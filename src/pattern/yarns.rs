@@ -293,6 +293,40 @@ impl Reader<'_, '_> {
         entries
     }
 
+    /// `Yarn: light grey (main), dark blue (stripe)`: colours and nothing else, lettered in order.
+    fn colours_alone(&self, value: usize) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        let mut at = value;
+        while at < self.tokens.len() {
+            let word = |ahead: usize| self.tokens.get(at + ahead).map(|t| &*t.text);
+            let place = u8::try_from(entries.len()).ok().filter(|&place| place < 26);
+            let (Some(taken), Some(place)) = (colours::words_of(word), place) else {
+                return Vec::new();
+            };
+            entries.push(Entry {
+                letter: char::from(b'A' + place).to_string(),
+                start: at,
+                from: at,
+                to: at + taken,
+            });
+            at += taken;
+            if matches!(self.kind(at), Some(Kind::Open(_))) {
+                let rest = self.tokens[at..].iter();
+                let closes = rest
+                    .take_while(|t| !matches!(t.kind, Kind::Close(_)))
+                    .count();
+                at += closes + 1;
+            }
+            if at < self.tokens.len() && !self.separates(at) {
+                return Vec::new();
+            }
+            while self.separates(at) {
+                at += 1;
+            }
+        }
+        entries
+    }
+
     /// `Yarn B: white, DK`: all of the value; `Colours: white, red and blue`: one each, lettered in order.
     fn whole(&self, value: usize, key: &Key) -> Vec<Entry> {
         let end = self.tokens.len();
@@ -304,6 +338,12 @@ impl Reader<'_, '_> {
         };
         if let Key::Letter(letter) = key {
             return vec![entry(letter, value, end)];
+        }
+        if let Key::One = key {
+            let colours = self.colours_alone(value);
+            if colours.len() > 1 {
+                return colours;
+            }
         }
         if let Key::Several = key {
             let stretches = self.tokens[value..].split(|t| {
@@ -374,6 +414,11 @@ mod tests {
             ),
             ("Yarn: DK cotton, white", &["A DK cotton, white"]),
             ("Main colour: navy", &["MC navy"]),
+            (
+                "Yarn: light grey (main), dark blue (stripe) and red",
+                &["A light grey", "B dark blue", "C red"],
+            ),
+            ("Yarn: white, 50 g", &["A white, 50 g"]),
             ("A = charcoal", &["A charcoal"]),
             (
                 "A – light gray, B – orange cotton",

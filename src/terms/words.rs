@@ -434,7 +434,7 @@ const BOTH: &[(&str, Word)] = {
             Space,
         ),
         ("next | following | nxt | foll", Next),
-        ("each | every | ea", Each),
+        ("each | every | ea | per", Each),
         ("all", All),
         ("remaining | rem | rest", Remaining),
         ("last | final", Last),
