@@ -210,6 +210,7 @@ impl<'s> Assembler<'s> {
         let (name, span) = match (named, taken) {
             (Some((_, span, name)), _) => (name, span),
             (None, Some(at)) => {
+                let at = self.settle_above(at);
                 let line = self.waiting.remove(at);
                 (heading::read(&line.tokens, self.text), line.span)
             }
@@ -261,7 +262,9 @@ impl<'s> Assembler<'s> {
                 .help("give each piece a name of its own"),
             );
         }
-        let yarn = name.rest.and_then(|rest| self.yarn_in(rest));
+        let yarn = name
+            .rest
+            .and_then(|rest| self.yarn_in(rest).or_else(|| self.colour_in(rest)));
         let mut piece = Piece {
             name: name.name,
             make: name.make,
@@ -302,6 +305,21 @@ impl<'s> Assembler<'s> {
             && !line.tokens.iter().any(other)
             && !heading::is_of_material(&line.tokens, self.text)
             && matches!(self.between(line), Reading::Prose)
+    }
+
+    /// Gives the lines above a name to the piece before, but for a yarn right above it. Returns the new place of the name.
+    fn settle_above(&mut self, name: usize) -> usize {
+        if self.pattern.pieces.is_empty() {
+            return name;
+        }
+        let mut from = name;
+        while from > 0 && self.starting_yarn(&self.waiting[from - 1]).is_some() {
+            from -= 1;
+        }
+        let rest = self.waiting.split_off(from);
+        self.settle_waiting();
+        self.waiting = rest;
+        name - from
     }
 
     /// Gives the waiting lines to the last piece: steps, or prose.

@@ -2,7 +2,7 @@
 
 use super::assemble::Assembler;
 use super::body;
-use super::lex::{Kind, Token};
+use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
 use super::tree::*;
 use crate::source::{Level, Span};
@@ -151,27 +151,28 @@ impl<'s> Assembler<'s> {
             return None;
         }
         // `Using grey yarn`, where no list has it; `**White**` alone.
-        let word = |at: usize| line.tokens.get(at).map(|t| &*t.text);
-        let colour = (0..line.tokens.len()).find_map(|at| {
-            let taken = colours::words_of(|ahead| word(at + ahead))?;
-            Some((at, taken))
-        });
-        let alone = line
-            .tokens
-            .iter()
-            .filter(|t| t.kind == Kind::Word)
-            .all(|t| colours::is_part(&t.text));
+        let colour = self.colour_among(&line.tokens);
+        let mut words = line.tokens.iter().filter(|t| t.kind == Kind::Word);
+        let alone = words.all(|t| colours::is_part(&t.text));
         if !opens && !(alone && colour.is_some()) {
             return None;
         }
-        self.yarn_in(line.span).or_else(|| {
-            let (at, taken) = colour?;
-            let (first, last) = (&line.tokens[at], &line.tokens[at + taken - 1]);
-            let words: Vec<&str> = (at..at + taken).filter_map(word).collect();
-            Some(Spanned {
-                value: words.join(" "),
-                span: first.span.to(last.span),
-            })
+        self.yarn_in(line.span).or(colour)
+    }
+
+    /// A colour that no yarn is called by, in a heading's words: `Body, in white`.
+    pub(super) fn colour_in(&self, span: Span) -> Option<Spanned<String>> {
+        self.colour_among(&lex(self.text, span))
+    }
+
+    fn colour_among(&self, tokens: &[Token<'_>]) -> Option<Spanned<String>> {
+        let word = |at: usize| tokens.get(at).map(|t| &*t.text);
+        let at = |from: usize| colours::words_of(|ahead| word(from + ahead));
+        let (from, taken) = (0..tokens.len()).find_map(|from| Some((from, at(from)?)))?;
+        let words: Vec<&str> = (from..from + taken).filter_map(word).collect();
+        Some(Spanned {
+            value: words.join(" "),
+            span: tokens[from].span.to(tokens[from + taken - 1].span),
         })
     }
 }
