@@ -104,6 +104,9 @@ impl<'s> Assembler<'s> {
 
     /// The earlier piece that the name above the rounds names again, if they go on with it: `Body (continued)`.
     fn continued(&self, first: u32) -> Option<usize> {
+        if first <= 1 {
+            return None;
+        }
         let waiting;
         let words = match (&self.heading, self.name_in_waiting()) {
             (Some((_, _, name)), _) => name,
@@ -133,7 +136,7 @@ impl<'s> Assembler<'s> {
             .iter()
             .position(|piece| piece.name.to_lowercase() == own.join(" "))?;
         let next = last_round(&self.pattern.pieces[at]).saturating_add(1);
-        (first > 1 && (says_so || first == next)).then_some(at)
+        (says_so || first == next).then_some(at)
     }
 
     /// Goes on with an earlier piece: it comes last, after the parts that have been made for it.
@@ -390,11 +393,12 @@ impl<'s> Assembler<'s> {
     }
 }
 
-/// The highest number of a piece's rounds.
+/// The last number of a piece's last round.
 fn last_round(piece: &Piece) -> u32 {
-    let numbers = piece.lines.iter().filter_map(|line| match line {
-        Line::Round(round) => round.label.numbers.iter().map(|run| run.1).max(),
+    let mut lines = piece.lines.iter().rev();
+    let last = lines.find_map(|line| match line {
+        Line::Round(round) => round.label.numbers.last(),
         _ => None,
     });
-    numbers.max().unwrap_or(0)
+    last.map_or(0, |run| run.1)
 }

@@ -154,7 +154,7 @@ impl<'s> Assembler<'s> {
         let colour = self.colour_among(&line.tokens);
         let mut words = line.tokens.iter().filter(|t| t.kind == Kind::Word);
         let alone = words.all(|t| colours::is_part(&t.text));
-        if !opens && !(alone && colour.is_some()) {
+        if !opens && (!alone || colour.is_none()) {
             return None;
         }
         self.yarn_in(line.span).or(colour)

@@ -127,6 +127,9 @@ impl Finder<'_> {
             return None;
         };
         let (tokens, lines) = self.wrapped(first, rest, from);
+        if depth_of(&tokens) > 0 {
+            return None;
+        }
         let read = self.read(&tokens);
         if !starts(&read) {
             return None;
@@ -169,7 +172,7 @@ impl Finder<'_> {
                     }
                     let (tokens, lines) = self.wrapped(line, rest, seen);
                     seen += lines.len();
-                    if is_round(&self.read(&tokens), &tokens) {
+                    if depth_of(&tokens) <= 0 && is_round(&self.read(&tokens), &tokens) {
                         turns |= tokens.iter().any(is_turn);
                         rounds.push(lines);
                     }
@@ -194,7 +197,7 @@ impl Finder<'_> {
         rest: &[Block<'s>],
         at: usize,
     ) -> (Vec<Token<'s>>, Vec<usize>) {
-        const MOST_LINES: usize = 20;
+        const MOST_LINES: usize = 12;
         let mut tokens = line.tokens.clone();
         let mut depth = depth_of(&tokens);
         let mut lines = vec![at];
