@@ -1,30 +1,40 @@
 //! How good the charts are, in numbers, a line a panel and a sum: `cargo bench --bench chart_quality`.
 //!
 //! Overlaps, crossings and hidden words should be 0; the smallest symbol at least 3 mm. Give a word to see only patterns with it in their
-//! name, and what is wrong with them.
+//! name, and what is wrong with them; `large`, `strip` or `left` before it for large symbols, all rounds in strips, or the left hand.
 
 #[path = "../tests/support/charted.rs"]
 mod charted;
 
 use charted::{Charted, charted};
 use roundwright::chart::quality::{Quality, quality};
-use roundwright::chart::{Options, lay_out};
+use roundwright::chart::{Layout, Options, lay_out};
 use roundwright::fabric::{Piece, StitchId};
-use roundwright::terms::Terms;
+use roundwright::terms::{Hand, Terms};
 
 fn main() {
-    let word = std::env::args()
-        .skip(1)
-        .find(|word| !word.starts_with("--"));
+    let mut options = Options::default();
+    let mut hand = None;
+    let mut word = None;
+    let words = std::env::args().skip(1);
+    for asked in words.filter(|word| !word.starts_with("--")) {
+        match asked.as_str() {
+            "large" => options.large = true,
+            "strip" => options.layout = Some(Layout::Strip),
+            "left" => hand = Some(Hand::Left),
+            _ => word = Some(asked),
+        }
+    }
     let wanted = |name: &str| word.as_ref().is_none_or(|word| name.contains(word));
     println!("{:<44}{}", "", HEAD);
     let mut sum = Sum::default();
-    for Charted { name, fabric } in charted().iter().filter(|charted| wanted(&charted.name)) {
+    for Charted { name, mut fabric } in charted()
+        .into_iter()
+        .filter(|charted| wanted(&charted.name))
+    {
+        fabric.hand = hand.unwrap_or(fabric.hand);
         for (place, piece) in fabric.pieces.iter().enumerate() {
-            for (i, panel) in lay_out(fabric, place, &Options::default())
-                .iter()
-                .enumerate()
-            {
+            for (i, panel) in lay_out(&fabric, place, &options).iter().enumerate() {
                 let found = quality(panel, piece);
                 let title = format!("{name} {} {}", place + 1, i + 1);
                 println!("{title:<44}{}", line(&found));

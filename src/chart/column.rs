@@ -1,7 +1,7 @@
 //! Columns of chains: those that lift the hook and those that stand for a stitch.
 
 use super::glyph::{OFF_CHAIN_MM, lies_along};
-use super::panel::Glyph;
+use super::panel::{Glyph, Layout};
 use super::scene::{Scene, Spot};
 use super::sizes::CHAIN_MM;
 use super::track::Track;
@@ -10,6 +10,9 @@ use crate::terms::Into;
 
 /// How far a column of chains keeps off the middle ring, in mm.
 const OFF_RING_MM: f64 = 0.4;
+
+/// Paper between such a column and the one over it in rows, in mm.
+const UNDER_NEXT_MM: f64 = 0.5;
 
 /// Where on the line below a column of chains starts: straight under its head or, where it only lifts the hook, so that it runs beside the leg of
 /// the next stitch. `places` are its own and those after it.
@@ -72,7 +75,11 @@ pub(super) fn set_column(
     let reach = if stands {
         whole
     } else {
-        whole.min(f64::from(count) * CHAIN_MM)
+        let free = match scene.cut.layout {
+            Layout::Strip => (whole - UNDER_NEXT_MM).max(whole / 2.0),
+            Layout::Rings => whole,
+        };
+        free.min(f64::from(count) * CHAIN_MM)
     };
     let step = way * (reach / whole.max(1e-9) / f64::from(count));
     for i in 0..count {

@@ -1,10 +1,12 @@
 //! Which rounds go on one panel, and which of them share a ring.
 
+use std::cmp::Ordering;
 use std::f64::consts::PI;
 use std::ops::Range;
 
 use super::Options;
 use super::corners::{self, Corners};
+use super::lines::MOST_STRETCH;
 use super::marks::label_room_mm;
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, HOLLOW_MM, MAGIC_RING_MM, Paper};
@@ -70,7 +72,13 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut>
         None => tubes::with_joins(piece),
         Some(_) => Vec::new(),
     };
-    let at_tube = |k: usize| tubes.iter().any(|tube| tube.start == k || tube.end == k);
+    let in_strip = options.layout == Some(Layout::Strip);
+    // What goes round a chain, or round two parts, has no first and last stitch to lay out in a row.
+    let stays_round = |k: usize| in_strip && encircles(piece, k);
+    let at_tube = |k: usize| {
+        let bounds = tubes.iter().any(|tube| tube.start == k || tube.end == k);
+        bounds || stays_round(k - 1) && !stays_round(k)
+    };
     let mut cuts = Vec::new();
     let mut from = 0;
     let is_asked = |k: usize| asked.is_none_or(|range| range.contains(&piece.rounds[k].number));
@@ -82,7 +90,7 @@ pub(super) fn cut(fabric: &Fabric, piece: &Piece, options: &Options) -> Vec<Cut>
         if parts {
             if is_asked(from) {
                 let in_tube = tubes.iter().any(|tube| tube.contains(&from));
-                let in_rows = in_tube || options.layout == Some(Layout::Strip);
+                let in_rows = in_tube || in_strip && !stays_round(to - 1);
                 part(fabric, piece, from..to, in_rows, paper, &mut cuts);
             }
             from = to;
@@ -238,6 +246,23 @@ pub(super) fn joins_parts(piece: &Piece, round: &Round) -> bool {
     any(|stitch| stitch.into == Into::Part) && any(foundation)
 }
 
+/// True if a round goes along both sides of a chain, as an oval does, or round the chain between two parts.
+fn encircles(piece: &Piece, k: usize) -> bool {
+    let round = &piece.rounds[k];
+    if kind_of(piece, k) == RoundKind::Row {
+        return false;
+    }
+    let stitches = piece.round_stitches(round);
+    let chains = stitches.filter(|(_, stitch)| stitch.kind.height > Height::Chain);
+    let feet: Vec<StitchId> = chains
+        .filter(|(_, stitch)| !matches!(stitch.into, Into::Ring | Into::Space))
+        .filter_map(|(id, _)| piece.feet(id).first().copied())
+        .filter(|&foot| piece.stitch(foot).role == Role::Foundation)
+        .collect();
+    let steps = || feet.windows(2).map(|pair| pair[0].cmp(&pair[1]));
+    joins_parts(piece, round) || steps().any(Ordering::is_lt) && steps().any(Ordering::is_gt)
+}
+
 /// True if a round is worked over a part of the round below and closes by itself, as a leg does.
 pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
     let (Some(before), Some(next)) = (k.checked_sub(1), piece.rounds.get(k + 1)) else {
@@ -306,7 +331,10 @@ fn part(
             .last()
             .map_or(before, |course| course.rounds.end - 1);
         let sparse = outward.is_too_sparse_for(&narrowing);
-        if closes(piece, &narrowing) || sparse && courses.peek().is_none() {
+        // What stands out from a round needs the paper around it.
+        let is_smooth = narrowing.iter().all(|course| !course.slots.has_spurs());
+        let closing = closes(piece, &narrowing) || sparse && courses.peek().is_none();
+        if closing && is_smooth {
             cuts.extend(outward.finish());
             cut_inward(fabric, piece, narrowing, before, paper, cuts);
             outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM, paper);
@@ -514,7 +542,7 @@ impl Outward<'_> {
                 full = std::mem::replace(self, afresh).finish();
             }
         }
-        self.radius = outer(self.radius, &course) + course.slots.crown_mm();
+        self.radius = outer(self.radius, &course) + course.slots.crown_mm;
         self.open.courses.push(course);
         full
     }
@@ -623,8 +651,16 @@ fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, paper: Paper, cuts: &m
         courses: Vec::new(),
     };
     let mut height = 0.0;
+    // Of rounds, how wide the narrowest and the widest are: one would be drawn as wide as the other.
+    let mut widths: (f64, f64) = (f64::INFINITY, 0.0);
     for course in courses {
-        if height + course.height_mm > paper.tallest_strip_mm && !open.courses.is_empty() {
+        let width = course.slots.length_mm(0.0);
+        let both = (widths.0.min(width), widths.1.max(width));
+        let is_sparse = both.1 > MOST_STRETCH * both.0;
+        let is_tall = height + course.height_mm > paper.tallest_strip_mm;
+        widths = both;
+        if (is_tall || is_sparse) && !open.courses.is_empty() {
+            widths = (width, width);
             let following = Cut {
                 anchor: open.courses.last().map(|course| course.rounds.end - 1),
                 courses: Vec::new(),
@@ -633,7 +669,7 @@ fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, paper: Paper, cuts: &m
             cuts.push(std::mem::replace(&mut open, following));
             height = 0.0;
         }
-        height += course.height_mm + course.slots.crown_mm();
+        height += course.height_mm + course.slots.crown_mm;
         open.courses.push(course);
     }
     if !open.courses.is_empty() {

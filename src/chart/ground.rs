@@ -15,7 +15,7 @@ pub(super) fn place_anchor(scene: &mut Scene) {
     };
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
-    let stretch = stretch_under(&scene.cut, &anchor);
+    let stretch = stretch_under(scene.piece, &scene.cut, &anchor);
     settle(scene, &anchor, &ground, &ground, &spans, stretch);
 }
 

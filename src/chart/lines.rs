@@ -3,22 +3,22 @@
 use std::f64::consts::PI;
 
 use super::across::{self, Across};
-use super::cut::{Course, Cut, course, is_open_chain, is_turned, radius_mm};
+use super::cut::{Course, Cut, course, is_open_chain, is_turned, kind_of, radius_mm};
 use super::ground::anchor_follows;
 use super::marks::{Arrow, label_room_mm};
 use super::oval::{is_chain_ring, oval_half_mm};
 use super::panel::{Direction, Layout};
 use super::sizes::{ANCHOR_MM, CHAIN_MM, OPEN_MIDDLE_MM};
-use super::slots::SlotKind;
+use super::slots::{Slot, SlotKind, Slots};
 use super::track::{Ring, Row, Track};
-use crate::fabric::{Fabric, Piece, Role};
-use crate::terms::{Form, Hand};
+use crate::fabric::{Fabric, Piece, Role, RoundKind};
+use crate::terms::{Form, Hand, Into};
 
 /// How far the ends of a row may lean outward, in heights of the row, and how far apart its stitches are drawn at most.
 const STEEPEST_FAN: f64 = 1.3;
 
 /// See [`STEEPEST_FAN`].
-const MOST_STRETCH: f64 = 4.0;
+pub(super) const MOST_STRETCH: f64 = 4.0;
 
 /// How much longer than usual legs may be where the rounds below can lie farther out.
 const LONGEST_LEG: f64 = 1.6;
@@ -30,6 +30,16 @@ const BESIDE_CHAIN_MM: f64 = 0.5;
 const STEEPEST_LEG: f64 = 1.5;
 /// Most feet that such a stitch is made taller for.
 const MOST_TOGETHER: usize = 5;
+/// How far a fan in a row may be pushed to the side by its neighbours, in mm.
+const FAN_OFF_MM: f64 = 1.8;
+/// From a head to the first bar on the stem below it, in mm.
+const FIRST_BAR_MM: f64 = 2.25;
+/// Least distance between the bars of neighbours in a fan, from stem to stem in mm.
+const BARS_APART_MM: f64 = 2.4;
+/// Heights that are tried for a fan: how far apart in mm, and how many.
+const FAN_STEP_MM: f64 = 0.5;
+/// See [`FAN_STEP_MM`].
+const FAN_STEPS: u32 = 60;
 /// Radius of a motif's corners, in mm.
 const CORNER_MM: f64 = 3.0;
 /// How much the middle ring grows for each stitch in it past the eighth, in mm.
@@ -115,8 +125,7 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
     // Legs that were much longer than usual would lie too close where they share a foot: rounds below wide ones lie farther out.
     let mut needed: Vec<f64> = courses.iter().map(least).collect();
     for k in (1..courses.len()).rev() {
-        let below =
-            needed[k] - LONGEST_LEG * courses[k].height_mm - courses[k - 1].slots.crown_mm();
+        let below = needed[k] - LONGEST_LEG * courses[k].height_mm - courses[k - 1].slots.crown_mm;
         needed[k - 1] = needed[k - 1].max(below);
     }
     if sides.is_some() {
@@ -133,7 +142,7 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
             let spread = spread_mm(piece, course, 2.0 * PI * radius, below);
             radius = (radius + height.max(STEEPEST_LEG * spread)).max(needed[k]);
             let track = ring(radius);
-            radius += course.slots.crown_mm();
+            radius += course.slots.crown_mm;
             track
         })
         .collect();
@@ -169,7 +178,7 @@ fn polygons(piece: &Piece, courses: &[Course], hollow: f64, mirrored: bool) -> V
             _ if with_corners && on_sides => {
                 // Legs that were much longer than usual would lie too close where they share a foot.
                 let next = courses.get(k + 1).map_or(0.0, |next| {
-                    needed[k + 1] - LONGEST_LEG * next.height_mm - course.slots.crown_mm()
+                    needed[k + 1] - LONGEST_LEG * next.height_mm - course.slots.crown_mm
                 });
                 reach = (reach + height).max(needed[k]).max(next);
                 Ring::polygon(sides, reach, CORNER_MM, mirrored)
@@ -194,7 +203,7 @@ fn polygons(piece: &Piece, courses: &[Course], hollow: f64, mirrored: bool) -> V
             }
         };
         rings.push(ring);
-        reach += course.slots.crown_mm();
+        reach += course.slots.crown_mm;
     }
     rings.into_iter().map(Track::Ring).collect()
 }
@@ -221,6 +230,7 @@ fn chain_alone(piece: &Piece, course: &Course) -> bool {
 /// The rows, each over the one before.
 pub(super) fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) {
     let ways = ways(piece, hand, cut);
+    let stretches = stretches(piece, cut);
     let leftward = |k: usize| ways[k];
     let row = |y_mm: f64, leftward: bool| Track::Row(Row { y_mm, leftward });
     let mut y_mm = 0.0;
@@ -228,7 +238,9 @@ pub(super) fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) 
     for (k, course) in cut.courses.iter().enumerate() {
         let starts = k == 0 && is_open_chain(piece, course);
         if !starts {
-            y_mm -= course.height_mm;
+            y_mm -= course
+                .height_mm
+                .max(fan_height_mm(piece, course, stretches[k]));
         }
         // A starting chain is made the other way than the first row goes back over it.
         let way = if starts && k + 1 < cut.courses.len() {
@@ -237,7 +249,7 @@ pub(super) fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) 
             leftward(k)
         };
         tracks.push(row(y_mm, way));
-        y_mm -= course.slots.crown_mm();
+        y_mm -= course.slots.crown_mm;
     }
     // A row that is not turned stands on one that runs its own way.
     let way = match (cut.courses.first(), ways.first()) {
@@ -247,9 +259,47 @@ pub(super) fn rows(piece: &Piece, hand: Hand, cut: &Cut) -> (Track, Vec<Track>) 
     (row(0.0, way), tracks)
 }
 
-/// How far apart the stitches of each row are drawn, in their own widths. Where rows widen so much that their ends would lean over their neighbours,
-/// all are drawn as wide as the widest.
-pub(super) fn stretches(cut: &Cut) -> Vec<f64> {
+/// How tall a row must be for the bars of stitches that share a foot to keep clear of each other, in mm; 0 if no stitches with bars do.
+fn fan_height_mm(piece: &Piece, course: &Course, stretch: f64) -> f64 {
+    let foot = |slot: &Slot| match slot.kind {
+        SlotKind::Stitch(id) if !matches!(piece.stitch(id).into, Into::Space | Into::Ring) => {
+            let has_bars = piece.stitch(id).kind.height.bars() > 0;
+            piece.feet(id).first().filter(|_| has_bars).copied()
+        }
+        _ => None,
+    };
+    let slots = &course.slots.slots;
+    let fans = slots.chunk_by(|a, b| foot(a).is_some() && foot(a) == foot(b));
+    let heights = fans.filter(|fan| fan.len() > 1 && foot(&fan[0]).is_some());
+    let heights = heights.map(|fan| {
+        let gap = fan[0].width_mm * stretch;
+        open_fan_mm(
+            gap,
+            gap * (fan.len() - 1) as f64 / 2.0 + FAN_OFF_MM,
+            course.height_mm,
+        )
+    });
+    heights.fold(0.0, f64::max)
+}
+
+/// How high the heads of a fan must lie, in mm and at least so many, for the bars on its outermost legs to keep apart: heads so far apart, the
+/// outermost so far to the side.
+fn open_fan_mm(gap: f64, side: f64, least: f64) -> f64 {
+    let apart = |height: f64| {
+        let upright = height / libm::hypot(height, side);
+        gap * upright * (1.0 - FIRST_BAR_MM * upright / height)
+    };
+    let steps = (0..FAN_STEPS).map(|step| least + f64::from(step) * FAN_STEP_MM);
+    let mut heights = steps.skip_while(|&height| apart(height) < BARS_APART_MM);
+    heights.next().unwrap_or(side)
+}
+
+/// How far apart the stitches of each row are drawn, in their own widths. Rounds are unrolled as wide as the widest, so that each stitch stands
+/// over what it is worked into; so are rows that widen so much that their ends would lean over their neighbours.
+pub(super) fn stretches(piece: &Piece, cut: &Cut) -> Vec<f64> {
+    if cut.layout == Layout::Rings {
+        return vec![1.0; cut.courses.len()];
+    }
     let widths: Vec<f64> = cut
         .courses
         .iter()
@@ -258,22 +308,33 @@ pub(super) fn stretches(cut: &Cut) -> Vec<f64> {
     let fans = |k: usize| {
         (widths[k] - widths[k - 1]).abs() / 2.0 > STEEPEST_FAN * cut.courses[k].height_mm
     };
-    let widest = widths.iter().copied().fold(0.0, f64::max);
-    if cut.layout == Layout::Rings || !(1..widths.len()).any(fans) {
+    let unrolled = is_unrolled(piece, cut);
+    let under = cut.anchor.filter(|_| unrolled);
+    let under = under.map(|round| Slots::of(piece, &piece.rounds[round]).length_mm(0.0));
+    let widest = widths.iter().copied().chain(under).fold(0.0, f64::max);
+    let is_even = !unrolled && !(1..widths.len()).any(fans);
+    if is_even {
         return vec![1.0; widths.len()];
     }
     let stretch = |width: &f64| (widest / width.max(1.0)).min(MOST_STRETCH);
     widths.iter().map(stretch).collect()
 }
 
+/// True if the rows of a panel are rounds.
+fn is_unrolled(piece: &Piece, cut: &Cut) -> bool {
+    let mut rounds = cut.courses.iter().map(|course| course.rounds.start);
+    cut.layout == Layout::Strip && rounds.all(|k| kind_of(piece, k) == RoundKind::Round)
+}
+
 /// The same for the row that a strip stands on: as wide as the strip, where that is drawn wider than its stitches.
-pub(super) fn stretch_under(cut: &Cut, anchor: &Course) -> f64 {
-    let widest = stretches(cut).into_iter().zip(&cut.courses);
+pub(super) fn stretch_under(piece: &Piece, cut: &Cut, anchor: &Course) -> f64 {
+    let unrolled = is_unrolled(piece, cut);
+    let widest = stretches(piece, cut).into_iter().zip(&cut.courses);
     let widest = widest
-        .filter(|(stretch, _)| *stretch > 1.0)
+        .filter(|(stretch, _)| unrolled || *stretch > 1.0)
         .map(|(stretch, course)| stretch * course.slots.length_mm(0.0))
         .fold(0.0, f64::max);
-    (widest / anchor.slots.length_mm(0.0).max(1.0)).clamp(1.0, MOST_STRETCH)
+    (widest / anchor.slots.length_mm(0.0).max(1.0)).clamp(1.0, 2.0 * MOST_STRETCH)
 }
 
 /// Which rows run leftward. Each runs against the one below if it is worked back over it; of the two ways that leaves for the whole, the one

@@ -27,6 +27,7 @@ mod sheet;
 pub mod sizes;
 mod slots;
 pub mod spacing;
+mod spur;
 mod table;
 mod track;
 mod travel;

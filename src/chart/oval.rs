@@ -96,7 +96,7 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
     };
     let ground = scene.ground;
     if scene.cut.layout == Layout::Strip {
-        let step = symbol::STITCH_WIDTH_MM * stretches(&scene.cut)[0];
+        let step = symbol::STITCH_WIDTH_MM * stretches(piece, &scene.cut)[0];
         for (i, &id) in chains.iter().enumerate() {
             let s = i as f64 * step;
             let head = ground.at(s, 0.0);

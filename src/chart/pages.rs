@@ -1,10 +1,12 @@
 //! Panels that fit a page: what does not is cut again, into parts of its rounds or into fewer rounds.
 
-use super::cut::Cut;
+use super::cut::{Course, Cut};
+use super::figures::LINE_MM;
 use super::panel::{Layout, Panel};
 use super::parts::{Measured, Parting, widest};
 use super::scene::Scene;
-use super::sizes::Paper;
+use super::sheet::TALLEST_TABLE;
+use super::sizes::{GUTTER_MM, MARGIN_MM, Paper, TITLE_MM};
 use super::{place, sheet};
 use crate::fabric::Fabric;
 
@@ -12,6 +14,10 @@ use crate::fabric::Fabric;
 const ENDS_MM: f64 = 16.0;
 /// How much longer than a straight part an arc may be, in mm.
 const BENT_MM: f64 = 12.0;
+/// Most columns of a table on a page.
+const MOST_COLUMNS: usize = 4;
+/// Most parts of rounds of very different widths, which end in points.
+const MOST_WEDGES: usize = 4;
 /// Fewest stitches of the widest round on a part.
 const LEAST_PART: usize = 6;
 
@@ -32,7 +38,10 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
     let is_wide = whole
         .as_ref()
         .is_none_or(|panel| panel.width_mm > paper.page.width);
-    if is_wide && let Some(parts) = in_parts(&scene, piece) {
+    if is_wide
+        && let Some(parts) = in_parts(&scene, piece)
+        && (parts.len() <= MOST_WEDGES || !narrows_much(&scene))
+    {
         panels.extend(parts);
         return;
     }
@@ -55,6 +64,15 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
     lay_out(fabric, piece, upper, panels);
 }
 
+/// True if some rounds are so much narrower than others that parts of all of them would be thin wedges.
+fn narrows_much(scene: &Scene) -> bool {
+    let widths = scene.courses().map(|(_, course)| course.slots.slots.len());
+    let (least, most) = widths.fold((usize::MAX, 0), |(least, most), width| {
+        (least.min(width), most.max(width))
+    });
+    scene.cut.layout == Layout::Rings && scene.cut.courses.len() > 1 && least * 2 < most
+}
+
 /// True if a panel fits both A4 and Letter.
 fn fits(panel: &Panel, paper: Paper) -> bool {
     panel.width_mm <= paper.page.width && panel.height_mm <= paper.page.height
@@ -70,6 +88,25 @@ fn width_mm(scene: &Scene) -> f64 {
     high - low
 }
 
+/// How tall a part of the rounds is at least, however narrow, in mm: the rounds that no part is without, over their table in as many columns
+/// as a page has room for.
+fn least_height_mm(scene: &Scene, width: usize) -> f64 {
+    let on_all = |(_, course): &(usize, &Course)| course.slots.slots.len() >= width / LEAST_PART;
+    let Some((first, _)) = scene.courses().find(on_all) else {
+        return 0.0;
+    };
+    let rows = scene.courses().filter(on_all).count();
+    let last = scene.courses().filter(on_all).map(|(k, _)| k).last();
+    let last = last.unwrap_or(first);
+    let extent = (scene.tracks[last].reach_mm() - scene.below(first).reach_mm()).abs();
+    let head = 2.0 * MARGIN_MM + TITLE_MM + 2.0 * LINE_MM;
+    let table = match rows as f64 * LINE_MM > TALLEST_TABLE * scene.cut.paper.page.height {
+        true => GUTTER_MM + rows.div_ceil(MOST_COLUMNS) as f64 * LINE_MM,
+        false => 0.0,
+    };
+    head + extent + table
+}
+
 /// The fewest equal parts that all fit; `None` if parts as narrow as can be are still too tall.
 fn in_parts(scene: &Scene, piece: usize) -> Option<Vec<Panel>> {
     let (k, width) = widest(scene)?;
@@ -80,6 +117,9 @@ fn in_parts(scene: &Scene, piece: usize) -> Option<Vec<Panel>> {
         Layout::Rings => (scene.tracks[k].length()?, straight_mm + BENT_MM),
         Layout::Strip => (width_mm(scene), straight_mm),
     };
+    if least_height_mm(scene, width) > paper.page.height {
+        return None;
+    }
     let measured = Measured::of(scene)?;
     let mut count = ((length / longest).ceil() as usize).max(2);
     while count <= width / LEAST_PART {

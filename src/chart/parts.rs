@@ -133,6 +133,7 @@ impl Parting {
                 start: some(&course.slots.start),
                 travels: some(&course.slots.travels),
                 beyond: some(&course.slots.beyond),
+                crown_mm: course.slots.crown_mm,
             },
             height_mm: course.height_mm,
             length_mm: course.length_mm,
@@ -214,6 +215,13 @@ impl Parting {
     }
 }
 
+/// How far the slots of a course lie along the widest one.
+struct Along {
+    past: Vec<f64>,
+    /// True if none lies before the one that comes before it in the order of work.
+    ascends: bool,
+}
+
 /// How far along the widest course everything lies, in mm from its first slot: measured once, however the rounds are cut.
 pub(super) struct Measured {
     /// The widest course.
@@ -223,7 +231,7 @@ pub(super) struct Measured {
     /// Its slots.
     along: Vec<f64>,
     /// The slots of each course.
-    slots: Vec<Vec<f64>>,
+    slots: Vec<Along>,
     /// The chains that the first course starts from.
     start: Vec<(StitchId, f64)>,
     /// The stitches of the round that the panel stands on.
@@ -244,7 +252,11 @@ impl Measured {
             start_mm: reference.start,
             along: places.iter().map(|place| place - reference.start).collect(),
             slots: courses
-                .map(|(k, course)| reference.slots(scene, k, course))
+                .map(|(k, course)| {
+                    let past = reference.slots(scene, k, course);
+                    let ascends = past.is_sorted();
+                    Along { past, ascends }
+                })
                 .collect(),
             start: reference.ids(scene, start_chains(scene)),
             ground: reference.ids(scene, ground_stitches(scene)),
@@ -297,7 +309,19 @@ impl Reference {
 }
 
 /// For each part, the slots of a course that lie on it.
-fn share(past: &[f64], bounds: &[f64]) -> Vec<Range<usize>> {
+fn share(along: &Along, bounds: &[f64]) -> Vec<Range<usize>> {
+    let past = along.past.as_slice();
+    if along.ascends {
+        let ends = bounds
+            .iter()
+            .map(|&bound| past.partition_point(|&past| past < bound));
+        let mut from = 0;
+        let ranges = ends.chain([past.len()]).map(|to| {
+            let range = std::mem::replace(&mut from, to)..to;
+            if range.is_empty() { 0..0 } else { range }
+        });
+        return ranges.collect();
+    }
     let n = past.len();
     let parts: Vec<usize> = past.iter().map(|&past| part_at(past, bounds)).collect();
     let backward = parts.first() > parts.last();

@@ -1,5 +1,9 @@
 //! Places the stitches of a panel: lines first, then round by round each stitch over what it is worked into.
 
+use std::f64::consts::PI;
+
+use kurbo::Vec2;
+
 use super::across::Across;
 use super::column::{column_base, set_column, stand_on};
 use super::cut::{Course, Cut, is_open_chain};
@@ -9,19 +13,31 @@ use super::lines::{rings, rows, stretches, widen_seams};
 use super::marks;
 use super::oval::{Oval, place_start};
 use super::panel::{Direction, Glyph, Layout};
+use super::quality::MEETING_MM;
 use super::scene::{Scene, Spot, Spots};
 use super::sizes::HOLLOW_MM;
-use super::slots::{SlotKind, Slots, makes_own_chain};
+use super::slots::{Slot, SlotKind, Slots, makes_own_chain};
+use super::spur::set_spur;
 use super::track::{Ring, Track};
 use super::travel::place_travels;
 use super::wishes::{Room, Span};
 use crate::fabric::{Fabric, Piece, StitchId};
+use crate::symbol::PEN_MM;
 use crate::terms::{Form, Hand, Into};
 
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
 
-/// Places everything that a panel shows.
+/// From the middle of a leg to that of the next in a fan, in mm, where they begin.
+const LEGS_APART_MM: f64 = PEN_MM + 0.15;
+/// Least height of a short stitch in a row for each mm that it leans to the side.
+const STEEPEST_SHORT: f64 = 0.95;
+/// How much taller than usual a row is made at most.
+const TALLEST_ROW: f64 = 3.0;
+/// Most of a leg that is left out at its foot.
+const MOST_CLEAR: f64 = 0.45;
+
+/// Places everything that a panel shows. Rows whose stitches lean too far are made taller; what stands along a row does not depend on that.
 pub(super) fn place<'a>(
     fabric: &'a Fabric,
     piece: &'a Piece,
@@ -29,6 +45,46 @@ pub(super) fn place<'a>(
     mut cut: Cut,
 ) -> Scene<'a> {
     widen_seams(fabric, piece, &mut cut);
+    let mut scene = placed(fabric, piece, hand, cut);
+    if scene.cut.layout == Layout::Rings {
+        return scene;
+    }
+    let heights: Vec<f64> = scene
+        .courses()
+        .map(|(k, _)| upright_mm(&scene, k))
+        .collect();
+    let courses = scene.cut.courses.iter_mut().zip(heights);
+    let mut any = false;
+    for (course, height) in courses.filter(|(course, height)| *height > course.height_mm) {
+        course.height_mm = height.min(course.height_mm * TALLEST_ROW);
+        any = true;
+    }
+    match any {
+        true => placed(fabric, piece, hand, scene.cut),
+        false => scene,
+    }
+}
+
+/// How tall a row must be for its short stitches not to lean so far that their bars touch, in mm.
+fn upright_mm(scene: &Scene, k: usize) -> f64 {
+    let slots = scene.cut.courses[k].slots.slots.iter();
+    let off = slots.filter_map(|slot| {
+        let SlotKind::Stitch(id) = slot.kind else {
+            return None;
+        };
+        let stitch = scene.piece.stitch(id);
+        let [foot] = scene.piece.feet(id) else {
+            return None;
+        };
+        let (head, foot) = (scene.spots.get(id)?, scene.spots.get(*foot)?);
+        let is_short =
+            stitch.kind.height.bars() == 0 && !matches!(stitch.into, Into::Space | Into::Ring);
+        is_short.then_some((head.head.x - foot.head.x).abs())
+    });
+    STEEPEST_SHORT * off.fold(0.0, f64::max)
+}
+
+fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Scene<'a> {
     let (ground, tracks) = match cut.layout {
         Layout::Rings => rings(fabric, piece, hand, &cut),
         Layout::Strip => rows(piece, hand, &cut),
@@ -49,9 +105,10 @@ pub(super) fn place<'a>(
     if !follows {
         place_anchor(&mut scene);
     }
+    let stretches = stretches(piece, &scene.cut);
     for k in 0..scene.cut.courses.len() {
         place_start(&mut scene, k);
-        place_course(&mut scene, k);
+        place_course(&mut scene, k, stretches[k]);
         if follows && k == 0 {
             place_anchor_under(&mut scene);
         }
@@ -60,7 +117,7 @@ pub(super) fn place<'a>(
     scene
 }
 
-fn place_course(scene: &mut Scene, k: usize) {
+fn place_course(scene: &mut Scene, k: usize, stretch: f64) {
     if k == 0
         && scene.cut.layout == Layout::Rings
         && is_open_chain(scene.piece, &scene.cut.courses[0])
@@ -68,7 +125,6 @@ fn place_course(scene: &mut Scene, k: usize) {
         return;
     }
     let (track, below) = (scene.tracks[k], *scene.below(k));
-    let stretch = stretches(&scene.cut)[k];
     let course = std::mem::take(&mut scene.cut.courses[k]);
     let follows = k == 0 && anchor_follows(scene.piece, &scene.cut);
     let across = (k == 0)
@@ -88,7 +144,7 @@ fn place_course(scene: &mut Scene, k: usize) {
 /// What each slot stands on, carried to its own line.
 fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
     let mut oval = Oval::of(scene, slots);
-    slots
+    let mut spans: Vec<Span> = slots
         .slots
         .iter()
         .map(|slot| {
@@ -97,7 +153,10 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
                 SlotKind::Stitch(id) if makes_own_chain(scene.piece, id) => return None,
                 SlotKind::Stitch(id) => scene.piece.feet(id),
                 SlotKind::Column(first, _) => stand_on(scene.piece, first),
-                SlotKind::Chain(_) | SlotKind::Close(_) | SlotKind::Picot(..) => return None,
+                SlotKind::Chain(_)
+                | SlotKind::Close(_)
+                | SlotKind::Picot(..)
+                | SlotKind::Spur(..) => return None,
             };
             let places = feet.iter().filter_map(|&foot| {
                 let spot = scene.spots.get(foot)?;
@@ -113,7 +172,33 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
                 None => Some((s, s)),
             })
         })
-        .collect()
+        .collect();
+    uncross(scene.piece, slots, &mut spans);
+    spans
+}
+
+/// Of two crossed stitches the first wants to be where the second stands, and the other way round: heads keep the order of the work.
+fn uncross(piece: &Piece, slots: &Slots, spans: &mut [Span]) {
+    let foot = |slot: &Slot| match slot.kind {
+        SlotKind::Stitch(id) => match piece.feet(id) {
+            [foot] => Some((*foot, piece.stitch(id).kind)),
+            _ => None,
+        },
+        _ => None,
+    };
+    let mut i = 1;
+    while i < spans.len() {
+        let pair = foot(&slots.slots[i - 1]).zip(foot(&slots.slots[i]));
+        let crosses = pair
+            .is_some_and(|((first, one), (second, other))| second.0 + 1 == first.0 && one == other);
+        let falls_back =
+            matches!((spans[i - 1], spans[i]), (Some(before), Some(here)) if here.0 < before.0);
+        if crosses && falls_back {
+            spans.swap(i - 1, i);
+            i += 1;
+        }
+        i += 1;
+    }
 }
 
 /// Finds the places of a course's slots and sets its stitches there, so many of their widths apart at least.
@@ -185,6 +270,68 @@ pub(super) fn settle(
                 );
             }
             SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),
+            SlotKind::Spur(first, _) => set_spur(scene, first, track, s),
+        }
+    }
+    open_fans(scene, &course.slots);
+}
+
+/// Legs of many stitches in one begin where there is paper between them, and not all at their foot.
+fn open_fans(scene: &mut Scene, slots: &Slots) {
+    let piece = scene.piece;
+    let foot = |slot: &Slot| match slot.kind {
+        SlotKind::Stitch(id) if !matches!(piece.stitch(id).into, Into::Space | Into::Ring) => {
+            match piece.feet(id) {
+                [foot] => Some(*foot),
+                _ => None,
+            }
+        }
+        _ => None,
+    };
+    for fan in slots
+        .slots
+        .chunk_by(|a, b| foot(a).is_some() && foot(a) == foot(b))
+    {
+        let Some(at) = foot(&fan[0]).and_then(|foot| scene.spots.get(foot)) else {
+            continue;
+        };
+        let at = at.head;
+        let legs = fan
+            .iter()
+            .filter_map(|slot| Some(scene.spots.get(slot.last())?.head - at));
+        let legs: Vec<Vec2> = legs.collect();
+        if fan.len() < 3 || legs.len() != fan.len() {
+            continue;
+        }
+        let angle = |a: Vec2, b: Vec2| libm::atan2(a.cross(b), a.dot(b)).abs();
+        let angles: Vec<f64> = legs
+            .windows(2)
+            .map(|pair| angle(pair[0], pair[1]))
+            .collect();
+        for (i, slot) in fan.iter().enumerate() {
+            let beside = [i.checked_sub(1), Some(i)].into_iter().flatten();
+            let least = beside
+                .filter_map(|i| angles.get(i))
+                .copied()
+                .fold(PI, f64::min);
+            let apart_mm =
+                (LEGS_APART_MM / least.max(f64::MIN_POSITIVE)).min(legs[i].length() * MOST_CLEAR);
+            if let Some(spot) = scene.spots.get(slot.last()).copied()
+                && let Glyph::Stitch {
+                    kind,
+                    into,
+                    clear_mm,
+                } = spot.glyph
+                && apart_mm > MEETING_MM
+            {
+                let clear_mm = clear_mm.max(apart_mm);
+                let glyph = Glyph::Stitch {
+                    kind,
+                    into,
+                    clear_mm,
+                };
+                scene.spots.set(slot.last(), Spot { glyph, ..spot });
+            }
         }
     }
 }

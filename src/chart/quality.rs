@@ -593,11 +593,18 @@ fn lean(panel: &Panel, piece: &Piece) -> f64 {
             let [foot] = panel.feet(placed) else {
                 continue;
             };
-            let shared = piece.feet(placed.id).len() != 1
+            let stitch = piece.stitch(placed.id);
+            let feet = piece.feet(placed.id);
+            // On chains that stand out from the round stitches lie on their sides.
+            let on_spur = feet
+                .iter()
+                .any(|&foot| piece.stitch(foot).round == stitch.round);
+            let shared = feet.len() != 1
+                || on_spur
                 || kind.form != Form::Plain
                 || kind.height <= Height::Slip
                 || is_sibling(piece, placed.id);
-            if shared || piece.stitch(placed.id).into == Into::Ring {
+            if shared || stitch.into == Into::Ring {
                 continue;
             }
             let up = ring.line.upright(*foot - ring.middle.to_vec2());

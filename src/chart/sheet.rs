@@ -23,7 +23,7 @@ const TITLE_LINES: usize = 3;
 /// Most lines of a caption.
 const CAPTION_LINES: usize = 6;
 /// Share of a page's height that a table beside the work takes at most.
-const TALLEST_TABLE: f64 = 0.73;
+pub(super) const TALLEST_TABLE: f64 = 0.73;
 /// How far a row's band reaches beyond its stitches, in mm.
 const BAND_END_MM: f64 = 1.2;
 
@@ -355,7 +355,7 @@ fn work_box(scene: &Scene, panel: &Panel) -> Rect {
         .iter()
         .zip(&scene.cut.courses)
         .filter(|(track, _)| track.length().is_some())
-        .map(|(track, course)| track.whole(course.slots.crown_mm()));
+        .map(|(track, course)| track.whole(course.slots.crown_mm));
     for path in outermost {
         add(path.bounding_box());
     }

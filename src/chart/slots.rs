@@ -1,4 +1,5 @@
 use super::sizes::{CHAIN_MM, CLOSE_MM, COLUMN_MM, PICOT_HEIGHT_MM, PICOT_WIDTH_MM};
+use super::spur::Spur;
 use crate::fabric::{Piece, Role, Round, StitchId};
 use crate::symbol;
 use crate::terms::{Height, Into, Stitch};
@@ -14,6 +15,8 @@ pub(super) struct Slots {
     pub travels: Vec<StitchId>,
     /// Stitches that run on over the start of their own round, where the start is moved.
     pub beyond: Vec<StitchId>,
+    /// Room needed outside the heads, in mm.
+    pub crown_mm: f64,
 }
 
 /// A place on a round's line.
@@ -37,6 +40,8 @@ pub(super) enum SlotKind {
     Close(StitchId),
     /// A small loop of chains, beside the stitch that it is worked on: its first stitch and how many.
     Picot(StitchId, u32),
+    /// Chains that stand out from the work with the stitches back along them: the first chain, and how many of both.
+    Spur(StitchId, u32),
 }
 
 impl Slot {
@@ -47,16 +52,17 @@ impl Slot {
             | SlotKind::Chain(id)
             | SlotKind::Close(id)
             | SlotKind::Column(id, _)
-            | SlotKind::Picot(id, _) => id,
+            | SlotKind::Picot(id, _)
+            | SlotKind::Spur(id, _) => id,
         }
     }
 
     /// Its last stitch.
     pub fn last(&self) -> StitchId {
         match self.kind {
-            SlotKind::Column(first, count) | SlotKind::Picot(first, count) => {
-                StitchId(first.0 + count - 1)
-            }
+            SlotKind::Column(first, count)
+            | SlotKind::Picot(first, count)
+            | SlotKind::Spur(first, count) => StitchId(first.0 + count - 1),
             _ => self.first(),
         }
     }
@@ -78,7 +84,18 @@ impl Slots {
         let width_mm =
             |kind: Stitch| symbol::width_mm(kind) + f64::from(kind.height.bars()) * BAR_MM;
         let mut open_picot = false;
+        let mut after_spur = StitchId(0);
         for (id, stitch) in piece.round_stitches(round) {
+            if id < after_spur {
+                continue;
+            }
+            if let Some(spur) = Spur::at(piece, round, id) {
+                let count = spur.end() - id.0;
+                after_spur = StitchId(spur.end());
+                sorted.push(SlotKind::Spur(id, count), spur.width_mm(piece));
+                sorted.crown_mm = sorted.crown_mm.max(spur.length_mm());
+                continue;
+            }
             let in_picot = stitch.role == Role::Picot;
             match stitch.role {
                 Role::Foundation if stitch.kind.height != Height::Chain => {
@@ -163,14 +180,10 @@ impl Slots {
         tallest.max(3.2)
     }
 
-    /// Room needed outside the heads, in mm.
-    pub fn crown_mm(&self) -> f64 {
-        let is_picot = |slot: &Slot| matches!(slot.kind, SlotKind::Picot(..));
-        if self.slots.iter().any(is_picot) {
-            PICOT_HEIGHT_MM
-        } else {
-            0.0
-        }
+    /// True if something stands out from the round's heads, so that nothing can lie close around it.
+    pub fn has_spurs(&self) -> bool {
+        let is_spur = |slot: &Slot| matches!(slot.kind, SlotKind::Spur(..));
+        self.slots.iter().any(is_spur)
     }
 
     fn push(&mut self, kind: SlotKind, width_mm: f64) {
@@ -219,6 +232,7 @@ impl Slots {
             *count = id.0 + 1 - first.0;
         } else {
             self.push(SlotKind::Picot(id, 1), PICOT_WIDTH_MM);
+            self.crown_mm = self.crown_mm.max(PICOT_HEIGHT_MM);
         }
     }
 }

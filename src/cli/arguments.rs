@@ -181,6 +181,9 @@ pub struct Place {
     /// Folder for the pictures [default: charts-out/<pattern>/place]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// The hand that holds the hook [default: the pattern's]
+    #[arg(long, value_enum)]
+    pub hand: Option<HandName>,
 }
 
 /// The forms in which a placement is told.
@@ -201,7 +204,7 @@ pub struct Shape {
     /// Folder for the drawings, with a folder in it for each of several patterns [default: charts-out/<pattern>/shape]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Drawings to write, with commas between; or json or obj alone, which are printed
+    /// Drawings to write, with commas between; or text, json or obj alone, which are printed
     #[arg(long, value_enum, value_delimiter = ',', default_value = "svg,png")]
     pub format: Vec<ShapeFormat>,
     /// Draw or print this piece alone
@@ -219,6 +222,8 @@ pub enum ShapeFormat {
     Svg,
     /// Drawings as PNG files
     Png,
+    /// The sizes of every piece in words, and how far round each of its rounds is
+    Text,
     /// One JSON object a pattern, each on its line
     Json,
     /// The surface as a Wavefront OBJ mesh, in cm

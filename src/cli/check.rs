@@ -31,7 +31,7 @@ pub fn run(arguments: &Check, console: &mut Console) -> Status {
 
 fn text(worked: &Worked, colours: bool) -> String {
     let mut text = problems::text(&worked.source, &worked.problems, colours);
-    text += &table::text(&worked.fabric);
+    text += &table::text(&worked.fabric, worked.stitch_mm());
     let tally = worked.tally();
     let tally = if tally.is_empty() {
         "no problems"

@@ -21,6 +21,7 @@ mod output;
 mod pictures;
 mod place;
 mod problems;
+mod progress;
 mod queries;
 mod runs;
 mod save;

@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use crate::shape::{Relaxed, Toy, Vec3};
+use crate::shape::{Relaxed, Vec3};
+use crate::toy::Toy;
 
 use super::names;
 

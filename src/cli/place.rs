@@ -12,7 +12,7 @@ use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, json, names};
+use super::{Status, json, maker, names, progress};
 
 /// The folder of the pictures, in that of the charts.
 const PLACE: &str = "place";
@@ -37,8 +37,13 @@ fn tell(
     folder: PathBuf,
     console: &mut Console,
 ) -> Result<Status, Failure> {
-    let worked = Worked::told(path, &[], console).map_err(about(path))?;
-    let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+    let mut worked = Worked::told(path, &[], console).map_err(about(path))?;
+    worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
+    let mut placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+    if !placement.attachments.is_empty() {
+        let shapes = progress::shapes(&worked);
+        placement.measure(&worked.fabric, &shapes);
+    }
     let asks = |format| arguments.format.contains(&format);
     if asks(PlaceFormat::Json) {
         console.print(&json::place_line(&worked.fabric, &placement));

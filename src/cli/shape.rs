@@ -3,17 +3,19 @@
 use std::path::{Path, PathBuf};
 
 use crate::draw::{self, Ground, Plate};
-use crate::shape::{self, Measures, Relaxed, Shapes, Toy, toy};
+use crate::place::{self, Placement};
+use crate::shape::{self, Measures, Relaxed, Shapes};
+use crate::toy::{Kit, Toy};
 
 use super::arguments::{Format, Shape, ShapeFormat};
 use super::chart::chosen;
-use super::console::Console;
+use super::console::{Console, clean_lines};
 use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};
 use super::output::Output;
 use super::pictures::Drawing;
 use super::worked::Worked;
-use super::{Status, json, maker, names, obj};
+use super::{Status, json, maker, names, obj, progress};
 
 /// The folder of the drawings, in that of the charts.
 const SHAPES: &str = "shape";
@@ -24,9 +26,12 @@ const DPI: u32 = 300;
 
 /// Finds the shapes of every pattern.
 pub fn run(arguments: &Shape, console: &mut Console) -> Status {
-    let printed = [ShapeFormat::Json, ShapeFormat::Obj];
+    let printed = [ShapeFormat::Text, ShapeFormat::Json, ShapeFormat::Obj];
     if arguments.format.len() > 1 && arguments.format.iter().any(|form| printed.contains(form)) {
-        console.complain("--format", "json and obj are printed, so each stands alone");
+        console.complain(
+            "--format",
+            "text, json and obj are printed, so each stands alone",
+        );
         return Status::CouldNotRun;
     }
     let patterns = Patterns {
@@ -49,7 +54,15 @@ fn shapes(
     let mut worked = Worked::told(path, &[], console).map_err(&about)?;
     worked.fabric = maker::for_hand(worked.fabric, arguments.hand);
     let chosen = chosen(&worked.fabric, arguments.piece.as_deref()).map_err(&about)?;
-    let found = Found::new(&worked, chosen, arguments.piece.is_none());
+    let shapes = progress::shapes(&worked);
+    let placement = place::place(&worked.source, &worked.pattern, &worked.fabric);
+    let found = Found::new(
+        &worked,
+        &shapes,
+        &placement,
+        chosen,
+        arguments.piece.is_none(),
+    );
     let outcome = Outcome {
         is_made: !found.chosen.is_empty(),
         nothing: "there is nothing to shape",
@@ -57,6 +70,7 @@ fn shapes(
     };
     if outcome.is_made {
         match arguments.format[..] {
+            [ShapeFormat::Text] => console.print(&clean_lines(&found.text())),
             [ShapeFormat::Json] => console.print(&found.json()),
             [ShapeFormat::Obj] => console.print(&found.obj()),
             _ => found.draw(arguments, folder, console)?,
@@ -68,49 +82,74 @@ fn shapes(
 /// What was found of a pattern.
 struct Found<'a> {
     worked: &'a Worked,
-    shapes: Shapes,
+    shapes: &'a Shapes,
+    kit: Kit<'a>,
     /// The pieces that have a shape, of those that were asked for.
     chosen: Vec<usize>,
     whole: Option<Toy>,
 }
 
 impl<'a> Found<'a> {
-    fn new(worked: &'a Worked, mut chosen: Vec<usize>, with_whole: bool) -> Found<'a> {
-        let (source, pattern, fabric) = (&worked.source, &worked.pattern, &worked.fabric);
-        let shapes = shape::relax(source, pattern, fabric);
+    fn new(
+        worked: &'a Worked,
+        shapes: &'a Shapes,
+        placement: &'a Placement,
+        mut chosen: Vec<usize>,
+        with_whole: bool,
+    ) -> Found<'a> {
+        let kit = Kit::new(
+            &worked.source,
+            &worked.pattern,
+            &worked.fabric,
+            shapes,
+            placement,
+        );
         chosen.retain(|&piece| !shapes.pieces[piece].points.is_empty());
-        let whole = match with_whole {
-            true => toy::whole(source, pattern, fabric, &shapes),
-            false => None,
-        };
+        let whole = with_whole.then(|| kit.whole()).flatten();
         Found {
             worked,
             shapes,
+            kit,
             chosen,
             whole,
         }
     }
 
-    fn alone(&self, piece: usize) -> Toy {
-        let Worked {
-            source,
-            pattern,
-            fabric,
-            ..
-        } = self.worked;
-        toy::alone(source, pattern, fabric, &self.shapes, piece)
+    fn measured(&self, piece: usize) -> (&Relaxed, Measures) {
+        let shape = &self.shapes.pieces[piece];
+        let front = self.kit.front(piece);
+        let worked = &self.worked.fabric.pieces[piece];
+        (shape, shape::measure(shape, worked, front))
     }
 
-    fn measured(&self, piece: usize) -> (&Relaxed, Measures) {
-        let Worked {
-            source,
-            pattern,
-            fabric,
-            ..
-        } = self.worked;
-        let shape = &self.shapes.pieces[piece];
-        let front = toy::front_of(source, pattern, fabric, &self.shapes, piece);
-        (shape, shape::measure(shape, &fabric.pieces[piece], front))
+    /// The whole toy, then each piece with its rounds.
+    fn text(&self) -> String {
+        let fabric = &self.worked.fabric;
+        let mut text = String::new();
+        if let Some(whole) = &self.whole {
+            text += &format!("{}\n{}\n\n", self.title(whole), whole.says(self.shapes));
+        }
+        for &piece in &self.chosen {
+            let (shape, measures) = self.measured(piece);
+            let notes = shape::piece_notes(fabric, shape, &measures);
+            let name = match fabric.pieces[piece].name.as_str() {
+                "" => "Piece without a name",
+                name => name,
+            };
+            text += &format!("{name}\n{}\n\n", notes.join("\n"));
+            text += &shape::girths(&measures);
+            text.push('\n');
+        }
+        text + &shape::making_notes(self.shapes).join("\n") + "\n"
+    }
+
+    /// The pattern's title, or else the name of the body.
+    fn title(&self, whole: &Toy) -> &str {
+        let fabric = &self.worked.fabric;
+        match fabric.title.is_empty() {
+            true => &fabric.pieces[whole.parts[0].piece].name,
+            false => &fabric.title,
+        }
     }
 
     fn json(&self) -> String {
@@ -132,7 +171,7 @@ impl<'a> Found<'a> {
             .whole
             .iter()
             .cloned()
-            .chain(rest.map(|&piece| self.alone(piece)))
+            .chain(rest.map(|&piece| self.kit.alone(piece)))
             .collect();
         obj::mesh(&toys, &self.shapes.pieces, &self.names()[1..])
     }
@@ -153,39 +192,34 @@ impl<'a> Found<'a> {
         let names = self.names();
         let mut drawings = Vec::new();
         if let Some(whole) = &self.whole {
-            let body = whole.parts[0].piece;
-            let title = match fabric.title.is_empty() {
-                true => &fabric.pieces[body].name,
-                false => &fabric.title,
-            };
-            let mut notes = vec![shape::toy_note(whole, &self.shapes)];
-            notes.extend(shape::making_notes(&self.shapes));
+            let mut notes = vec![whole.says(self.shapes)];
+            notes.extend(shape::making_notes(self.shapes));
             let plate = Plate {
-                title,
+                title: self.title(whole),
                 toy: whole,
                 marks_joins: false,
                 notes: &notes,
             };
             drawings.push(Drawing {
                 name: names[0].clone(),
-                svg: draw::plate_svg(fabric, &self.shapes, &plate),
+                svg: draw::plate_svg(fabric, self.shapes, &plate),
             });
         }
         for &piece in &self.chosen {
             let (shape, measures) = self.measured(piece);
             let mut notes = shape::piece_notes(fabric, shape, &measures);
             if self.whole.is_none() {
-                notes.extend(shape::making_notes(&self.shapes));
+                notes.extend(shape::making_notes(self.shapes));
             }
             let plate = Plate {
                 title: &fabric.pieces[piece].name,
-                toy: &self.alone(piece),
+                toy: &self.kit.alone(piece),
                 marks_joins: true,
                 notes: &notes,
             };
             drawings.push(Drawing {
                 name: names[piece + 1].clone(),
-                svg: draw::plate_svg(fabric, &self.shapes, &plate),
+                svg: draw::plate_svg(fabric, self.shapes, &plate),
             });
         }
         drawings
@@ -203,7 +237,7 @@ impl<'a> Found<'a> {
             .filter_map(|format| match format {
                 ShapeFormat::Svg => Some(Format::Svg),
                 ShapeFormat::Png => Some(Format::Png),
-                ShapeFormat::Json | ShapeFormat::Obj => None,
+                ShapeFormat::Text | ShapeFormat::Json | ShapeFormat::Obj => None,
             })
             .collect();
         let output = Output {

@@ -79,6 +79,7 @@ fn pieces(arguments: &Steps, worked: &mut Worked) -> Result<Vec<Drawn>, String> 
         look: arguments.maker.look(),
         other_hand: fabric.hand != hand,
         other_terms: fabric.terms != terms,
+        stitch_mm: Some(worked.stitch_mm()),
     };
     let names = names::file_names(fabric.pieces.iter().map(|piece| piece.name.as_str()));
     let chosen = chosen(fabric, arguments.piece.as_deref())?;

@@ -1,18 +1,29 @@
 //! The small table of pieces and rounds that closes a report.
 
 use crate::fabric::{Fabric, Piece, RoundKind, Stated};
+use crate::order;
 
 use super::console::clean;
 use super::runs::{Run, runs};
 
 const HEADINGS: [&str; 5] = ["round", "stitches", "change", "spaces", "stated"];
 
-/// Every piece with its rounds, an empty line after each. Empty columns are left out.
-pub fn text(fabric: &Fabric) -> String {
-    fabric.pieces.iter().map(piece_text).collect()
+/// Every piece with its rounds, and under them what is done when; an empty line after each. Empty columns are left out. Stitches are so many mm wide.
+pub fn text(fabric: &Fabric, stitch_mm: f64) -> String {
+    let pieces = fabric.pieces.iter().enumerate();
+    pieces
+        .map(|(place, piece)| {
+            let tasks = order::tasks(fabric, place, stitch_mm);
+            let tasks: Vec<String> = tasks
+                .iter()
+                .map(|task| clean(&task.says(fabric, place)).into_owned())
+                .collect();
+            piece_text(piece, &tasks)
+        })
+        .collect()
 }
 
-fn piece_text(piece: &Piece) -> String {
+fn piece_text(piece: &Piece, tasks: &[String]) -> String {
     let name = match piece.name.as_str() {
         "" => "Piece without a name".into(),
         name => clean(name),
@@ -43,6 +54,9 @@ fn piece_text(piece: &Piece) -> String {
     }
     for row in &rows {
         text += &line(&row.each_ref().map(String::as_str));
+    }
+    for task in tasks {
+        text += &format!("  {task}\n");
     }
     text + "\n"
 }
@@ -125,6 +139,6 @@ Wing, make 2: 0 stitches
       4         8      −4
 
 ";
-        assert_eq!(piece_text(&piece), expected);
+        assert_eq!(piece_text(&piece, &[]), expected);
     }
 }

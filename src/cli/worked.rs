@@ -5,7 +5,7 @@ use std::path::Path;
 use crate::fabric::{self, Fabric};
 use crate::pattern::{self, Pattern};
 use crate::source::{Level, Mend, Problem, Source, limits};
-use crate::{queries, review};
+use crate::{queries, review, shape};
 
 use super::console::Console;
 use super::lengths::{self, LengthChoice};
@@ -92,6 +92,11 @@ impl Worked {
             offers,
             status,
         }
+    }
+
+    /// Width of a stitch in mm, by the gauge or by custom.
+    pub fn stitch_mm(&self) -> f64 {
+        shape::gauge(&self.source, &self.pattern, &self.fabric).width_mm
     }
 
     /// How many problems there are, in words: `2 errors, 1 note`; nothing if there are none.

@@ -262,7 +262,10 @@ impl Parts {
             None => self.only_one_ready(),
         };
         let Some(place) = place else {
-            problems.push(unknown(&through.part, span));
+            problems.push(match &through.part {
+                Some(name) if self.is_current(&name.value, through.copy) => itself(name),
+                part => unknown(part, span),
+            });
             return None;
         };
         let part = &mut self.list[place];
@@ -428,6 +431,18 @@ fn taken(edge: &[StitchId], at: usize, layers: u32) -> Vec<StitchId> {
         .copied()
         .filter(|_| layers > 1);
     near.into_iter().chain(far).collect()
+}
+
+fn itself(name: &Spanned<String>) -> Problem {
+    Problem::error(
+        "part-unknown",
+        name.span,
+        format!(
+            "{} is this piece, which can't be joined to itself",
+            quoted(&name.value)
+        ),
+    )
+    .help("name the part that is joined here")
 }
 
 fn unknown(part: &Option<Spanned<String>>, span: Span) -> Problem {

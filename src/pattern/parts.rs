@@ -170,6 +170,12 @@ impl Reader<'_> {
         if self.joins_to_a_part(clause, items, start) {
             return clause.stitch.is_none();
         }
+        // `Join in any ch-2 sp`, before anything is worked: where the round starts.
+        if items.is_empty() && self.joins_in_a_space() {
+            self.flush(clause, items);
+            self.start_at(items, start);
+            return true;
+        }
         let closes = self.at_separator()
             || with && !self.part_then_stitch()
             || matches!(
@@ -198,6 +204,14 @@ impl Reader<'_> {
             self.through_ahead = Some(through);
         }
         false
+    }
+
+    /// True at the words for a chain space.
+    fn joins_in_a_space(&mut self) -> bool {
+        let here = self.at;
+        let place = self.place();
+        self.at = here;
+        place.is_some_and(|place| matches!(place.target, Target::Space(_)))
     }
 
     /// `to the first leg with a sc`, after "join": a stitch into that part; a slip stitch is none.

@@ -42,6 +42,7 @@ fn attachment(fabric: &Fabric, into: usize, piece: &Piece, join: &Join) -> Optio
     let last = numbers.fold(first, |_, number| number);
     Some(Attachment {
         part: fabric.pieces.get(join.part)?.name.clone(),
+        piece: Some(join.part),
         copy: join.copy,
         held: Held::Joined {
             layers: join.layers,

@@ -7,7 +7,6 @@
 mod attached;
 mod front;
 mod height;
-mod lean;
 mod pairs;
 mod report;
 mod stands;
@@ -17,7 +16,6 @@ mod turn;
 
 pub(crate) use front::to_the_left;
 pub use front::{Front, KnownBy};
-pub use lean::Lean;
 pub use report::COLUMNS;
 pub use stands::Stands;
 pub use stretch::Stretch;
@@ -25,7 +23,10 @@ pub use stretch::Stretch;
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
 use crate::prose;
+pub use crate::prose::Lean;
+use crate::shape::Shapes;
 use crate::source::{Source, Span};
+use crate::terms::Hand;
 
 /// Everything that sits somewhere on a piece, in the order of the work.
 #[derive(Debug, Clone, Default)]
@@ -38,6 +39,8 @@ pub struct Placement {
     turns: Vec<turn::Turns>,
     /// How far plain stitches lean, as far as the pattern tells.
     pub lean: Lean,
+    /// The hand that the toy is made by.
+    hand: Hand,
 }
 
 /// How a piece stands in the finished toy.
@@ -56,6 +59,8 @@ pub struct Host {
 pub struct Attachment {
     /// The part's name, or what the feature is called: `eye`.
     pub part: String,
+    /// Its piece, if it is one: a place in [`Fabric::pieces`].
+    pub piece: Option<usize>,
     /// Which copy of it, from 1 in the order of work.
     pub copy: u32,
     /// How it is held.
@@ -139,6 +144,15 @@ impl Side {
         }
     }
 
+    /// The side that it is in a mirror.
+    fn mirrored(self) -> Side {
+        match self {
+            Side::Left => Side::Right,
+            Side::Right => Side::Left,
+            other => other,
+        }
+    }
+
     /// Its name: `left`.
     pub fn name(self) -> &'static str {
         match self {
@@ -195,27 +209,57 @@ fn wrapped(deg: f64) -> f64 {
 /// Where the words leave a thing open (no stitch is named, no front can be told) its value is `None`; nothing is guessed.
 pub fn place(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Placement {
     let prose = prose::sentences(source, pattern);
-    let lean = lean::of(source, pattern, fabric.hand);
+    let lean = prose::lean(source, pattern);
     let turns: Vec<turn::Turns> = fabric.pieces.iter().map(turn::Turns::of).collect();
     let mut hosts: Vec<Host> = stands::of(&prose, fabric);
     let mut attachments = attached::joined(fabric);
-    attachments.extend(told::features(&prose, pattern, fabric));
+    let mut told = told::features(&prose, pattern, fabric);
+    if fabric.hand != prose::hand(pattern) {
+        // Made by the other hand, the toy is its own mirror image, and the words' left is its right.
+        for attachment in &mut told {
+            attachment.told_side = attachment.told_side.map(Side::mirrored);
+        }
+    }
+    attachments.extend(told);
     attached::in_order_of_work(&mut attachments, fabric);
     turn::aim(&mut attachments, &turns, lean);
     pairs::find(&mut attachments);
     front::find(&mut hosts, &mut attachments, source, pattern, &turns, lean);
     front::bear(&mut attachments, &hosts, fabric.hand);
     pairs::judge(&mut attachments, &hosts, lean);
-    height::measure(&mut attachments, &hosts, &prose, fabric);
     Placement {
         attachments,
         hosts,
         turns,
         lean,
+        hand: fabric.hand,
     }
 }
 
 impl Placement {
+    /// Gives every attachment with a round its height, and every joined one its width, from the relaxed form of the pieces.
+    pub fn measure(&mut self, fabric: &Fabric, shapes: &Shapes) {
+        height::measure(self, fabric, shapes);
+    }
+
+    /// The place of a turn on a round, given by its number: how many stitches of its edge lie before; none for a round that is not there.
+    pub fn on_round(&self, piece: usize, round: u32, turn_deg: f64) -> Option<f64> {
+        let step = self.turns[piece].step_deg(round)?;
+        let from_start = turn_deg - self.round_start(piece, round);
+        Some((from_start / step).rem_euclid(360.0 / step))
+    }
+
+    /// The turn of an attachment; where the words name no stitch, by the side that they give it.
+    pub fn turn_deg(&self, id: usize) -> Option<f64> {
+        let attachment = &self.attachments[id];
+        let by_side = || {
+            let host = &self.hosts[attachment.into];
+            let bearing = attachment.bearing_deg? * to_the_left(host.stands, self.hand);
+            Some(host.front?.turn_deg + bearing)
+        };
+        attachment.turn_deg.or_else(by_side)
+    }
+
     /// Degrees in the direction of work from the start of a piece's first round to the start of one of its rounds, by its number.
     pub fn round_start(&self, piece: usize, round: u32) -> f64 {
         self.turns[piece].start_deg(round, self.lean.counted())

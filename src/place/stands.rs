@@ -62,8 +62,23 @@ fn direction(sentence: &Sentence<'_>) -> Option<Stands> {
             "started",
         ])
     })?;
+    // `From the tip up`: what it is begun from is at the other end from where it grows to.
+    let told = words[opens + 1..].windows(2).take(6);
+    let mut grows = told.filter(|pair| pair[0].is_any(TOPS) || pair[0].is_any(BOTTOMS));
+    let way = grows.find_map(|pair| {
+        if pair[1].is_any(&["up", "upwards"]) {
+            Some(Stands::FromTheBottom)
+        } else if pair[1].is_any(&["down", "downwards"]) {
+            Some(Stands::FromTheTop)
+        } else {
+            None
+        }
+    });
+    if way.is_some() {
+        return way;
+    }
     for word in words[opens + 1..].iter().take(6) {
-        if word.is_any(&["to", "towards", "up", "down", "upwards", "downwards"]) {
+        if word.is_any(&["to", "towards"]) {
             break;
         }
         if word.is_any(TOPS) {

@@ -137,6 +137,7 @@ impl Teller<'_> {
         (0..copies)
             .map(|copy| Attachment {
                 part: name.clone(),
+                piece: object,
                 copy: copy + 1,
                 held,
                 into,

@@ -1,7 +1,6 @@
-//! Lengths in the words, and what they say about the size of a stitch.
+//! Lengths in the words.
 
 use super::words::Word;
-use super::{Place, Sentence};
 use crate::source::Span;
 
 /// Millimetres in an inch, by definition.
@@ -82,61 +81,6 @@ pub(crate) fn has_length(words: &[Word<'_>]) -> bool {
     (0..words.len()).any(|at| length_at(words, at).is_some())
 }
 
-/// Width of a stitch in mm: from the gauge, `22 sts and 24 rnds = 10 cm`, else as toys are usually worked with the hook.
-pub(crate) fn stitch_width_mm(sentences: &[Sentence<'_>]) -> f64 {
-    let gauge = sentences.iter().enumerate().find_map(|(at, sentence)| {
-        let words = &sentence.words;
-        let said = words
-            .iter()
-            .position(|word| word.is_any(&["gauge", "tension"]))?;
-        // `GAUGE` may stand on a line of its own, and other materials before it.
-        let below = sentences.get(at + 1).filter(|_| said + 1 == words.len());
-        width_in(&words[said..])
-            .or_else(|| width_in(words))
-            .or_else(|| width_in(&below?.words))
-    });
-    gauge.unwrap_or_else(|| usual_width_mm(hook_mm(sentences)))
-}
-
-/// The width that a gauge's words tell: a number of stitches, and the first length.
-fn width_in(words: &[Word<'_>]) -> Option<f64> {
-    let is_stitch = |word: &Word<'_>| {
-        word.is_any(&[
-            "st", "sts", "stitch", "stitches", "sc", "dc", "hdc", "tr", "htr",
-        ])
-    };
-    let stitches = words
-        .windows(2)
-        .find(|pair| is_stitch(&pair[1]))
-        .and_then(|pair| pair[0].number())?;
-    let length = (0..words.len()).find_map(|at| length_at(words, at))?;
-    (stitches > 0.0 && length.mm > 0.0).then(|| length.mm / stitches)
-}
-
-/// The hook's size in mm, from its line in the header or the list of materials.
-fn hook_mm(sentences: &[Sentence<'_>]) -> Option<f64> {
-    sentences
-        .iter()
-        .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))
-        .filter(|sentence| sentence.has(&["hook"]))
-        .find_map(|sentence| {
-            (0..sentence.words.len()).find_map(|at| length_at(&sentence.words, at))
-        })
-        .map(|length| length.mm)
-}
-
-/// Toys are worked tighter than labels say: 24 stitches to 10 cm with a 2.5 mm hook, 20 with 3.5 mm (common practice, no
-/// source), and in proportion with others; 22 where no hook is named.
-fn usual_width_mm(hook_mm: Option<f64>) -> f64 {
-    const FINE: (f64, f64) = (2.5, 100.0 / 24.0);
-    const COARSE: (f64, f64) = (3.5, 100.0 / 20.0);
-    let Some(hook_mm) = hook_mm else {
-        return 100.0 / 22.0;
-    };
-    let slope = (COARSE.1 - FINE.1) / (COARSE.0 - FINE.0);
-    (FINE.1 + (hook_mm - FINE.0) * slope).clamp(2.0, 20.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::words;
@@ -158,14 +102,5 @@ mod tests {
         assert_eq!(length("2\""), Some(50.8));
         assert_eq!(length("2½″"), Some(63.5));
         assert_eq!(length("2 sts"), None);
-    }
-
-    /// DK on a 2.5–3.5 mm hook: about 20–24 stitches to 10 cm (common practice, no source).
-    #[test]
-    fn toys_are_worked_tightly() {
-        for (hook, stitches) in [(2.5, 24.0), (3.5, 20.0)] {
-            let width = usual_width_mm(Some(hook));
-            assert!((100.0 / width - stitches).abs() < 0.01, "{hook}");
-        }
     }
 }

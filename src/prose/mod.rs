@@ -1,11 +1,16 @@
 //! What stands between the rounds, as sentences of words: the text for everything that is no notation.
 
+mod gauge;
+mod lean;
 pub(crate) mod lengths;
 pub(crate) mod materials;
 mod names;
 mod sentences;
 pub(crate) mod words;
 
+pub(crate) use gauge::{BELIEVED_MM, GaugeTold, gauge};
+pub use lean::Lean;
+pub(crate) use lean::{hand, lean};
 pub(crate) use names::Names;
 pub(crate) use sentences::{Place, Prose, Sentence, sentences};
 pub(crate) use words::Word;

@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 use crate::fabric::{Fabric, Piece};
 use crate::pattern::{Line, Pattern};
 use crate::place::{self, Attachment, Placement};
-use crate::prose::{self, Prose, lengths, materials};
+use crate::prose::{self, Prose, materials};
 pub(crate) use crate::prose::{Place, Sentence};
+use crate::shape;
 use crate::source::{Source, Span};
 
 /// Everything that a check may look at.
@@ -36,7 +37,7 @@ impl<'a> Draft<'a> {
             source,
             pattern,
             fabric,
-            stitch_mm: lengths::stitch_width_mm(&prose.sentences),
+            stitch_mm: shape::gauge_told(&prose, fabric).width_mm,
             prose,
             places,
             placement: OnceCell::new(),

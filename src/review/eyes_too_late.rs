@@ -1,7 +1,8 @@
 //! Eyes go in while the washers do.
 
 use super::draft::{Draft, Place, Sentence};
-use super::opening::{Opening, closes, eye_mm, puts_eyes_in};
+use super::opening::{eye_mm, puts_eyes_in};
+use crate::order::{Opening, closes};
 use crate::source::Problem;
 
 /// A washer is a third larger than its eye (common practice, no source).

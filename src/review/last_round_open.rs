@@ -1,8 +1,8 @@
 //! How a piece ends.
 
 use super::draft::{Draft, Place};
-use super::opening::closes;
 use super::parts::joined;
+use crate::order::closes;
 use crate::source::Problem;
 
 /// Words on what becomes of the last opening.

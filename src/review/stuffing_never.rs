@@ -1,7 +1,7 @@
 //! Pieces that close without a word on stuffing.
 
 use super::draft::{Draft, Place};
-use super::opening::closes;
+use crate::order::closes;
 use crate::source::Problem;
 
 /// Words about what is inside a piece, or that nothing is.

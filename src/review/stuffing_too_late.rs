@@ -1,7 +1,7 @@
 //! Stuffing goes in while a finger does.
 
 use super::draft::{Draft, Place, Sentence};
-use super::opening::Opening;
+use crate::order::Opening;
 use crate::pattern::StepKind;
 use crate::source::Problem;
 

@@ -565,7 +565,7 @@ impl Speller<'_> {
 
     // ---- starts and ends ----
 
-    /// `join B with sl st in any ch-1 sp`.
+    /// `join B with sl st in any ch-1 sp`, or `join in any ch-1 sp` with the yarn in use.
     fn joined_yarn(&mut self, items: &[Instruction]) -> Option<(String, usize)> {
         let join = |item: &Instruction| item.act == Act::Step(StepKind::JoinYarn);
         let (mut words, mut taken) = match items {
@@ -578,6 +578,13 @@ impl Speller<'_> {
                 ..,
             ] if join(step) => (format!("join {}", (self.yarn)(&name.value)), 2),
             [step, ..] if join(step) => ("join yarn".to_owned(), 1),
+            [
+                Instruction {
+                    act: Act::StartAt(Target::Space(_)),
+                    ..
+                },
+                ..,
+            ] => ("join".to_owned(), 0),
             _ => return None,
         };
         if let Some(Instruction {
@@ -593,6 +600,9 @@ impl Speller<'_> {
                 Some(rest) if !self.worked => format!("any {rest}"),
                 _ => place,
             };
+            if taken == 0 {
+                return Some((format!("{words} in {place}"), 1));
+            }
             self.used.insert(Used::Height(Height::Slip));
             words += &format!(" with {} in {place}", base(Height::Slip, self.terms));
             taken += 1;

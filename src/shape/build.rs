@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::coefficients::{DRAWN_SHUT, WIDTH};
-use super::energy::hinge_stiffness;
+use super::coefficients::{DRAWN_SHUT, LEAST_HEIGHT, WIDTH};
+use super::energy::{hinge_stiffness, volume};
 use super::making::Making;
 use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
 use super::start;
@@ -11,6 +11,8 @@ use super::web::{Node, Web};
 
 /// A way along the row below is followed no further than this: what it would span is a hole.
 const FURTHEST: usize = 64;
+/// What holds less than this, in cubic widths, holds no stuffing.
+const LEAST_VOLUME: f64 = 1e-6;
 
 /// The mesh of a web.
 pub fn mesh(web: &Web, making: &Making) -> Mesh {
@@ -23,9 +25,14 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
     add_springs(&mut mesh, web);
     let mut is_fold = Vec::new();
     add_cells(&mut mesh, web, making, &mut is_fold);
+    add_end_of_spiral(&mut mesh, web, &mut is_fold);
     add_closing(&mut mesh, web);
     is_fold.resize(mesh.cell_count(), false);
-    add_hinges(&mut mesh, &is_fold);
+    add_hinges(&mut mesh, web, &is_fold);
+    if mesh.stuffing > 0.0 && volume(&mesh, &mesh.start) < LEAST_VOLUME {
+        // A thread of single stitches holds nothing.
+        mesh.stuffing = 0.0;
+    }
     mesh
 }
 
@@ -50,6 +57,43 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
                 rest,
             });
         }
+    }
+}
+
+/// The end of a spiral that was fastened off: its last stitch stands where one more, worked into the first of its last round, would hold it.
+pub(super) struct SpiralEnd {
+    pub last: PointId,
+    /// What the last stitch is worked into, and before the first of the last round.
+    pub foot: PointId,
+    pub first: PointId,
+}
+
+/// How a piece ends, if it is a spiral that is left open.
+pub(super) fn end_of_spiral(web: &Web) -> Option<SpiralEnd> {
+    let row = web.rows.last()?;
+    let (&first, &last) = (row.points.first()?, row.points.last()?);
+    let &foot = web.knots[last as usize].feet.last()?;
+    let is_spiral = row.is_ring
+        && web.end.is_none()
+        && row.points.len() > 2
+        && web.knots[last as usize].next.is_none()
+        && web.knots[foot as usize].next == Some(first);
+    is_spiral.then_some(SpiralEnd { last, foot, first })
+}
+
+fn add_end_of_spiral(mesh: &mut Mesh, web: &Web, is_fold: &mut Vec<bool>) {
+    let Some(end) = end_of_spiral(web) else {
+        return;
+    };
+    let step = web.knots[end.first as usize].height;
+    mesh.springs.push(Spring {
+        a: end.first,
+        b: end.last,
+        rest: (WIDTH * WIDTH + step * step).sqrt(),
+    });
+    let wrong_side = web.rows[web.knots[end.last as usize].row as usize].wrong_side;
+    if push_cell(mesh, &[end.last], &[end.foot, end.first], wrong_side) {
+        is_fold.push(web.knots[end.last as usize].folds);
     }
 }
 
@@ -201,7 +245,10 @@ fn add_closing(mesh: &mut Mesh, web: &Web) {
 }
 
 /// Hinges where two cells meet, caps where the fabric ends.
-fn add_hinges(mesh: &mut Mesh, is_fold: &[bool]) {
+fn add_hinges(mesh: &mut Mesh, web: &Web, is_fold: &[bool]) {
+    let heights: Vec<f64> = (0..mesh.cell_count())
+        .map(|cell| height(web, mesh.cell(cell)))
+        .collect();
     // Each edge of a cell from corner to corner, and the cell.
     let mut edges: BTreeMap<(PointId, PointId), u32> = BTreeMap::new();
     let mut hinges = Vec::new();
@@ -213,7 +260,8 @@ fn add_hinges(mesh: &mut Mesh, is_fold: &[bool]) {
                 hinges.push(Hinge {
                     a: other,
                     b: cell as u32,
-                    stiffness: hinge_stiffness(is_fold[cell] != is_fold[other as usize]),
+                    stiffness: hinge_stiffness(is_fold[cell] != is_fold[other as usize])
+                        * slenderness(web, [from, to], heights[cell], heights[other as usize]),
                 });
             }
             edges.entry((from, to)).or_insert(cell as u32);
@@ -221,6 +269,30 @@ fn add_hinges(mesh: &mut Mesh, is_fold: &[bool]) {
     }
     mesh.hinges = hinges;
     mesh.caps = caps(&edges);
+}
+
+/// How high a cell is, in widths: as its tallest stitch.
+fn height(web: &Web, corners: &[PointId]) -> f64 {
+    let tall = |&point: &PointId| {
+        let knot = &web.knots[point as usize];
+        let stands = knot.feet.iter().any(|foot| corners.contains(foot));
+        stands.then_some(knot.height)
+    };
+    corners.iter().filter_map(tall).fold(LEAST_HEIGHT, f64::max)
+}
+
+/// What a hinge's stiffness is multiplied with, so that cloth of tall stitches is as stiff as any: the square of its length over the mean area of
+/// the two cells (thin shells of triangles and their like: geometry). About 1 in single crochet.
+fn slenderness(web: &Web, edge: [PointId; 2], one: f64, other: f64) -> f64 {
+    let [a, b] = edge.map(|point| &web.knots[point as usize]);
+    let long = if a.feet.contains(&edge[1]) {
+        a.height
+    } else if b.feet.contains(&edge[0]) {
+        b.height
+    } else {
+        WIDTH
+    };
+    long * long / (WIDTH * (one + other) / 2.0)
 }
 
 /// The openings of the fabric, each as a ring of points that runs the other way from the cells beside it.

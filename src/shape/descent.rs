@@ -54,6 +54,13 @@ struct Pair {
 
 /// Goes downhill from the mesh's start.
 pub fn descend(mesh: &Mesh, limits: Limits) -> Descent {
+    descend_watched(mesh, limits, |_| {})
+}
+
+/// The same, telling after each step what share of the way is done by the look of it, from 0 to 1: it counts the digits by which the tolerance has come
+/// nearer.
+pub fn descend_watched(mesh: &Mesh, limits: Limits, mut watch: impl FnMut(f64)) -> Descent {
+    let mut farthest: Option<f64> = None;
     let metric = metric(mesh);
     let count = mesh.start.len();
     let mut workspace = Workspace::default();
@@ -70,10 +77,15 @@ pub fn descend(mesh: &Mesh, limits: Limits) -> Descent {
         let mut direction = gradient.clone();
         metric.solve(&mut direction, &mut scratch);
         let left = product(&gradient, &direction);
-        if (left / count as f64).sqrt() <= limits.tolerance {
+        let left = (left / count as f64).sqrt();
+        if left <= limits.tolerance {
             settled = true;
             break;
         }
+        let digits = libm::log(left / limits.tolerance);
+        let all = farthest.map_or(digits, |most| most.max(digits));
+        farthest = Some(all);
+        watch((1.0 - digits / all).clamp(0.0, 1.0));
         if !pairs.is_empty() {
             direction = two_loops(&gradient, &pairs, &metric, &mut scratch);
         }

@@ -1,15 +1,10 @@
 //! How large a stitch is: from the pattern's gauge, or as toys are usually worked with the hook.
 
+use crate::fabric::Fabric;
 use crate::pattern::Pattern;
+use crate::prose::{self, BELIEVED_MM, GaugeTold, Prose};
 use crate::source::Source;
 use crate::terms::Height;
-
-use super::words::{Token, tokens};
-
-/// Millimetres in an inch, by definition.
-const INCH_MM: f64 = 25.4;
-/// The widest and narrowest stitch that a gauge is believed to tell, in mm.
-const BELIEVED_MM: (f64, f64) = (0.5, 100.0);
 
 /// The size of a stitch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,82 +31,37 @@ pub enum GaugeFrom {
 }
 
 /// The gauge of a pattern.
-pub fn gauge(source: &Source, pattern: &Pattern, fabric: &crate::fabric::Fabric) -> Gauge {
-    let value = |key: &[&str]| {
-        let entries = pattern.header.entries.iter();
-        entries
-            .filter(|entry| entry.key.split(' ').any(|word| key.contains(&word)))
-            .map(|entry| tokens(source.slice(entry.value)))
-            .next()
+pub fn gauge(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Gauge {
+    gauge_told(&prose::sentences(source, pattern), fabric)
+}
+
+/// The gauge by the sentences of a pattern.
+pub(crate) fn gauge_told(prose: &Prose<'_>, fabric: &Fabric) -> Gauge {
+    let usual = Height::Single.in_widths();
+    let (width_mm, sc_height, from) = match prose::gauge(prose) {
+        GaugeTold::Stitches { width_mm, height } => {
+            (width_mm, height.unwrap_or(usual), GaugeFrom::Stitches)
+        }
+        GaugeTold::Across { last_round, mm } => match by_first_rounds(last_round, mm, fabric) {
+            Some(width_mm) => (width_mm, usual, GaugeFrom::Across),
+            None => (usual_width_mm(None), usual, GaugeFrom::Custom),
+        },
+        GaugeTold::Hook(mm) => (usual_width_mm(Some(mm)), usual, GaugeFrom::Hook(mm)),
+        GaugeTold::Nothing => (usual_width_mm(None), usual, GaugeFrom::Custom),
     };
-    let words = value(&["gauge", "tension"]).unwrap_or_default();
-    if let Some((width_mm, sc_height)) = by_stitches(&words) {
-        return Gauge {
-            width_mm,
-            sc_height,
-            from: GaugeFrom::Stitches,
-        };
-    }
-    if let Some(width_mm) = by_first_rounds(&words, fabric) {
-        return Gauge {
-            width_mm,
-            sc_height: Height::Single.in_widths(),
-            from: GaugeFrom::Across,
-        };
-    }
-    let hook = value(&["hook"]).and_then(|words| lengths(&words).next());
-    let hook_mm = hook
-        .map(|(_, mm)| mm)
-        .filter(|mm| (0.5..=30.0).contains(mm));
     Gauge {
-        width_mm: usual_width_mm(hook_mm),
-        sc_height: Height::Single.in_widths(),
-        from: hook_mm.map_or(GaugeFrom::Custom, GaugeFrom::Hook),
+        width_mm,
+        sc_height,
+        from,
     }
 }
 
-/// `22 sts and 24 rnds = 10 cm`, `22 sts = 10 cm, 24 rows = 10 cm`: width in mm, and height in widths.
-fn by_stitches(words: &[Token]) -> Option<(f64, f64)> {
-    const STITCHES: &[&str] = &[
-        "st", "sts", "stitch", "stitches", "sc", "dc", "hdc", "tr", "htr",
-    ];
-    const ROUNDS: &[&str] = &["rnd", "rnds", "round", "rounds", "row", "rows", "r"];
-    let counted = |names: &[&str]| {
-        words
-            .windows(2)
-            .position(|pair| pair[0].number().is_some() && pair[1].is_any(names))
-    };
-    // The length that a count is followed by, or else the first of all.
-    let length_of = |at: usize| {
-        lengths(words)
-            .find(|&(place, _)| place > at)
-            .or_else(|| lengths(words).next())
-    };
-    let size = |at: usize| {
-        let count = words[at].number()?;
-        let (_, mm) = length_of(at)?;
-        let size = mm / count;
-        (size >= BELIEVED_MM.0 && size <= BELIEVED_MM.1).then_some(size)
-    };
-    let width = size(counted(STITCHES)?)?;
-    let height = counted(ROUNDS).and_then(size);
-    let ratio = height.map(|height| height / width);
-    // Rounds so unlike stitches are rounds of something else than single crochet.
-    let ratio = ratio.filter(|ratio| (0.6..=1.4).contains(ratio));
-    Some((width, ratio.unwrap_or(Height::Single.in_widths())))
-}
-
-/// `Rounds 1-3 = 7 cm across`: a flat disc is twice as wide as its rounds are high.
-fn by_first_rounds(words: &[Token], fabric: &crate::fabric::Fabric) -> Option<f64> {
-    let is_round = |token: &Token| token.is_any(&["rnd", "rnds", "round", "rounds", "r"]);
-    let at = words.iter().position(is_round)?;
-    let first = words.get(at + 1)?.number()?;
-    let last = words.get(at + 2).and_then(Token::number).unwrap_or(first);
-    let (_, mm) = lengths(words).find(|&(place, _)| place > at + 1)?;
+/// The width of a stitch where the first piece is so wide up to a round: a flat disc is twice as wide as its rounds are high.
+fn by_first_rounds(last_round: u32, mm: f64, fabric: &Fabric) -> Option<f64> {
     let piece = fabric.pieces.first()?;
     let rounds = piece.rounds.iter();
     let heights = rounds
-        .filter(|round| f64::from(round.number) <= last)
+        .filter(|round| round.number <= last_round)
         .map(|round| {
             let kinds = round
                 .edge
@@ -122,22 +72,6 @@ fn by_first_rounds(words: &[Token], fabric: &crate::fabric::Fabric) -> Option<f6
     let radius: f64 = heights.sum();
     let width = mm / (2.0 * radius);
     (radius > 0.0 && width >= BELIEVED_MM.0 && width <= BELIEVED_MM.1).then_some(width)
-}
-
-/// Every length among some words: where its number stands, and its mm.
-fn lengths(words: &[Token]) -> impl Iterator<Item = (usize, f64)> {
-    words.windows(2).enumerate().filter_map(|(place, pair)| {
-        let unit_mm = if pair[1].is_any(&["cm", "centimetres", "centimeters"]) {
-            10.0
-        } else if pair[1].is_any(&["mm", "millimetres", "millimeters"]) {
-            1.0
-        } else if pair[1].is_any(&["in", "inch", "inches"]) {
-            INCH_MM
-        } else {
-            return None;
-        };
-        Some((place, pair[0].number()? * unit_mm))
-    })
 }
 
 /// Toys are worked tighter than labels say: 24 stitches to 10 cm with a 2.5 mm hook, 20 with 3.5 mm (common practice, no

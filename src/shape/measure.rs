@@ -84,7 +84,8 @@ fn lengths(shape: &Relaxed, piece: &Piece) -> Vec<(u32, f64)> {
             let next = shape.web.knots[*last as usize].next.unwrap_or(*first);
             around += (at(next) - at(*last)).length();
         }
-        (piece.rounds[row.round].number, around)
+        // Adding zero turns the -0.0 of nothing into 0.0.
+        (piece.rounds[row.round].number, around + 0.0)
     })
     .collect()
 }

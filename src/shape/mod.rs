@@ -1,9 +1,9 @@
-//! The relaxed form of each piece, and of the whole toy: `Source`, `Pattern` and `Fabric` in, points in space out.
+//! The relaxed form of each piece: `Source`, `Pattern` and `Fabric` in, points in space out.
 //!
 //! `web` says which stitches are points and how they hang together; `build` makes springs, cells and hinges of them, which `start` lays
 //! on a surface of revolution; `energy` says how much a shape resists and `descent` goes downhill from there. `coefficients` has every number
-//! that this depends on, with where it comes from. `said` and `gauge` read what the words say of lean, stuffing and size, `measure` tells the
-//! finished size, `features` finds eyes and the front, and `toy` sets parts at their joins.
+//! that this depends on, with where it comes from. `said` and `gauge` take from the words what they say of stuffing and size, and `measure` tells the
+//! finished size.
 
 pub mod align;
 pub mod build;
@@ -11,7 +11,6 @@ mod cholesky;
 pub mod coefficients;
 pub mod descent;
 pub mod energy;
-mod features;
 mod gauge;
 mod making;
 mod measure;
@@ -22,19 +21,16 @@ mod patch;
 mod relaxed;
 mod said;
 mod start;
-pub mod toy;
 mod vector;
 mod web;
-mod words;
 
-pub use features::{Eye, eyes, front};
+pub(crate) use gauge::gauge_told;
 pub use gauge::{Gauge, GaugeFrom, gauge};
 pub use making::Making;
 pub use measure::{Measures, measure};
-pub use notes::{making_notes, piece_notes, toy_note};
+pub use notes::{girths, making_notes, piece_notes, sides};
 pub use patch::{Form, Patch, Side, patches};
-pub use relaxed::{Relaxed, Shapes, TOLERANCE, relax};
-pub use said::{Filling, stands_on_start};
-pub use toy::{Part, Place, Toy};
+pub use relaxed::{Relaxed, Shapes, Spot, TOLERANCE, relax, relax_watched};
+pub use said::Filling;
 pub use vector::{Vec3, centroid};
 pub use web::{Knot, Node, Row, Web};

@@ -6,7 +6,6 @@ use super::gauge::GaugeFrom;
 use super::measure::Measures;
 use super::relaxed::{Relaxed, Shapes};
 use super::said::Filling;
-use super::toy::Toy;
 use super::web::Node;
 
 /// Centimetres in an inch, by definition.
@@ -72,18 +71,13 @@ pub fn making_notes(shapes: &Shapes) -> Vec<String> {
     notes
 }
 
-/// The size of a whole toy.
-pub fn toy_note(toy: &Toy, shapes: &Shapes) -> String {
-    let size = toy.size(shapes);
-    sides([size.z, size.x, size.y], shapes.gauge.width_mm / 10.0)
-}
-
 fn size(measures: &Measures, shape: &Relaxed) -> String {
     let measures = [measures.height_cm, measures.width_cm, measures.depth_cm];
     sides(measures, shape.width_cm)
 }
 
-fn sides([high, wide, deep]: [f64; 3], stitch_cm: f64) -> String {
+/// How high, wide and deep something is, in cm and in inches; `stitch_cm` is the width of its stitches.
+pub fn sides([high, wide, deep]: [f64; 3], stitch_cm: f64) -> String {
     let sides = [(high, "high"), (wide, "wide"), (deep, "deep")];
     // What is as thin as the fabric has no third measure.
     let sides = sides.into_iter().filter(|(cm, _)| *cm > 0.6 * stitch_cm);
@@ -95,6 +89,31 @@ fn sides([high, wide, deep]: [f64; 3], stitch_cm: f64) -> String {
         .map(|(cm, _)| format!("{:.1}", cm / INCH_CM))
         .collect();
     format!("{} ({} in).", cm.join(", "), inches.join(" × "))
+}
+
+/// How far round each round is, in columns: runs of rounds that are alike to a millimetre on one line.
+pub fn girths(measures: &Measures) -> String {
+    let mut runs: Vec<(u32, u32, f64)> = Vec::new();
+    let tenths = |cm: f64| (cm * 10.0).round();
+    for &(round, cm) in &measures.rounds {
+        match runs.last_mut() {
+            Some((_, last, before))
+                if tenths(*before) == tenths(cm) && last.checked_add(1) == Some(round) =>
+            {
+                *last = round;
+            }
+            _ => runs.push((round, round, cm)),
+        }
+    }
+    let mut text = format!("  {:<9}  {:>7}  {:>7}\n", "round", "cm", "in");
+    for (first, last, cm) in runs {
+        let rounds = match first == last {
+            true => first.to_string(),
+            false => format!("{first}–{last}"),
+        };
+        text += &format!("  {rounds:<9}  {cm:>7.1}  {:>7.1}\n", cm / INCH_CM);
+    }
+    text
 }
 
 fn girth(piece: &Piece, measures: &Measures) -> Option<String> {
@@ -110,11 +129,14 @@ fn girth(piece: &Piece, measures: &Measures) -> Option<String> {
                 Some((_, most)) if most >= cm => best,
                 _ => Some((round, cm)),
             })?;
-    in_rounds.then(|| format!("{} round at its widest, Rnd {round}.", both(cm)))
+    (in_rounds && cm > 0.0).then(|| format!("{} round at its widest, Rnd {round}.", both(cm)))
 }
 
 fn filling(shape: &Relaxed, measures: &Measures) -> Option<String> {
-    let held = format!("{:.0} cm³ of stuffing", measures.stuffing_cm3.max(1.0));
+    let held = match measures.stuffing_cm3 {
+        small if small < 0.5 => "less than 1 cm³ of stuffing".to_owned(),
+        cm3 => format!("{cm3:.0} cm³ of stuffing"),
+    };
     match shape.filling {
         Filling::Empty if shape.pressed => Some("Pressed flat.".to_owned()),
         Filling::Empty => None,

@@ -3,7 +3,7 @@
 use crate::fabric::Piece;
 use crate::fabric::{Role, StitchId, YarnId};
 
-use super::build::{shortest_way, to_next_head};
+use super::build::{end_of_spiral, shortest_way, to_next_head};
 use super::relaxed::Relaxed;
 use super::vector::{Vec3, centroid};
 
@@ -59,6 +59,14 @@ pub fn patches(shape: &Relaxed, piece: &Piece) -> Vec<Patch> {
             halves[point as usize][1] = Some(after);
             halves[last as usize][0] = Some(before);
         }
+    }
+    if let Some(end) = end_of_spiral(&shape.web) {
+        let at = |point: u32| shape.points[point as usize];
+        halves[end.last as usize][1] = Some(Half {
+            low: vec![at(end.foot), at(end.first)],
+            low_middle: at(end.first),
+            high_middle: at(end.first),
+        });
     }
     let mut patches = Vec::new();
     for (point, halves) in halves.iter().enumerate() {

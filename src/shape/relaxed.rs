@@ -5,13 +5,15 @@ use std::thread;
 
 use crate::fabric::{Fabric, Piece, StitchId};
 use crate::pattern::Pattern;
+use crate::prose;
 use crate::source::{Source, limits};
 use crate::terms::Hand;
 
 use super::align::laid_on;
 use super::build;
-use super::descent::{Descent, Limits, descend};
-use super::gauge::{Gauge, gauge};
+use super::coefficients::LEAN;
+use super::descent::{Descent, Limits, descend_watched};
+use super::gauge::{Gauge, gauge_told};
 use super::making::Making;
 use super::mesh::Mesh;
 use super::said::{self, Filling, Telling};
@@ -63,21 +65,65 @@ pub struct Relaxed {
     pub steps: usize,
 }
 
+/// A place between two points that are neighbours in a round.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    one: u32,
+    other: u32,
+    /// How far it is from the one to the other: 0 at the one.
+    share: f64,
+}
+
+impl Spot {
+    /// Its value, of values for all points.
+    pub fn of(self, values: &[Vec3]) -> Vec3 {
+        values[self.one as usize] * (1.0 - self.share) + values[self.other as usize] * self.share
+    }
+}
+
 /// Relaxes every piece of a pattern.
 pub fn relax(source: &Source, pattern: &Pattern, fabric: &Fabric) -> Shapes {
-    let gauge = gauge(source, pattern, fabric);
-    let (lean, lean_is_given) = said::lean(source, pattern);
+    relax_watched(source, pattern, fabric, &|_| {})
+}
+
+/// The same, telling now and then what share of the way is done, from 0 to 1.
+pub fn relax_watched(
+    source: &Source,
+    pattern: &Pattern,
+    fabric: &Fabric,
+    watch: &(dyn Fn(f64) + Sync),
+) -> Shapes {
+    let stitches = fabric.pieces.iter().map(|piece| piece.stitches.len());
+    let all = stitches.sum::<usize>().max(1) as f64;
+    let done = Mutex::new(0.0);
+    let prose = prose::sentences(source, pattern);
+    let gauge = gauge_told(&prose, fabric);
+    let tellings = Telling::all(&prose, fabric.pieces.len());
+    let told = prose::lean(source, pattern);
+    let lean = if told.is_told() { told.counted() } else { LEAN };
     let one = |piece: usize| {
         let stitches = &fabric.pieces[piece];
-        let telling = Telling::new(source, pattern, stitches);
-        let filling = said::filling(&telling, stitches);
-        let making = said::making(&telling, &gauge, lean, filling, stitches);
-        relax_piece(fabric, piece, &gauge, filling, making)
+        let telling = &tellings[piece];
+        let filling = said::filling(telling, stitches);
+        let making = said::making(telling, &gauge, lean, filling, stitches);
+        let weight = stitches.stitches.len() as f64 / all;
+        let mut own = 0.0;
+        let mut note = |share: f64| {
+            let more = (share - own).max(0.0);
+            own += more;
+            if let Ok(mut done) = done.lock() {
+                *done += more * weight;
+                watch(*done);
+            }
+        };
+        let relaxed = relax_piece(fabric, piece, &gauge, filling, making, &mut note);
+        note(1.0);
+        relaxed
     };
     Shapes {
         gauge,
         lean,
-        lean_is_given,
+        lean_is_given: told.is_told(),
         pieces: in_order(fabric.pieces.len(), one),
     }
 }
@@ -117,6 +163,7 @@ fn relax_piece(
     gauge: &Gauge,
     filling: Filling,
     making: Making,
+    watch: &mut dyn FnMut(f64),
 ) -> Relaxed {
     let piece = &fabric.pieces[place];
     let web = Web::new(piece, making.sc_height, making.drawn_shut);
@@ -127,12 +174,13 @@ fn relax_piece(
         steps,
         settled,
         ..
-    } = descend(
+    } = descend_watched(
         &mesh,
         Limits {
             tolerance: TOLERANCE,
             steps: MOST_STEPS.min(most),
         },
+        watch,
     );
     let width_cm = gauge.width_mm / 10.0;
     // No shape is better than one that is no shape.
@@ -257,6 +305,20 @@ impl Relaxed {
     pub fn in_round(&self, piece: &Piece, round: usize, index: usize) -> Option<u32> {
         let id = piece.rounds.get(round)?.edge.get(index)?;
         self.web.of_stitch[id.index()]
+    }
+
+    /// A place on a round, given by the round's place in the piece, and by how many stitches of its edge lie before: 2.5 is the middle of the third.
+    /// `None` for a round that is no row of the shape.
+    pub fn on_round(&self, piece: &Piece, round: usize, place: f64) -> Option<Spot> {
+        let count = piece.rounds.get(round)?.edge.len();
+        let from_head = (place - 0.5).rem_euclid(count.max(1) as f64);
+        let before = from_head as usize;
+        let point = |place: usize| self.in_round(piece, round, place % count.max(1));
+        Some(Spot {
+            one: point(before)?,
+            other: point(before + 1)?,
+            share: from_head - before as f64,
+        })
     }
 
     /// The stitch of a point, if it is one's.

@@ -1,14 +1,12 @@
-//! What the words say about how a piece is made: lean, stuffing, pressing, closing, and which way up it stands.
+//! What the words say about how a piece is made: stuffing, pressing and closing.
 
-use crate::fabric::{Fabric, Piece, Role, RoundKind, StepKind};
-use crate::pattern::{Line, Pattern};
-use crate::source::{Source, Span};
+use crate::fabric::{Piece, Role, RoundKind, StepKind};
+use crate::prose::{Place, Prose, Sentence};
 use crate::terms::Into;
 
-use super::coefficients::{LEAN, LIGHT, STUFFING};
+use super::coefficients::{LIGHT, STUFFING};
 use super::gauge::Gauge;
 use super::making::Making;
-use super::words::{Token, tokens};
 
 /// How full a piece is, the emptiest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,72 +21,45 @@ pub enum Filling {
     Assumed,
 }
 
-/// The lean of plain stitches, and whether the pattern gives it.
-pub fn lean(source: &Source, pattern: &Pattern) -> (f64, bool) {
-    let value = |key: &str| {
-        let entry = pattern
-            .header
-            .entries
-            .iter()
-            .find(|entry| entry.key == key)?;
-        Some(tokens(source.slice(entry.value)))
-    };
-    if let Some(lean) = value("lean").and_then(|words| lean_of(&words)) {
-        return (lean, true);
-    }
-    let under = |words: Vec<Token>| words.iter().any(|word| word.is_any(&["under"]));
-    if value("sc").is_some_and(under) {
-        return (0.0, true);
-    }
-    (LEAN, false)
-}
-
-/// `0.2 st per rnd`, `5 sts right in 20 rnds`: to the right is positive.
-fn lean_of(words: &[Token]) -> Option<f64> {
-    let mut numbers = words.iter().filter_map(Token::number);
-    let stitches = numbers.next()?;
-    let rounds = numbers.next().filter(|&rounds| rounds > 0.0).unwrap_or(1.0);
-    let left = words.iter().any(|word| word.is_any(&["left"]));
-    let lean = stitches / rounds * if left { -1.0 } else { 1.0 };
-    (lean.abs() <= 1.0).then_some(lean)
-}
-
 /// What the words of a piece say, sentence by sentence.
-pub struct Telling {
-    sentences: Vec<Vec<Token>>,
+#[derive(Default)]
+pub struct Telling<'p> {
+    sentences: Vec<&'p Sentence<'p>>,
 }
 
-impl Telling {
-    /// The sentences of a piece's lines, up to the next heading.
-    pub fn new(source: &Source, pattern: &Pattern, piece: &Piece) -> Telling {
-        let told = pattern.pieces.iter().find(|told| told.span == piece.span);
-        let lines = told.map_or(&[][..], |told| &told.lines);
-        let words = lines.iter().map(|line| match line {
-            Line::Round(round) => source.slice(round.span),
-            Line::RepeatRounds(again) => source.slice(again.span),
-            Line::LikePiece(like) => source.slice(like.span),
-            Line::Between(between) => source.slice(between.span),
-            Line::Prose(span) => source.slice(*span),
-        });
-        let words = words.take_while(|words| !words.trim_start().starts_with('#'));
-        let sentences = words.flat_map(|words| words.split(". ")).map(tokens);
-        Telling {
-            sentences: sentences.collect(),
+impl<'p> Telling<'p> {
+    /// The sentences of each of so many pieces.
+    pub fn all(prose: &'p Prose<'p>, pieces: usize) -> Vec<Telling<'p>> {
+        let mut all: Vec<Telling<'p>> = Vec::new();
+        all.resize_with(pieces, Telling::default);
+        for sentence in &prose.sentences {
+            if let Place::Piece(piece) = sentence.place
+                && let Some(telling) = all.get_mut(piece)
+            {
+                telling.sentences.push(sentence);
+            }
         }
+        all
     }
 
     /// How full the piece is, if the words say so.
     fn filling(&self) -> Option<Filling> {
-        let is_about = |words: &&Vec<Token>| {
-            words
-                .iter()
-                .any(|w| w.is_any(&["stuff", "stuffing", "stuffed", "fill", "filling"]))
-        };
-        let found = self.sentences.iter().filter(is_about).map(|words| {
-            let has = |any: &[&str]| words.iter().any(|word| word.is_any(any));
-            if has(&["not", "don", "no", "without", "unstuffed", "never", "empty"]) {
+        let about = ["stuff", "stuffing", "stuffed", "fill", "filling"];
+        let found = self.sentences.iter().filter(|s| s.has(&about)).map(|s| {
+            // `don't` is one word.
+            let refuses = [
+                "not",
+                "don't",
+                "don’t",
+                "no",
+                "without",
+                "unstuffed",
+                "never",
+                "empty",
+            ];
+            if s.has(&refuses) {
                 Filling::Empty
-            } else if has(&["lightly", "light", "pinch", "little", "loosely"]) {
+            } else if s.has(&["lightly", "light", "pinch", "little", "loosely"]) {
                 Filling::Light
             } else {
                 Filling::Firm
@@ -100,16 +71,15 @@ impl Telling {
 
     /// Whether the piece is pressed flat.
     fn presses(&self) -> bool {
-        self.sentences.iter().any(|words| {
-            let has = |any: &[&str]| words.iter().any(|word| word.is_any(any));
-            has(&["flatten", "flattened"])
-                || has(&["press", "fold", "pinch", "lay"]) && has(&["flat"])
+        self.sentences.iter().any(|s| {
+            s.has(&["flatten", "flattened"])
+                || s.has(&["press", "fold", "pinch", "lay"]) && s.has(&["flat"])
         })
     }
 }
 
 /// How full a piece is.
-pub fn filling(telling: &Telling, piece: &Piece) -> Filling {
+pub fn filling(telling: &Telling<'_>, piece: &Piece) -> Filling {
     let stuffed = has(piece, StepKind::Stuff).then_some(Filling::Firm);
     let assumed = || (is_closed(piece) && !pressed(telling, piece)).then_some(Filling::Assumed);
     telling
@@ -119,7 +89,7 @@ pub fn filling(telling: &Telling, piece: &Piece) -> Filling {
         .unwrap_or(Filling::Empty)
 }
 
-fn pressed(telling: &Telling, piece: &Piece) -> bool {
+fn pressed(telling: &Telling<'_>, piece: &Piece) -> bool {
     has(piece, StepKind::Flatten) || telling.presses()
 }
 
@@ -147,7 +117,7 @@ fn is_closed(piece: &Piece) -> bool {
 
 /// How a piece is made, by all that the pattern says.
 pub fn making(
-    telling: &Telling,
+    telling: &Telling<'_>,
     gauge: &Gauge,
     lean: f64,
     filling: Filling,
@@ -180,43 +150,4 @@ fn is_hollow(piece: &Piece) -> bool {
         .iter()
         .all(|round| round.kind == RoundKind::Round);
     in_rounds && counts.windows(2).any(|pair| pair[1] <= pair[0])
-}
-
-/// True if the piece stands on its start: it is worked from the base up.
-pub fn stands_on_start(source: &Source, fabric: &Fabric, piece: usize) -> bool {
-    let piece = &fabric.pieces[piece];
-    let first = piece
-        .rounds
-        .first()
-        .map_or(piece.span.end, |round| round.span.start);
-    let words = tokens(source.slice(Span::new(piece.span.start, first.max(piece.span.start))));
-    const LOW: &[&str] = &[
-        "bottom", "base", "feet", "foot", "toes", "toe", "ground", "tail", "bum",
-    ];
-    let from_low = words.windows(4).any(|w| {
-        w[0].is_any(&["from"])
-            && w[1..].iter().any(|word| word.is_any(LOW))
-            && !w[1..]
-                .iter()
-                .any(|word| word.is_any(&["to", "top", "head"]))
-    });
-    let bottom_up = words
-        .windows(2)
-        .any(|pair| pair[0].is_any(LOW) && pair[1].is_any(&["up", "upwards"]));
-    from_low || bottom_up
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_lean_is_read_in_both_ways_of_giving_it() {
-        let read = |text: &str| lean_of(&tokens(text));
-        assert_eq!(read("0.2 st per rnd"), Some(0.2));
-        assert_eq!(read("5 sts right in 20 rnds"), Some(0.25));
-        assert_eq!(read("5 sts to the left in 20 rnds"), Some(-0.25));
-        assert_eq!(read("none"), None);
-        assert_eq!(read("40 sts"), None);
-    }
 }

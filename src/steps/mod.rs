@@ -15,6 +15,7 @@ use std::ops::Range;
 use crate::chart::{self, Panel};
 use crate::draw::{Ground, Look};
 use crate::fabric::Fabric;
+use crate::order::{self, Task};
 use crate::source::Source;
 
 /// Where pictures will be seen.
@@ -53,6 +54,8 @@ pub struct Options {
     pub other_hand: bool,
     /// Whether the fabric is in other terms than the words: rounds are then told in its terms instead.
     pub other_terms: bool,
+    /// Width of a stitch in mm, to say how wide openings are.
+    pub stitch_mm: Option<f64>,
 }
 
 /// One finished picture.
@@ -75,10 +78,14 @@ pub fn pictures(source: &Source, fabric: &Fabric, piece: usize, options: Options
             ..chart::Options::default()
         },
     );
+    let tasks = match options.stitch_mm {
+        Some(stitch_mm) if piece < fabric.pieces.len() => order::tasks(fabric, piece, stitch_mm),
+        _ => Vec::new(),
+    };
     let mut pictures: Vec<Picture> = Vec::new();
     for panel in &panels {
         for rings in round::runs(fabric, panel) {
-            if let Some(mut picture) = picture(source, fabric, panel, rings, options) {
+            if let Some(mut picture) = picture(source, fabric, panel, rings, &tasks, options) {
                 let own = picture.label.clone();
                 let mut copy = 1;
                 while pictures.iter().any(|other| other.label == picture.label) {
@@ -97,9 +104,10 @@ fn picture(
     fabric: &Fabric,
     panel: &Panel,
     rings: Range<usize>,
+    tasks: &[Task],
     options: Options,
 ) -> Option<Picture> {
-    let told = round::told(source, fabric, panel, rings.clone(), options)?;
+    let told = round::told(source, fabric, panel, rings.clone(), tasks, options)?;
     Some(Picture {
         label: told.label.clone(),
         svg: card::card(fabric, panel, rings.start, &told, options),

@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::Options;
 use crate::chart::Panel;
 use crate::fabric::{Fabric, Piece, Round, RoundKind};
+use crate::order::{self, Task, When};
 use crate::source::{Source, Span};
 use crate::terms::sides;
 
@@ -61,6 +62,7 @@ pub(super) fn told(
     fabric: &Fabric,
     panel: &Panel,
     rings: Range<usize>,
+    tasks: &[Task],
     options: Options,
 ) -> Option<Told> {
     let piece = fabric.pieces.get(panel.piece)?;
@@ -110,7 +112,7 @@ pub(super) fn told(
         count,
         words,
         parts: parts(fabric, piece, first..last + 1),
-        then: then(source, piece, first..last + 1, options),
+        then: then(source, piece, first..last + 1, tasks, options),
         drawn: opening.stitches.clone(),
     })
 }
@@ -263,7 +265,13 @@ fn parts(fabric: &Fabric, piece: &Piece, rounds: Range<usize>) -> Vec<Part> {
 
 /// What is done after the rounds and before the next, in the sentences of the pattern; what the rounds' own words
 /// say is not said again.
-fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) -> String {
+fn then(
+    source: &Source,
+    piece: &Piece,
+    rounds: Range<usize>,
+    tasks: &[Task],
+    options: Options,
+) -> String {
     let own = piece.rounds[rounds.end - 1].span;
     let next = piece.rounds.get(rounds.end).map(|round| round.span.start);
     let until = next
@@ -278,8 +286,20 @@ fn then(source: &Source, piece: &Piece, rounds: Range<usize>, options: Options) 
         .collect();
     sentences.dedup();
     let words = sentences.into_iter().map(|span| plain(source.slice(span)));
-    let words = words.filter(|words| !words.is_empty()).collect();
-    for_hand(words, options).join(" ")
+    let words: Vec<String> = words.filter(|words| !words.is_empty()).collect();
+    let mut said = for_hand(words, options);
+    if !said.is_empty() {
+        said.extend(opening(tasks, rounds.end));
+    }
+    said.join(" ")
+}
+
+/// How wide the opening is where eyes or stuffing go in, or the hole is closed, after so many rounds.
+fn opening(tasks: &[Task], rounds: usize) -> Option<String> {
+    let when = When::After(rounds.checked_sub(1)?);
+    let task = tasks.iter().find(|task| task.when == when)?;
+    let across = order::length(task.opening_mm?);
+    Some(format!("The opening is {across} across here."))
 }
 
 /// The sentence that words stand in, within their paragraph and a range that keeps other rounds out.

@@ -350,12 +350,18 @@ fn rounds_lie_in_rings_or_in_a_strip_as_is_asked() {
             };
             let rows = name == "flap";
             for panel in lay_out(&fabric, 0, &options) {
-                let expected = if rows { Layout::Strip } else { layout };
+                // Round a chain there is no first and last stitch to unroll.
+                let stays_round = name == "oval" && panel.first == 1;
+                let expected = match layout {
+                    _ if rows => Layout::Strip,
+                    _ if stays_round => Layout::Rings,
+                    layout => layout,
+                };
                 assert_eq!(panel.layout, expected, "{name}, {}", panel.title);
                 let found = quality(&panel, &fabric.pieces[0]);
                 assert_eq!(found.out_of_order, [], "{name}, {}", panel.title);
                 assert_eq!(found.adrift, [], "{name}, {}", panel.title);
-                // A growing disc leans too far as a strip, and one of its rounds may be too wide: that is what was asked for.
+                // One round of lace alone may be too wide for a strip: that is what was asked for.
                 if layout == Layout::Rings {
                     assert!(found.overlaps.is_empty(), "{name}, {}", panel.title);
                     assert!(panel.width_mm <= 190.0, "{name}, {}", panel.title);

@@ -1,6 +1,9 @@
 use std::process::Stdio;
 
+use crate::json::hold_to;
 use crate::run::{BALL, Bench, WRONG_BALL};
+
+const CHECK: &str = include_str!("../../src/cli/schema/check.schema.json");
 
 #[test]
 fn a_pattern_that_comes_out_ends_with_0_and_a_table() {
@@ -140,4 +143,51 @@ fn a_reader_who_leaves_early_hears_no_complaint() {
     let output = child.wait_with_output().expect("the program ends");
     assert_eq!(String::from_utf8_lossy(&output.stderr), "");
     assert!(output.status.code().is_some_and(|code| code < 2));
+}
+
+/// A body with a part, eyes, stuffing and a hole to close.
+const GULL: &str = "\
+# Gull
+Gauge: 20 sts = 10 cm
+
+## Wing (make 2)
+Rnd 1: 4 sc in magic ring (4)
+Rnds 2-3: sc in each st around (4)
+Fasten off. Press flat.
+
+## Body
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnd 3: (sc, inc) x 6 (18)
+Rnd 4: sc in each st around (18)
+Insert eyes between Rnds 3 and 4, 4 sts apart.
+Rnd 5: 3 sc, 2 sc through both layers of the first wing, 8 sc, 2 sc through both layers of the second wing, 3 sc (18)
+Rnd 6: (sc, dec) x 6 (12)
+Stuff firmly.
+Rnd 7: dec x 6 (6)
+Fasten off. Close the hole.
+";
+
+/// A round of n stitches of 5 mm is 5n/π mm across (geometry): 28.6 mm for 18, 19.1 for 12, 9.5 for 6.
+#[test]
+fn the_order_of_work_stands_under_the_rounds() {
+    let bench = Bench::new();
+    bench.file("gull.md", GULL);
+    let outcome = bench.run(&["check", "gull.md"]);
+    let expected = "\
+  After round 4: put in the eyes; the opening is 2.9 cm across.
+  Before round 5: have Wing 1 and 2 finished.
+  After round 6: stuff; the opening is 1.9 cm across.
+  After round 7: close the hole; the opening is 10 mm across.
+";
+    assert!(outcome.out.contains(expected), "{}", outcome.out);
+    let outcome = bench.run(&["check", "--format", "json", "gull.md"]);
+    let report = hold_to(CHECK, &outcome.out);
+    let expected = serde_json::json!([
+        { "when": "after", "round": 4, "what": "eyes", "part": null, "opening_mm": 28.65 },
+        { "when": "before", "round": 5, "what": "finish", "part": 0, "copies": [1, 2], "opening_mm": null },
+        { "when": "after", "round": 6, "what": "stuff", "part": null, "opening_mm": 19.1 },
+        { "when": "after", "round": 7, "what": "close", "part": null, "opening_mm": 9.55 }
+    ]);
+    assert_eq!(report["pieces"][1]["order"], expected);
 }

@@ -7,7 +7,7 @@ use crate::pixels::decode;
 use crate::run::{Bench, files_below};
 
 /// After a change that is meant to be seen, with `cargo run --release --` before each: `chart --format svg,png,json patterns/*.md`, `steps
-/// patterns/pocket-puffin.md --piece beak`, `key`; and look at the pictures.
+/// patterns/pocket-puffin.md --piece beak`, `place --format svg patterns/pocket-puffin.md`, `shape --format svg patterns/pocket-puffin.md`, `key`; and look at the pictures.
 #[test]
 fn the_gallery_is_what_the_program_makes_now() {
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -30,6 +30,14 @@ fn the_gallery_is_what_the_program_makes_now() {
     let steps = "pocket-puffin/steps";
     bench
         .run(&["steps", puffin, "--piece", "beak", "--out", steps])
+        .ended_with(0);
+    let place = "pocket-puffin/place";
+    bench
+        .run(&["place", puffin, "--format", "svg", "--out", place])
+        .ended_with(0);
+    let shape = "pocket-puffin/shape";
+    bench
+        .run(&["shape", puffin, "--format", "svg", "--out", shape])
         .ended_with(0);
     bench.run(&["key", "--out", "key"]).ended_with(0);
     let made = bench.files("");

@@ -66,8 +66,14 @@ fn it_reports_for_other_programs() {
     });
     assert_eq!(*second, expected);
     assert_eq!(first["side"], "right");
-    // 3 stitches at 22 to 10 cm, the gauge where none is given (common practice, no source).
-    assert_eq!(first["width_cm"], 1.36);
+    // 3 stitches at 22 to 10 cm, the gauge where none is given (common practice, no source), as the yarn gives.
+    let width = first["width_cm"].as_f64().expect("a width");
+    assert!((1.25..1.5).contains(&width), "{width}");
+    // By the other hand the same places are the mirror image.
+    let other = bench.run(&["place", "--format", "json", "--hand", "left", "dinghy.md"]);
+    let other = hold_to(PLACE, &other.out);
+    assert_eq!(other["attachments"][3]["bearing_deg"], -97.5);
+    assert_eq!(other["attachments"][3]["off_by_stitches"], 1);
     let nothing = Value::Array(Vec::new());
     bench.file("float.md", BALL);
     let outcome = bench.run(&["place", "--format", "json", "float.md"]);

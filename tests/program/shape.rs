@@ -93,10 +93,94 @@ fn a_mesh_has_a_face_for_each_cell_and_only_numbers() {
 }
 
 #[test]
+fn sizes_are_told_in_cm_and_inches_round_by_round() {
+    let bench = Bench::new();
+    bench.file("buoy.md", BUOY);
+    let outcome = bench.run(&["shape", "buoy.md", "--format", "text"]);
+    outcome.ended_with(0);
+    let rounds = outcome.out.split("Buoy\n").last().expect("the buoy");
+    let line = rounds
+        .lines()
+        .find(|line| line.trim_start().starts_with("4 "))
+        .expect("its fourth round");
+    let numbers: Vec<f64> = line
+        .split_whitespace()
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    // 12 stitches at 20 to 10 cm are 6 cm round, less what the narrow rounds beside it draw in; an inch is 2.54 cm by definition.
+    assert!((4.5..6.5).contains(&numbers[1]), "{line}");
+    assert!((numbers[1] / 2.54 - numbers[2]).abs() < 0.06, "{line}");
+}
+
+#[test]
 fn what_is_printed_stands_alone() {
     let bench = Bench::new();
     bench.file("float.md", BALL);
     bench
         .run(&["shape", "float.md", "--format", "svg,json"])
         .ended_with(2);
+}
+
+/// What can't be made, or hardly: an answer or a clear problem, and nothing but numbers in it.
+#[test]
+fn what_can_not_be_is_answered_or_told() {
+    let doubling: String = (2..=10)
+        .map(|round| format!("Rnd {round}: inc in each st around ({})\n", 3 << round))
+        .collect();
+    let doubling = format!("## Frill\nRnd 1: 6 sc in magic ring (6)\n{doubling}");
+    let cases = [
+        (
+            "a join with nothing to join to",
+            "## Hull\nRnd 1: 6 sc in magic ring (6)\nRnd 2: 3 sc, 3 sc through both layers of the first fin (6)\n",
+            Some("no piece of this pattern is named `fin`"),
+        ),
+        (
+            "a part joined to itself",
+            "## Hull\nRnd 1: 6 sc in magic ring (6)\nRnd 2: 3 sc, 3 sc through both layers of the hull (6)\n",
+            Some("`hull` is this piece, which can't be joined to itself"),
+        ),
+        (
+            "pieces that need each other",
+            "## Hull\nRnd 1: 4 sc in magic ring (4)\nRnd 2: 2 sc through both layers of the mast, 2 sc (4)\n\n\
+             ## Mast\nRnd 1: 4 sc in magic ring (4)\nRnd 2: 2 sc through both layers of the hull, 2 sc (4)\n",
+            Some("mast is made later than this round joins it"),
+        ),
+        (
+            "a piece of two rounds",
+            "## Float\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\nStuff. Close the hole.\n",
+            None,
+        ),
+        (
+            "rounds of one stitch",
+            "## Line\nRnd 1: 1 sc in magic ring (1)\nRnds 2-9: sc (1)\nStuff.\n",
+            None,
+        ),
+        ("a shape that can't be", &doubling, None),
+    ];
+    for (name, text, problem) in cases {
+        let bench = Bench::new();
+        bench.file("case.md", text);
+        for (command, format) in [
+            ("shape", "json"),
+            ("shape", "obj"),
+            ("shape", "text"),
+            ("place", "json"),
+            ("place", "text"),
+        ] {
+            let outcome = bench.run(&[command, "case.md", "--format", format]);
+            outcome.ended_with(i32::from(problem.is_some()));
+            let is_number = |word: &str| !matches!(word, "NaN" | "nan" | "inf" | "-inf" | "-0.0");
+            let mut words = outcome
+                .out
+                .split(|c: char| !c.is_alphanumeric() && !matches!(c, '.' | '-'));
+            assert!(
+                words.all(is_number),
+                "{name}: {command} {format}\n{}",
+                outcome.out
+            );
+            if let Some(problem) = problem {
+                assert!(outcome.err.contains(problem), "{name}: {}", outcome.err);
+            }
+        }
+    }
 }

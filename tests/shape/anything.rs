@@ -2,14 +2,19 @@
 
 use roundwright::fabric;
 use roundwright::pattern;
-use roundwright::shape::{self, toy};
+use roundwright::place;
+use roundwright::shape;
 use roundwright::source::Source;
+use roundwright::toy::Kit;
 
 fn relaxed(text: &str) {
     let source = Source::new("made", text);
     let (pattern, _) = pattern::read(&source);
     let (fabric, _) = fabric::work(&pattern);
     let shapes = shape::relax(&source, &pattern, &fabric);
+    let mut placement = place::place(&source, &pattern, &fabric);
+    placement.measure(&fabric, &shapes);
+    let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
     assert_eq!(shapes.pieces.len(), fabric.pieces.len());
     for relaxed in &shapes.pieces {
         let piece = &fabric.pieces[relaxed.piece];
@@ -21,7 +26,7 @@ fn relaxed(text: &str) {
             relaxed.strains().iter().all(|strain| strain.is_finite()),
             "{text}"
         );
-        let front = toy::front_of(&source, &pattern, &fabric, &shapes, relaxed.piece);
+        let front = kit.front(relaxed.piece);
         let measures = shape::measure(relaxed, piece, front);
         let sizes = [measures.height_cm, measures.width_cm, measures.depth_cm];
         assert!(
@@ -29,13 +34,13 @@ fn relaxed(text: &str) {
             "{text}"
         );
         assert!(measures.stuffing_cm3.is_finite() && measures.bend_deg.is_finite());
-        let alone = toy::alone(&source, &pattern, &fabric, &shapes, relaxed.piece);
+        let alone = kit.alone(relaxed.piece);
         assert!(
             alone.points(&shapes).all(|point| point.is_finite()),
             "{text}"
         );
     }
-    if let Some(whole) = toy::whole(&source, &pattern, &fabric, &shapes) {
+    if let Some(whole) = kit.whole() {
         assert!(
             whole.points(&shapes).all(|point| point.is_finite()),
             "{text}"

@@ -118,7 +118,7 @@ impl<'a> Callouts<'a> {
     /// From a line to the outside of the work, in mm.
     fn outside_mm(&self, track: &Track) -> f64 {
         let scene = self.scene;
-        let crown = |k: usize| scene.cut.courses[k].slots.crown_mm();
+        let crown = |k: usize| scene.cut.courses[k].slots.crown_mm;
         let outer = (0..scene.tracks.len())
             .map(|k| scene.tracks[k].reach_mm() + crown(k))
             .fold(scene.ground.reach_mm() + anchor_mm(scene), f64::max);

@@ -2,8 +2,10 @@
 
 use kurbo::{Line, Point, Rect};
 
+use crate::chart::panel::Direction;
 use crate::chart::quality::crossing;
 use crate::chart::scene::Scene;
+use crate::chart::sizes::ANCHOR_MM;
 use crate::fabric::StitchId;
 
 /// How near to a leg words may come, and how near to a head, where bars are, in mm.
@@ -34,7 +36,10 @@ pub(super) fn gap_mm(room: Rect, point: Point) -> f64 {
 
 /// True if words at the start of a round would touch the stitches there: its own first and last ones, and those of the rounds below and above.
 pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
-    let by_start = neighbours(scene, k);
+    let by_start = match scene.part {
+        Some(_) => at_ends(scene, k),
+        None => neighbours(scene, k),
+    };
     by_start.into_iter().any(|id| {
         let Some(head) = scene.spots.get(id).map(|spot| spot.head) else {
             return false;
@@ -42,7 +47,8 @@ pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
         let feet = scene.piece.feet(id).iter();
         let mut legs = feet
             .filter_map(|&foot| scene.spots.get(foot))
-            .map(|foot| Line::new(foot.head, head));
+            .map(|foot| Line::new(foot.head, head))
+            .chain(ground_leg(scene, id));
         gap_mm(words, head) < HEAD_MM
             || legs.any(|leg| meets((leg.p0, leg.p1), words.inset(LEG_MM)))
     })
@@ -65,4 +71,35 @@ fn neighbours(scene: &Scene, k: usize) -> Vec<StitchId> {
         ids.extend(few.chain(stitches.rev().take(FEW)).map(StitchId));
     }
     ids
+}
+
+/// The same on a part of the rounds: what is drawn faint, and the first and last few of its own stitches.
+fn at_ends(scene: &Scene, k: usize) -> Vec<StitchId> {
+    const FEW: usize = 3;
+    let part = scene.part.iter();
+    let faint = part.flat_map(|part| {
+        part.faint
+            .iter()
+            .map(|&(id, _)| id)
+            .chain(part.ground.iter().copied())
+    });
+    let near = k.saturating_sub(1)..(k + 2).min(scene.cut.courses.len());
+    let own = scene.cut.courses[near].iter().flat_map(|course| {
+        let slots = &course.slots.slots;
+        let ids = slots.iter().take(FEW).chain(slots.iter().rev().take(FEW));
+        ids.map(|slot| slot.last())
+    });
+    faint.chain(own).collect()
+}
+
+/// The leg of a stitch of the round that the panel stands on, away from the panel's rounds.
+fn ground_leg(scene: &Scene, id: StitchId) -> Option<Line> {
+    let anchor = scene.cut.anchor?;
+    let spot = scene.spots.get(id)?;
+    let lift = match scene.cut.direction {
+        Direction::Inward => ANCHOR_MM,
+        Direction::Outward => -ANCHOR_MM,
+    };
+    let on_ground = scene.piece.stitch(id).round as usize == anchor;
+    on_ground.then(|| Line::new(spot.track.at(spot.s, lift), spot.head))
 }

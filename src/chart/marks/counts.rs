@@ -2,6 +2,7 @@ use std::ops::Range;
 
 use super::numbers::label;
 use super::{centred, over};
+use crate::chart::captions::in_rows;
 use crate::chart::panel::{Ink, Layout, Mark, Tone};
 use crate::chart::scene::Scene;
 use crate::chart::sizes::LABEL_MM;
@@ -24,12 +25,22 @@ pub(super) fn counts(scene: &Scene) -> Vec<Mark> {
     if scene.cut.layout == Layout::Rings || scene.part.is_some() {
         return Vec::new();
     }
+    let to_and_fro = in_rows(scene);
+    let slots = scene.courses().flat_map(|(_, course)| &course.slots.slots);
+    let spots = slots.filter_map(|slot| scene.spots.get(slot.last()));
+    let farthest = spots.map(|spot| spot.s).fold(f64::NEG_INFINITY, f64::max);
     let mut ink = Vec::new();
     for (k, course) in scene.courses() {
         let track = &scene.tracks[k];
         let ends = course.slots.slots.iter();
         let ends = ends.filter_map(|slot| scene.spots.get(slot.last()));
         let end = ends.map(|spot| spot.s).fold(f64::NEG_INFINITY, f64::max);
+        // Rounds all end on one side: their counts stand in one column.
+        let end = if end.is_finite() && !to_and_fro {
+            f64::max(end, farthest)
+        } else {
+            end
+        };
         let Some(count) = count(scene.piece, &course.rounds).filter(|_| end.is_finite()) else {
             continue;
         };

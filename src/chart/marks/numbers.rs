@@ -4,10 +4,11 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::counts::count;
 use super::start::Start;
-use super::{centred, clear, over};
+use super::{centred, clear, over, parts};
 use crate::chart::cut::{Cut, steps_after};
 use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
+use crate::chart::quality;
 use crate::chart::scene::Scene;
 use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
 use crate::chart::slots::SlotKind;
@@ -38,6 +39,13 @@ const COUNT_SPACE_MM: f64 = 1.4;
 const LEVEL: f64 = 0.8;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
+
+/// How far words beside a row are moved at a time, in mm, and how often at most.
+const MOVE_MM: f64 = 0.6;
+/// See [`MOVE_MM`].
+const MOST_MOVES: u32 = 60;
+/// Paper between words beside a row, in mm.
+const AIR_MM: f64 = 0.3;
 
 /// `7`, or `7–12` for a run of rounds; nothing for a chain before the first round.
 pub(in crate::chart) fn label(piece: &Piece, rounds: &Range<usize>) -> String {
@@ -189,6 +197,7 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
         .filter(|_| scene.part.as_ref().is_none_or(|part| part.number == 1))
         .map(|(k, _)| k);
     let mut before: Option<Start> = None;
+    let mut taken: Vec<Rect> = parts::words(scene).iter().map(quality::words_box).collect();
     let mut marks = Vec::new();
     for (k, course) in scene.courses() {
         let arrow = (arrow_at == Some(k)).then(|| match scene.part {
@@ -196,10 +205,13 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
             None => Arrow::of(&scene.cut),
         });
         let mut legend = Legend::of(scene.fabric, scene.piece, &course.rounds, arrow);
-        if let Some(start) = Start::of(scene, k, course, before.as_ref()) {
-            // Rows have their counts at their ends.
-            if scene.has_ends()
-                || start.ahead.x.abs() < LEVEL
+        if let Some(mut start) = Start::of(scene, k, course, before.as_ref()) {
+            if scene.has_ends() {
+                // Rows have their counts at their ends.
+                legend.count = None;
+                move_clear(scene, k, &legend, &mut start, &taken);
+                taken.push(words_box(scene, &legend, &start));
+            } else if start.ahead.x.abs() < LEVEL
                 || clear::crowds(scene, k, words_box(scene, &legend, &start))
             {
                 legend.count = None;
@@ -209,6 +221,18 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
         }
     }
     marks
+}
+
+/// Moves what is written beside a row away from the work until it is clear of stitches and of other words.
+fn move_clear(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken: &[Rect]) {
+    for _ in 0..MOST_MOVES {
+        let room = words_box(scene, legend, start).inset(AIR_MM);
+        let is_taken = taken.iter().any(|other| other.overlaps(room));
+        if !is_taken && !clear::crowds(scene, k, room) {
+            break;
+        }
+        start.middle -= start.ahead * MOVE_MM;
+    }
 }
 
 /// The middle of the free part of the ring that a panel stands on, in mm along it.

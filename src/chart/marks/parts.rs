@@ -1,7 +1,8 @@
-use kurbo::BezPath;
+use kurbo::{BezPath, Rect};
 
 use super::{centred, over};
-use crate::chart::panel::{Direction, Ink, Line, Mark, Tone};
+use crate::chart::panel::{Direction, Ink, Line, Mark, Tone, Words};
+use crate::chart::quality::words_box;
 use crate::chart::scene::Scene;
 use crate::chart::sizes::LABEL_MM;
 use crate::text::{self, Weight};
@@ -15,16 +16,43 @@ const BEYOND_MM: f64 = 3.4;
 
 /// Where rounds go on to other parts: a thin line across them, and which part it is.
 pub(super) fn goes_on(scene: &Scene) -> Vec<Mark> {
+    let ends = ends(scene).into_iter();
+    let mark = |end: End| {
+        let line = Ink::Line {
+            path: end.path,
+            line: Line::Rule,
+        };
+        let says = format!("Goes on in part {}", end.words.text);
+        over(says, vec![line, Ink::Words(end.words)])
+    };
+    ends.map(mark).collect()
+}
+
+/// The words that say which parts come before and after.
+pub(super) fn words(scene: &Scene) -> Vec<Words> {
+    ends(scene).into_iter().map(|end| end.words).collect()
+}
+
+/// Where rounds go on to another part.
+struct End {
+    path: BezPath,
+    words: Words,
+}
+
+fn ends(scene: &Scene) -> Vec<End> {
     let Some(part) = &scene.part else {
         return Vec::new();
     };
-    let ends = [(0, part.number - 1), (1, part.number + 1)];
-    ends.into_iter()
-        .filter_map(|(end, other)| mark(scene, end, other))
-        .collect()
+    let mut found: Vec<End> = Vec::new();
+    for (end, other) in [(0, part.number - 1), (1, part.number + 1)] {
+        let before = found.first().map(|end| words_box(&end.words));
+        found.extend(end_at(scene, end, other, before));
+    }
+    found
 }
 
-fn mark(scene: &Scene, end: usize, other: usize) -> Option<Mark> {
+/// One of the two ends, its words clear of those at the other.
+fn end_at(scene: &Scene, end: usize, other: usize, before: Option<Rect>) -> Option<End> {
     let part = scene.part.as_ref()?;
     let mut path = BezPath::new();
     let mut top = None;
@@ -43,22 +71,22 @@ fn mark(scene: &Scene, end: usize, other: usize) -> Option<Mark> {
         top = Some((k, s));
     }
     let (k, s) = top?;
-    let beyond = BEYOND_MM + scene.cut.courses[k].slots.crown_mm();
-    let words = format!("{other} of {}", part.of);
+    let beyond = BEYOND_MM + scene.cut.courses[k].slots.crown_mm;
+    let text = format!("{other} of {}", part.of);
     // Words are wider than high: beside a steep line they stand farther off.
-    let room = text::extents(&words, LABEL_MM, Weight::Regular);
-    let beyond = beyond + room.width_mm / 2.0 * scene.tracks[k].up(s).x.abs();
-    let lift = match scene.cut.direction {
-        Direction::Outward => beyond,
-        Direction::Inward => -beyond,
-    };
-    let at = scene.tracks[k].at(s, lift);
-    let ink = vec![
-        Ink::Line {
-            path,
-            line: Line::Rule,
-        },
-        Ink::Words(centred(words, at, Weight::Regular, Tone::Quiet)),
-    ];
-    Some(over(format!("Goes on in part {other} of {}", part.of), ink))
+    let room = text::extents(&text, LABEL_MM, Weight::Regular);
+    let mut beyond = beyond + room.width_mm / 2.0 * scene.tracks[k].up(s).x.abs();
+    loop {
+        let lift = match scene.cut.direction {
+            Direction::Outward => beyond,
+            Direction::Inward => -beyond,
+        };
+        let at = scene.tracks[k].at(s, lift);
+        let words = centred(text.as_str(), at, Weight::Regular, Tone::Quiet);
+        let is_clear = before.is_none_or(|before| !before.overlaps(words_box(&words)));
+        if is_clear || beyond > FARTHEST_MM {
+            return Some(End { path, words });
+        }
+        beyond += 1.0;
+    }
 }

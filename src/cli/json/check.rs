@@ -1,10 +1,11 @@
 use serde::Serialize;
 
 use super::lengths::{Length, lengths};
-use super::{FORMAT, safe};
+use super::{FORMAT, rounded, safe};
 use crate::cli::runs::{Run, runs};
 use crate::cli::worked::Worked;
 use crate::fabric::{self, RoundKind};
+use crate::order::{self, What, When};
 use crate::source::{self, Source};
 
 /// What `check` found in a pattern, as one line of JSON.
@@ -12,12 +13,19 @@ pub fn check_line(worked: &Worked) -> String {
     let source = &worked.source;
     let pieces = worked.fabric.pieces.iter();
     let problems = worked.problems.iter();
+    let stitch_mm = worked.stitch_mm();
     safe::line(&Report {
         format: FORMAT,
         file: &source.name,
         title: &worked.fabric.title,
         terms: worked.fabric.terms.name(),
-        pieces: pieces.map(|piece| Piece::new(piece, source)).collect(),
+        pieces: pieces
+            .enumerate()
+            .map(|(place, piece)| {
+                let tasks = order::tasks(&worked.fabric, place, stitch_mm);
+                Piece::new(piece, source, tasks)
+            })
+            .collect(),
         problems: problems
             .map(|problem| Problem::new(problem, source))
             .collect(),
@@ -43,10 +51,12 @@ struct Piece<'a> {
     rounds: Vec<Round>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     lengths: Vec<Length>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    order: Vec<Task>,
 }
 
 impl<'a> Piece<'a> {
-    fn new(piece: &'a fabric::Piece, source: &Source) -> Piece<'a> {
+    fn new(piece: &'a fabric::Piece, source: &Source, tasks: Vec<order::Task>) -> Piece<'a> {
         Piece {
             name: &piece.name,
             make: piece.make,
@@ -57,6 +67,47 @@ impl<'a> Piece<'a> {
                 .map(|run| Round::new(run, source))
                 .collect(),
             lengths: lengths(piece),
+            order: tasks
+                .into_iter()
+                .map(|task| Task::new(piece, task))
+                .collect(),
+        }
+    }
+}
+
+/// Something to be done at its time.
+#[derive(Serialize)]
+struct Task {
+    when: &'static str,
+    round: Option<u32>,
+    what: &'static str,
+    part: Option<usize>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    copies: Vec<u32>,
+    opening_mm: Option<f64>,
+}
+
+impl Task {
+    fn new(piece: &fabric::Piece, task: order::Task) -> Task {
+        let (when, place) = match task.when {
+            When::First => ("before", Some(0)),
+            When::Before(place) => ("before", Some(place)),
+            When::After(place) => ("after", Some(place)),
+        };
+        let round = place.and_then(|place| piece.rounds.get(place));
+        let (what, part, copies) = match task.what {
+            What::Finish { part, copies } => ("finish", Some(part), copies),
+            What::Eyes => ("eyes", None, Vec::new()),
+            What::Stuff => ("stuff", None, Vec::new()),
+            What::Close => ("close", None, Vec::new()),
+        };
+        Task {
+            when,
+            round: round.map(|round| round.number),
+            what,
+            part,
+            copies,
+            opening_mm: task.opening_mm.map(rounded),
         }
     }
 }

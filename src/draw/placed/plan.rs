@@ -1,6 +1,6 @@
 //! The plan: one ring for each round that something sits on, the first round innermost.
 
-use kurbo::{Arc, BezPath, Point, Rect, Shape, Vec2};
+use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
 use super::sheet::{Anchor, Sheet, colour, label, stitches, told};
 use crate::draw::theme;
@@ -9,8 +9,12 @@ use crate::place::{Attachment, Held, Placement, Stands, Stretch};
 use crate::terms::Hand;
 use crate::text::{self, Weight, pt};
 
-/// Width of the sheet in mm.
+/// Least width of the sheet in mm.
 const WIDTH_MM: f64 = 150.0;
+/// Most width of a label in mm.
+const LABEL_MM: f64 = 60.0;
+/// Between a leader and an arc that it passes, in mm.
+const CLEAR_MM: f64 = 2.0;
 /// Radius of the innermost ring and of the outermost, in mm.
 const RADII_MM: (f64, f64) = (20.0, 42.0);
 /// Half the length of the tick at a stitch, in mm.
@@ -50,7 +54,6 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
         "A tick is a stitch, counted from the start of the round in the direction of the arrow."
             .to_owned(),
     ];
-    let mut sheet = Sheet::new(WIDTH_MM, &format!("{name}: where things sit"), &caption);
     let radius = |round: Option<u32>| {
         let at = rounds.iter().position(|r| Some(*r) == round).unwrap_or(0) as f64;
         let last = (rounds.len() - 1) as f64;
@@ -60,8 +63,8 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
             RADII_MM.0 + (RADII_MM.1 - RADII_MM.0) * at / last
         }
     };
-    let view = View {
-        centre: Point::new(WIDTH_MM / 2.0, sheet.top + RADII_MM.1 + LABEL_OFF_MM + 12.0),
+    let mut view = View {
+        centre: Point::ZERO,
         front_deg: host.front.map_or(0.0, |front| front.turn_deg),
         runs: if fabric.hand == Hand::Right {
             1.0
@@ -69,6 +72,36 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
             -1.0
         },
     };
+    let arcs: Vec<Arc> = ids
+        .iter()
+        .map(|&id| {
+            let attachment = &placement.attachments[id];
+            let radius = radius(attachment.round);
+            let half = match attachment.held {
+                Held::Feature => 0.0,
+                _ => half_deg(attachment),
+            };
+            Arc {
+                radius,
+                turn_deg: attachment.turn_deg.unwrap_or(0.0),
+                half_deg: half + (CLEAR_MM / radius).to_degrees(),
+            }
+        })
+        .collect();
+    let mut labels: Vec<Label> = ids
+        .iter()
+        .zip(&arcs)
+        .map(|(&id, arc)| Label::new(placement, id, view.way_out(arc, &arcs)))
+        .collect();
+    spread(&mut labels, &view);
+    let reach = labels
+        .iter()
+        .map(|label| label.room(&view))
+        .map(|room| room.x1.max(-room.x0))
+        .fold(0.0, f64::max);
+    let width = WIDTH_MM.max(2.0 * (reach + theme::MARGIN_MM));
+    let mut sheet = Sheet::new(width, &format!("{name}: where things sit"), &caption);
+    view.centre = Point::new(width / 2.0, sheet.top + RADII_MM.1 + LABEL_OFF_MM + 12.0);
     for &round in &rounds {
         let start = placement.round_start(piece, round);
         ring(
@@ -89,8 +122,6 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
         let left = crate::place::to_the_left(host.stands, fabric.hand) * view.runs;
         sides(&mut sheet, &view, left);
     }
-    let mut labels: Vec<Label> = ids.iter().map(|&id| Label::new(placement, id)).collect();
-    spread(&mut labels, &view);
     for label in &labels {
         let radius = radius(placement.attachments[label.id].round);
         mark(&mut sheet, &view, placement, label, radius);
@@ -118,9 +149,43 @@ impl View {
         self.centre + self.towards(turn_deg) * radius
     }
 
+    /// The turn nearest to an attachment's own at which its leader can leave without passing over what sits further out; between two, the one further
+    /// from the front.
+    fn way_out(&self, own: &Arc, all: &[Arc]) -> f64 {
+        const STEP_DEG: f64 = 2.0;
+        let from = self.at(own.turn_deg, own.radius);
+        let is_free = |turn: f64| {
+            let to = self.at(turn, RADII_MM.1 + LABEL_OFF_MM);
+            let outer = all.iter().filter(|arc| arc.radius > own.radius + 0.01);
+            let mut hit = outer.filter(|arc| {
+                let there = from.lerp(to, self.crossing(from, to, arc.radius)) - self.centre;
+                let way = self.towards(arc.turn_deg);
+                let off = libm::atan2(there.cross(way).abs(), there.dot(way)).to_degrees();
+                off < arc.half_deg
+            });
+            hit.next().is_none()
+        };
+        let aside = match (own.turn_deg - self.front_deg).rem_euclid(360.0) < 180.0 {
+            true => STEP_DEG,
+            false => -STEP_DEG,
+        };
+        let steps = (0..45).map(f64::from);
+        let ways = steps.flat_map(|step| [step * aside, -step * aside]);
+        let mut free = ways.filter(|way| is_free(own.turn_deg + way));
+        own.turn_deg + free.next().unwrap_or(0.0)
+    }
+
+    /// How far along from one point to another, the first within a circle about the middle and the second outside it, the circle is met: from 0 to 1.
+    fn crossing(&self, from: Point, to: Point, radius: f64) -> f64 {
+        let (start, way) = (from - self.centre, to - from);
+        let (a, b) = (way.hypot2(), start.dot(way));
+        let c = start.hypot2() - radius * radius;
+        (((b * b - a * c).max(0.0).sqrt() - b) / a).clamp(0.0, 1.0)
+    }
+
     fn arc(&self, from_deg: f64, to_deg: f64, radius: f64) -> BezPath {
         let angle = |turn: f64| (90.0 - self.runs * (turn - self.front_deg)).to_radians();
-        let arc = Arc::new(
+        let arc = kurbo::Arc::new(
             self.centre,
             (radius, radius),
             angle(from_deg),
@@ -129,6 +194,14 @@ impl View {
         );
         arc.to_path(0.01)
     }
+}
+
+/// The room that an attachment takes up on its ring.
+struct Arc {
+    radius: f64,
+    /// Its middle.
+    turn_deg: f64,
+    half_deg: f64,
 }
 
 fn ring(sheet: &mut Sheet, view: &View, radius: f64, count: usize, start_deg: f64) {
@@ -198,36 +271,15 @@ fn sides(sheet: &mut Sheet, view: &View, left: f64) {
         Point::new(centre.x, centre.y - far),
         Anchor::Middle,
     );
-    let edge = |right: bool| {
-        if right {
-            sheet_right(centre)
-        } else {
-            sheet_left(centre)
-        }
+    let low = centre.y + RADII_MM.1 + LABEL_OFF_MM + 11.0;
+    let (right_edge, left_edge) = (sheet.width - theme::MARGIN_MM, theme::MARGIN_MM);
+    let edge = |right: bool| match right {
+        true => (Point::new(right_edge, low), Anchor::End),
+        false => (Point::new(left_edge, low), Anchor::Start),
     };
     let (l, r) = (edge(left > 0.0), edge(left < 0.0));
     set(sheet, "toy's left", l.0, l.1);
     set(sheet, "toy's right", r.0, r.1);
-}
-
-fn sheet_right(centre: Point) -> (Point, Anchor) {
-    (
-        Point::new(
-            WIDTH_MM - theme::MARGIN_MM,
-            centre.y + RADII_MM.1 + LABEL_OFF_MM + 11.0,
-        ),
-        Anchor::End,
-    )
-}
-
-fn sheet_left(centre: Point) -> (Point, Anchor) {
-    (
-        Point::new(
-            theme::MARGIN_MM,
-            centre.y + RADII_MM.1 + LABEL_OFF_MM + 11.0,
-        ),
-        Anchor::Start,
-    )
 }
 
 /// The label of an attachment, outside the rings.
@@ -242,9 +294,13 @@ struct Label {
 }
 
 impl Label {
-    fn new(placement: &Placement, id: usize) -> Label {
-        let words = label(placement, id);
+    fn new(placement: &Placement, id: usize, at_deg: f64) -> Label {
         let size = pt(theme::LABEL_PT);
+        let [name, place] = label(placement, id);
+        let words = [
+            text::fitted(&name, size, Weight::Bold, LABEL_MM),
+            text::fitted(&place, size, Weight::Regular, LABEL_MM),
+        ];
         let width = [Weight::Bold, Weight::Regular]
             .into_iter()
             .zip(&words)
@@ -254,7 +310,7 @@ impl Label {
         Label {
             id,
             turn_deg,
-            at_deg: turn_deg,
+            at_deg,
             words,
             width,
         }
@@ -272,7 +328,7 @@ impl Label {
 /// Moves labels along their circle, in the order of their attachments, until none lies on another.
 fn spread(labels: &mut [Label], view: &View) {
     const MOST_TURNS: u32 = 400;
-    labels.sort_by(|a, b| a.turn_deg.total_cmp(&b.turn_deg));
+    labels.sort_by(|a, b| a.at_deg.total_cmp(&b.at_deg));
     for _ in 0..MOST_TURNS {
         let mut is_clear = true;
         for at in 0..labels.len() {
@@ -305,17 +361,24 @@ fn mark(sheet: &mut Sheet, view: &View, placement: &Placement, label: &Label, ra
         Held::Feature => sheet.dot(view.at(turn, radius), 1.5, ink),
         _ => sheet.line(&view.arc(turn - half, turn + half, radius), ink, 1.4),
     }
-    let out = view.towards(label.at_deg);
     let off_mark = if attachment.held == Held::Feature {
         1.8
     } else {
         1.0
     };
-    let mut leader = BezPath::new();
-    leader.move_to(view.at(turn, radius + off_mark));
-    leader.line_to(view.centre + out * (RADII_MM.1 + LABEL_OFF_MM - 4.2 + 2.6 * out.x.abs()));
-    sheet.line(&leader, theme::RULE, theme::THIN_MM);
     let room = label.room(view);
+    let from = view.at(turn, radius + off_mark);
+    let to = Point::new(
+        from.x.clamp(room.x0, room.x1),
+        from.y.clamp(room.y0, room.y1),
+    );
+    let gap = ((to - from).hypot() - 0.8).max(0.0);
+    let mut leader = BezPath::new();
+    leader.move_to(from);
+    leader.line_to(from + (to - from).normalize() * gap);
+    if gap > 0.5 {
+        sheet.line(&leader, theme::RULE, theme::THIN_MM);
+    }
     let [name, place] = &label.words;
     let x = room.x0 + 0.6;
     sheet.words(

@@ -221,6 +221,16 @@ fn words(sheet: &mut Sheet, placement: &Placement, id: usize, bar: Rect, taken: 
         })
         .unwrap_or(bar.y1 + 0.6);
     taken.push(room(y));
+    // No line runs through the words.
+    let under = room(y).inset(-0.2);
+    sheet.add(
+        Rectangle::new()
+            .set("x", number(under.x0))
+            .set("y", number(under.y0))
+            .set("width", number(under.width()))
+            .set("height", number(under.height()))
+            .set("fill", theme::hex(theme::BAND)),
+    );
     let ink = colour(&placement.attachments[id]);
     sheet.words(
         &name,

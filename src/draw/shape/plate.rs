@@ -7,8 +7,9 @@ use svg::node::element::{Description, Path, Rectangle, Title};
 use crate::draw::number::{number, svg_path};
 use crate::draw::{clean, ink, theme};
 use crate::fabric::Fabric;
-use crate::shape::{Shapes, Toy};
+use crate::shape::Shapes;
 use crate::text::{self, Weight, pt};
+use crate::toy::Toy;
 
 use super::figure::Figure;
 use super::scene::{View, scene};

@@ -6,7 +6,8 @@ use kurbo::{BezPath, Point};
 
 use crate::draw::theme::{ACCENT, INK, Rgb};
 use crate::fabric::{Fabric, Piece};
-use crate::shape::{Form, Part, Relaxed, Shapes, Side, Toy, Vec3, patches};
+use crate::shape::{Form, Relaxed, Shapes, Side, Vec3, patches};
+use crate::toy::{Eye, Part, Toy};
 
 use super::tone;
 
@@ -75,7 +76,7 @@ pub fn scene(
             stage.add_joins(&mut items);
         }
         for (_, eye) in eyes {
-            stage.add_eye(eye.point, eye.width_cm, &mut items);
+            stage.add_eye(eye, &mut items);
         }
     }
     items.sort_by(|one, other| one.near.total_cmp(&other.near));
@@ -245,8 +246,8 @@ impl Stage<'_> {
     }
 
     /// A round eye that lies on the surface, with a glint.
-    fn add_eye(&self, point: u32, width_cm: f64, items: &mut Vec<Item>) {
-        let normal = self.shape.normals()[point as usize];
+    fn add_eye(&self, eye: &Eye, items: &mut Vec<Item>) {
+        let (normal, width_cm) = (eye.out, eye.width_cm);
         let facing = self.way(normal);
         if facing.z < 0.15 {
             return;
@@ -254,7 +255,7 @@ impl Stage<'_> {
         let any = Vec3::new(0.0, 0.0, 1.0);
         let beside = normal.cross(any).unit_or(Vec3::new(1.0, 0.0, 0.0));
         let above = beside.cross(normal);
-        let middle = self.shape.points[point as usize] + normal * (0.2 * width_cm);
+        let middle = eye.at + normal * (0.2 * width_cm);
         let ring = |at: Vec3, radius: f64| {
             let corners = (0..32).map(|step| {
                 let angle = std::f64::consts::TAU * f64::from(step) / 32.0;

@@ -53,6 +53,7 @@ impl Hook<'_> {
     /// The chain at the start of a round or row: it only lifts the hook, or stands for a stitch.
     fn start_chain(&mut self, n: u32, span: Span) {
         self.state.start_done = true;
+        self.close_before_start();
         let travelled = self.travel() || self.state.stands_on.is_some();
         let custom = n >= 3;
         let (counts, bridge) = self
@@ -100,6 +101,33 @@ impl Hook<'_> {
         if bridge > 0 {
             self.push_chains(n - lift, Role::Bridge, span);
         }
+    }
+
+    /// `ch 4, sl st to form a ring, ch 3`: one slip stitch between the first chain and another, that names no chain of it, closes the first.
+    fn close_before_start(&mut self) {
+        let chain = self.foundation();
+        let (Some(&first), Some(&last), Some(slip)) = (chain.first(), chain.last(), self.last_id())
+        else {
+            return;
+        };
+        let stitch = self.piece.stitch(slip);
+        let closes = self.is_first
+            && self.ring == Ring::None
+            && self.state.only_slips
+            && slip.0 == last.0 + 1
+            && stitch.kind.height == Height::Slip
+            && stitch.into == Into::Chain
+            && self.piece.feet(slip) == [last];
+        if !closes {
+            return;
+        }
+        let foot = stitch.feet.start as usize;
+        self.piece.feet[foot] = first;
+        self.piece.stitches[slip.index()].role = Role::Close;
+        self.ring = Ring::Chains(chain);
+        self.below = Below::new(self.piece, &[]);
+        self.state.closed = true;
+        self.state.started = false;
     }
 
     /// Slip stitches before the starting chain only moved the hook. True if there were any.

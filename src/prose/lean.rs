@@ -1,7 +1,7 @@
 //! How far the heads of plain stitches lean, by the pattern's header.
 
+use super::words;
 use crate::pattern::Pattern;
-use crate::prose::words;
 use crate::source::Source;
 use crate::terms::Hand;
 
@@ -31,7 +31,7 @@ impl Lean {
     }
 
     /// What positions are counted with: the lean that is told, or none.
-    pub(super) fn counted(self) -> f64 {
+    pub(crate) fn counted(self) -> f64 {
         match self {
             Lean::Told(stitches) => stitches,
             Lean::Open(..) => 0.0,
@@ -39,8 +39,10 @@ impl Lean {
     }
 }
 
-/// The lean that the header tells: `Lean: 5 sts right in 20 rnds`, `Lean: 0.2 st per rnd`, `Sc: yarn under`.
-pub(super) fn of(source: &Source, pattern: &Pattern, hand: Hand) -> Lean {
+/// The lean that the header tells: `Lean: 5 sts right in 20 rnds`, `Lean: 0.2 st per rnd`, `Sc: yarn under`. Right and left are those of the hand that
+/// the pattern is written for.
+pub(crate) fn lean(source: &Source, pattern: &Pattern) -> Lean {
+    let hand = hand(pattern);
     let entries = &pattern.header.entries;
     let value = |key: &str| {
         let entry = entries.iter().find(|entry| entry.key == key)?;
@@ -70,6 +72,15 @@ pub(super) fn of(source: &Source, pattern: &Pattern, hand: Hand) -> Lean {
     }
 }
 
+/// The hand that a pattern is written for.
+pub(crate) fn hand(pattern: &Pattern) -> Hand {
+    pattern
+        .header
+        .hand
+        .as_ref()
+        .map_or(Hand::Right, |hand| hand.value)
+}
+
 fn stitches_a_round(told: &[words::Word<'_>], hand: Hand) -> Option<f64> {
     let mut numbers = told.iter().filter_map(words::Word::number);
     let stitches = numbers.next()?;
@@ -90,33 +101,25 @@ fn stitches_a_round(told: &[words::Word<'_>], hand: Hand) -> Option<f64> {
 mod tests {
     use super::*;
 
-    fn lean(header: &str) -> Lean {
+    fn told(header: &str) -> Lean {
         let source = Source::new(
             "lean.md",
             format!("# Buoy\n\n{header}\n\n## Body\nRnd 1: 6 sc in MR (6)\n"),
         );
         let (pattern, _) = crate::pattern::read(&source);
-        of(
-            &source,
-            &pattern,
-            pattern
-                .header
-                .hand
-                .as_ref()
-                .map_or(Hand::Right, |hand| hand.value),
-        )
+        lean(&source, &pattern)
     }
 
     #[test]
     fn heads_that_stand_back_against_the_work_lean_positively() {
-        assert_eq!(lean("Lean: 5 sts right in 20 rnds"), Lean::Told(0.25));
-        assert_eq!(lean("Lean: 5 sts left in 20 rnds"), Lean::Told(-0.25));
+        assert_eq!(told("Lean: 5 sts right in 20 rnds"), Lean::Told(0.25));
+        assert_eq!(told("Lean: 5 sts left in 20 rnds"), Lean::Told(-0.25));
         assert_eq!(
-            lean("Hand: left\nLean: 5 sts left in 20 rnds"),
+            told("Hand: left\nLean: 5 sts left in 20 rnds"),
             Lean::Told(0.25)
         );
-        assert_eq!(lean("Lean: 0.2 st per rnd"), Lean::Told(0.2));
-        assert_eq!(lean("Sc: yarn under"), Lean::Told(0.0));
-        assert_eq!(lean("Terms: US"), Lean::default());
+        assert_eq!(told("Lean: 0.2 st per rnd"), Lean::Told(0.2));
+        assert_eq!(told("Sc: yarn under"), Lean::Told(0.0));
+        assert_eq!(told("Terms: US"), Lean::default());
     }
 }

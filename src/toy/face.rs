@@ -1,0 +1,120 @@
+//! Where the front of a piece is in space, and its eyes.
+
+use crate::fabric::Piece;
+use crate::pattern::Pattern;
+use crate::prose::{lengths, words};
+use crate::shape::{Relaxed, Spot, Vec3, centroid};
+use crate::source::Source;
+
+use super::Kit;
+
+/// Width of an eye where the pattern gives none, in cm: eyes of 9 mm suit a palm-sized animal (common practice, no source).
+const USUAL_EYE_CM: f64 = 0.9;
+
+/// An eye on a piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Eye {
+    /// Where it is on the piece, in cm.
+    pub at: Vec3,
+    /// The outward direction there.
+    pub out: Vec3,
+    /// How wide it is, in cm.
+    pub width_cm: f64,
+}
+
+/// The width of eyes by the header: `Eyes: 9 mm, 2`.
+pub(super) fn eye_width_cm(source: &Source, pattern: &Pattern) -> f64 {
+    let entries = &pattern.header.entries;
+    let width = entries
+        .iter()
+        .find(|entry| entry.key == "eyes")
+        .and_then(|entry| {
+            let told: Vec<_> = words::split(source.slice(entry.value), entry.value.start).collect();
+            (0..told.len()).find_map(|at| lengths::length_at(&told, at))
+        })
+        .map(|length| length.mm / 10.0);
+    width
+        .filter(|cm| (0.1..=5.0).contains(cm))
+        .unwrap_or(USUAL_EYE_CM)
+}
+
+impl Kit<'_> {
+    /// The eyes of a piece whose places are known.
+    pub(super) fn eyes(&self, piece: usize) -> impl Iterator<Item = Eye> {
+        let all = self.placement.attachments.iter();
+        all.filter(move |a| a.into == piece && a.part == "eye")
+            .filter_map(move |eye| {
+                let spots = self.spots(
+                    piece,
+                    [eye.round?, eye.last_round.or(eye.round)?],
+                    eye.turn_deg?,
+                )?;
+                Some(Eye {
+                    at: centroid(spots.map(|spot| spot.of(&self.shapes.pieces[piece].points))),
+                    out: centroid(spots.map(|spot| spot.of(&self.normals[piece])))
+                        .unit_or(Vec3::new(0.0, -1.0, 0.0)),
+                    width_cm: self.eye_cm,
+                })
+            })
+    }
+
+    /// A turn on two rounds, given by their numbers.
+    pub(super) fn spots(&self, piece: usize, rounds: [u32; 2], turn_deg: f64) -> Option<[Spot; 2]> {
+        let spot = |number: u32| {
+            let worked = &self.fabric.pieces[piece];
+            let round = place(worked, number)?;
+            let at = self.placement.on_round(piece, number, turn_deg)?;
+            self.shapes.pieces[piece].on_round(worked, round, at)
+        };
+        Some([spot(rounds[0])?, spot(rounds[1])?])
+    }
+
+    /// The angle of a piece's front from its own +x towards +y, in radians; that of a flat one is its flat side, and where nothing tells the
+    /// front, it is opposite the start of the rounds.
+    pub fn front(&self, piece: usize) -> f64 {
+        let shape = &self.shapes.pieces[piece];
+        if shape.pressed || shape.web.rows.iter().all(|row| !row.is_ring) {
+            return -std::f64::consts::FRAC_PI_2;
+        }
+        let known = || {
+            let front = self.placement.hosts[piece].front?;
+            let [spot, _] = self.spots(piece, [front.round; 2], front.turn_deg)?;
+            let round = place(&self.fabric.pieces[piece], front.round)?;
+            angle(spot.of(&shape.points) - axis(shape, round)?)
+        };
+        known().unwrap_or_else(|| start_of_rounds(shape) + std::f64::consts::PI)
+    }
+}
+
+/// The place of a round in its piece, by its number.
+pub(super) fn place(piece: &Piece, number: u32) -> Option<usize> {
+    piece.rounds.iter().position(|round| round.number == number)
+}
+
+/// The middle of a round, by its place.
+pub(super) fn axis(shape: &Relaxed, round: usize) -> Option<Vec3> {
+    let row = shape.web.rows.iter().rfind(|row| row.round == round)?;
+    Some(middle(shape, &row.points))
+}
+
+fn middle(shape: &Relaxed, points: &[u32]) -> Vec3 {
+    centroid(points.iter().map(|&point| shape.points[point as usize]))
+}
+
+fn angle(way: Vec3) -> Option<f64> {
+    (way.x * way.x + way.y * way.y > 1e-9).then(|| libm::atan2(way.y, way.x))
+}
+
+/// The middle of the first stitches of all rounds, seen from the axis.
+fn start_of_rounds(shape: &Relaxed) -> f64 {
+    let rings = shape.web.rows.iter().filter(|row| row.is_ring);
+    let sum = rings.fold(Vec3::ZERO, |sum, row| {
+        let axis = middle(shape, &row.points);
+        let first = row
+            .points
+            .first()
+            .map_or(axis, |&point| shape.points[point as usize]);
+        sum + (first - axis)
+    });
+    angle(sum).unwrap_or(0.0)
+}
