@@ -1,6 +1,6 @@
 //! Parts that are worked into a body as the rounds go.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -61,7 +61,7 @@ struct Joined {
     /// Stitches of the join.
     count: usize,
     layers: u32,
-    /// What is wrong with its width, unless a later round takes the rest.
+    /// What is wrong with its width, unless a later join of the same copy takes the rest.
     short: Option<Problem>,
 }
 
@@ -342,7 +342,9 @@ impl Parts {
 
     /// The first copy of which a round has joined a part of the edge and no later round the rest.
     fn waiting(&self, place: usize) -> Option<u32> {
-        let short = self.recent(place).filter(|joined| joined.short.is_some());
+        let mut seen = BTreeSet::new();
+        let latest = self.recent(place).filter(|joined| seen.insert(joined.copy));
+        let short = latest.filter(|joined| joined.short.is_some());
         short.last().map(|joined| joined.copy)
     }
 
@@ -350,16 +352,27 @@ impl Parts {
     fn taken(&self, place: usize, copy: u32) -> (usize, bool) {
         let of_copy = || self.recent(place).filter(|joined| joined.copy == copy);
         let taken = of_copy().map(|joined| joined.count * joined.layers as usize);
-        (taken.sum(), of_copy().any(|joined| joined.short.is_some()))
+        let latest = of_copy().next();
+        (
+            taken.sum(),
+            latest.is_some_and(|joined| joined.short.is_some()),
+        )
     }
 
     /// Ends the work on a piece: the joins that took too little of an edge, and no later one the rest.
     pub fn unfinished(&mut self) -> Vec<Problem> {
-        let joined = std::mem::take(&mut self.joined);
-        joined
-            .into_iter()
-            .filter_map(|joined| joined.short)
-            .collect()
+        let mut seen = BTreeSet::new();
+        let joined = std::mem::take(&mut self.joined).into_iter().rev();
+        let latest = joined.filter(|joined| seen.insert((joined.place, joined.copy)));
+        let mut short: Vec<Problem> = latest.filter_map(|joined| joined.short).collect();
+        short.reverse();
+        short
+    }
+
+    /// What is wrong with the width of the joins since a mark; no later round takes the rest of their edges.
+    pub fn take_short(&mut self, since: PartsMark) -> Vec<Problem> {
+        let joined = self.joined.iter_mut().skip(since.joined);
+        joined.filter_map(|joined| joined.short.take()).collect()
     }
 
     /// Records that stitches of a piece go through a part as well.
@@ -422,11 +435,6 @@ impl Parts {
             } else {
                 problems.push(problem);
             }
-        }
-        // This round takes the rest, or is itself what is wrong.
-        let recent = self.joined.iter_mut().rev().take(RECENT);
-        for joined in recent.filter(|joined| joined.place == place && joined.copy == copy) {
-            joined.short = None;
         }
         self.joined.push(Joined {
             place,

@@ -217,12 +217,10 @@ impl<'s> Assembler<'s> {
         }
         let read = body::read(&line.tokens, self.text, &self.names, false);
         let (first, last) = self.rounds_meant(line, &read)?;
-        // Words about other rounds say all there is to say; those about the last ones are not read by the body.
-        if read
-            .items
-            .iter()
-            .any(|item| matches!(item.act, Act::AsRounds { .. }))
-        {
+        // Words about other rounds say all there is to say; how often the last ones are worked is not read by the body.
+        let reader = body::Reader::new(&line.tokens, self.text, &self.names, false);
+        let as_rounds = |item: &Instruction| matches!(item.act, Act::AsRounds { .. });
+        if !reader.refers_to_round_before() && read.items.iter().any(as_rounds) {
             self.problems.extend(read.problems);
         }
         let what = Again::Rounds { first, last };

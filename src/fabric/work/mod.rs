@@ -537,7 +537,9 @@ impl<'p> Worker<'p> {
             .or(asked.first().cloned());
         let base = other.as_ref().unwrap_or(&edge);
         let below = Below::new(piece, base);
-        let trial = self.best_effort(piece, progress, &shared, base, &readings);
+        let mut trial = self.best_effort(piece, progress, &shared, base, &readings);
+        // A round that is wrong leaves nothing to a later one.
+        trial.problems.extend(self.parts.take_short(parts));
         let told = task.words.iter().any(|words| self.told.contains(words))
             || progress.rivals.any && !same_words && asked.is_empty();
         if !told {
