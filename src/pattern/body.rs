@@ -43,6 +43,9 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str, names: &Names, first_round:
     let mut reader = Reader::new(tokens, text, names, first_round);
     let mut items = reader.list(None);
     reader.settle_heights(&mut items);
+    if !first_round {
+        reader.go_around(&mut items);
+    }
     BodyRead {
         items,
         stated: reader.stated,
@@ -398,6 +401,11 @@ impl<'a> Reader<'a> {
             self.gave_up = true;
             return false;
         }
+        // `(or ch 2, 6 sc in 2nd ch from hook)`: another way to the same.
+        if self.is_word(1, "or") || self.is_word(1, "alternatively") {
+            self.pass_bracket();
+            return false;
+        }
         if self.times_in_bracket(items) || self.explains(items) || self.remark_in_bracket(items) {
             return false;
         }
@@ -508,7 +516,7 @@ impl<'a> Reader<'a> {
         };
         let span = self.span_from(first);
         items.push(Instruction { act, span });
-        if let Some((times, last)) = self.times(false) {
+        if let Some((times, last)) = self.times(false).or_else(|| self.times_before_total()) {
             if has_place {
                 self.wrap(items, from, times, last, None, span);
             } else if let Act::Repeat(repeat) = &mut items[from].act {
@@ -523,6 +531,30 @@ impl<'a> Reader<'a> {
         }
         self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(sc, inc) 6 (18)`, `(X, V) 6 = 18`: a number right after a group, and the total after it.
+    fn times_before_total(&mut self) -> Option<(Times, LastTime)> {
+        let Some(Kind::Number(n)) = self.kind(0) else {
+            return None;
+        };
+        let sign = usize::from(matches!(
+            self.kind(1),
+            Some(Kind::Equals | Kind::Arrow | Kind::Dash)
+        ));
+        let closes = self.number_ahead(1 + sign).is_some()
+            && self.tokens.len() == self.at + 2 + sign
+            || matches!(self.kind(1), Some(Kind::Open(_))) && self.total_follows(1)
+            || self.kind(1).is_none() && (self.names.letter_code || self.names.small_letters);
+        if !closes || self.depth > 0 {
+            return None;
+        }
+        let start = self.at;
+        self.at += 1;
+        Some((
+            Times::Exactly(self.checked_times(n, start)),
+            LastTime::Whole,
+        ))
     }
 
     /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.
@@ -580,6 +612,45 @@ impl<'a> Reader<'a> {
             }),
             span,
         });
+    }
+
+    /// `Rnds 5-8: sc (24)`: a stitch is all that the round says, so it goes all around.
+    fn go_around(&self, items: &mut [Instruction]) {
+        let [
+            Instruction {
+                act: Act::Work(work),
+                span,
+            },
+        ] = items
+        else {
+            return;
+        };
+        let plain = work.over == Over::Count(1)
+            && work.target == Target::Next
+            && work.through.is_none()
+            && work
+                .stitch
+                .height
+                .is_none_or(|height| height > Height::Slip)
+            && !work.stitch.picot;
+        let several = self
+            .stated
+            .and_then(|stated| stated.stitches)
+            .is_some_and(|n| n > 1);
+        let is_number = |t: &&Token<'_>| {
+            matches!(t.kind, Kind::Number(_))
+                || matches!(
+                    words::longest(|at| (at == 0).then_some(&*t.text), self.names.terms),
+                    Some((Word::Number(_) | Word::Next | Word::Each, _))
+                )
+        };
+        let mut said = self
+            .tokens
+            .iter()
+            .filter(|t| span.start <= t.span.start && t.span.end <= span.end);
+        if plain && several && !said.any(|t| is_number(&t)) {
+            work.over = Over::Rest;
+        }
     }
 
     // ---- heights that the round leaves open ----

@@ -43,6 +43,14 @@ pub(super) struct Clause {
     pub(super) unknown: Vec<Span>,
 }
 
+impl Clause {
+    /// True for an increase or a decrease.
+    fn changes(&self) -> bool {
+        self.stitch
+            .is_some_and(|stitch| self.in_one > 1 || matches!(stitch.form, Form::Together(_)))
+    }
+}
+
 impl Reader<'_> {
     /// Reads one clause into instructions. `top` says that no bracket is open.
     pub(super) fn clause(&mut self, items: &mut Vec<Instruction>, top: bool) {
@@ -231,11 +239,7 @@ impl Reader<'_> {
                 self.start_anew(clause, items);
                 clause.crossed = true;
             }
-            Word::Evenly
-                if clause.stitch.is_some_and(|stitch| {
-                    clause.in_one > 1 || matches!(stitch.form, Form::Together(_))
-                }) =>
-            {
+            Word::Evenly if clause.changes() => {
                 self.at += taken;
                 clause.evenly = true;
             }
@@ -376,9 +380,31 @@ impl Reader<'_> {
                 self.at += taken;
             }
             Word::Remark => {
+                let even = self.only_says_no_change(clause, items);
                 self.flush(clause, items);
                 self.swallow();
+                if even {
+                    let span = self.span_from(start);
+                    let around = Clause {
+                        places: vec![Place::around()],
+                        ..Clause::default()
+                    };
+                    self.push_work(&around, StitchWord::OPEN, span, items);
+                }
                 clause.first = self.at;
+            }
+            // `increase 6 stitches` is all that is said: somewhere around.
+            Word::AnyStitch
+                if clause.number_after
+                    && clause.changes()
+                    && clause.places.is_empty()
+                    && matches!(self.tokens[start - 1].kind, Kind::Number(_))
+                    && top
+                    && items.is_empty()
+                    && !self.works_from[start + taken] =>
+            {
+                self.at += taken;
+                clause.evenly = true;
             }
             Word::Ending if !items.is_empty() => {
                 // `dc in each st across, ending with dc in top of turning ch` says again where the round ends.
@@ -404,6 +430,26 @@ impl Reader<'_> {
             _ => return self.place_or_filler(clause, items, taken),
         }
         false
+    }
+
+    /// True at `no increase or decrease`, where nothing else says what to work.
+    fn only_says_no_change(&self, clause: &Clause, items: &[Instruction]) -> bool {
+        let change = |t: &&super::lex::Token<'_>| {
+            let stems = ["increas", "decreas", "change"];
+            stems.iter().any(|stem| t.text.starts_with(stem))
+                || matches!(
+                    &*t.text,
+                    "inc" | "dec" | "or" | "and" | "nor" | "no" | "any"
+                )
+        };
+        let opens = self.is_word(0, "no") || self.is_word(0, "without");
+        let changes = self.tokens[self.at + 1..].iter().take_while(change).count();
+        opens
+            && changes > 0
+            && clause.stitch.is_none()
+            && clause.count.is_none()
+            && !items.iter().any(|item| item.act.is_worked())
+            && !self.works_from[self.at + 1 + changes]
     }
 
     fn place_or_filler(

@@ -1,6 +1,6 @@
 //! Reading: text → [`Pattern`].
 //!
-//! Lines are told apart first (`lines`, `label`, `header` with `yarns`) and put together (`blocks`, `wrapped`); `whole` looks what the pattern tells of
+//! Lines are told apart first (`lines`, `label`, `header` with `yarns`) and put together (`blocks`, `wrapped`, `unlabelled`); `whole` looks what the pattern tells of
 //! itself; `assemble` makes pieces (`rounds`, `between` and `further` their lines). Each round's body is read by a descent over its tokens
 //! (`body` for lists, `often` for how often; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
 //! `total` and `elsewhere` for its phrases; `settle` and `spread` make its slots into instructions; `unknown` tells what is left).
@@ -39,6 +39,7 @@ mod stitches;
 mod total;
 mod tree;
 mod unknown;
+mod unlabelled;
 mod whole;
 mod wrapped;
 mod yarns;

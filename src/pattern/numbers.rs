@@ -269,6 +269,7 @@ impl Reader<'_> {
             && clause.count.is_none()
             && clause.places.is_empty()
             && !after_others
+            && !clause.apart
             && let Some((n, taken)) = self.number_ahead(1)
         {
             clause.count = Some(self.checked_count(n, start + 1, taken));

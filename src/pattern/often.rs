@@ -1,7 +1,7 @@
 //! How often a list is worked: `x 6`, `around`, `rep from * 5 more times`, `omitting last inc`.
 
 use super::body::{Open, Reader, start_of_repeat};
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::numbers::as_read;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
@@ -79,7 +79,7 @@ impl Reader<'_> {
         let start = self.at;
         if self.at_times_sign(0)
             && let Some((n, taken)) = self.number_ahead(1)
-            && self.ends_after_number(1 + taken)
+            && (self.ends_after_number(1 + taken) || self.ends_the_body(1 + taken))
         {
             self.at += 1 + taken;
             if let Some((Word::Times, taken)) = self.word() {
@@ -146,6 +146,19 @@ impl Reader<'_> {
             (Word::To | Word::Until, _) => self.until_last().map(Times::ToLast),
             _ => None,
         }
+    }
+
+    /// True if a number is all that stands `ahead` tokens on: the total of `(sc, inc) x 6  18`.
+    fn ends_the_body(&self, ahead: usize) -> bool {
+        let rest = self.tokens.get(self.at + ahead..).unwrap_or_default();
+        let unit = |t: &Token<'_>| {
+            matches!(t.kind, Kind::Stop | Kind::Other)
+                || matches!(&*t.text, "st" | "sts" | "stitches")
+        };
+        rest.first()
+            .is_some_and(|t| matches!(t.kind, Kind::Number(_)))
+            && rest.len() <= 4
+            && rest[1..].iter().all(unit)
     }
 
     /// The number of times at the cursor, for the items from `from` on.

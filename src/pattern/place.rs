@@ -44,6 +44,21 @@ impl Place {
             bare_chain: false,
         }
     }
+
+    /// As far as the round goes.
+    pub fn around() -> Place {
+        Place {
+            over: Over::Rest,
+            target: Target::Next,
+            hold: None,
+            each: true,
+            named: false,
+            every: None,
+            loop_only: false,
+            deeper: 0,
+            bare_chain: false,
+        }
+    }
 }
 
 /// What the words of a place have said so far.
@@ -177,12 +192,15 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
-            // `10 sc starting from 2nd ch from hook`
-            (Word::From, taken)
-                if matches!(self.kind(taken), Some(Kind::Number(_)))
-                    || matches!(self.word_ahead(taken), Some((Word::Ordinal(_), _))) =>
-            {
-                self.at += taken;
+            // `10 sc starting from 2nd ch from hook`, `starting from the second ch`
+            (Word::From, taken) => {
+                let the = usize::from(self.is_word(taken, "the"));
+                let counts = matches!(self.kind(taken + the), Some(Kind::Number(_)))
+                    || matches!(self.word_ahead(taken + the), Some((Word::Ordinal(_), _)));
+                if !counts {
+                    return None;
+                }
+                self.at += taken + the;
             }
             // `in all stitches`
             (Word::Total, taken)
@@ -212,14 +230,7 @@ impl Reader<'_> {
                     let over = self.until_last().map_or(Over::Rest, Over::ToLast);
                     return Some(Place {
                         over,
-                        target: Target::Next,
-                        hold: None,
-                        each: true,
-                        named: false,
-                        every: None,
-                        loop_only: false,
-                        deeper: 0,
-                        bare_chain: false,
+                        ..Place::around()
                     });
                 }
                 said.hold = Some(Into::FrontPost);
@@ -240,17 +251,7 @@ impl Reader<'_> {
             }
             (Word::Even | Word::Evenly, taken) => {
                 self.at += taken;
-                return Some(Place {
-                    over: Over::Rest,
-                    target: Target::Next,
-                    hold: None,
-                    each: true,
-                    named: false,
-                    every: None,
-                    loop_only: false,
-                    deeper: 0,
-                    bare_chain: false,
-                });
+                return Some(Place::around());
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}

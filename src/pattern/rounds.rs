@@ -11,6 +11,7 @@ use super::lex::{Kind, Token};
 use super::misspelt;
 use super::tree::*;
 use crate::source::{Level, Problem, Span, limits, quoted};
+use crate::terms::colours;
 
 impl<'s> Assembler<'s> {
     pub(super) fn round(&mut self, raw: RawRound<'s>) {
@@ -47,7 +48,18 @@ impl<'s> Assembler<'s> {
             return;
         }
         if opens_piece {
-            self.open_piece(label_span);
+            let first = numbers.first().map_or(0, |run| run.0);
+            self.open_piece(label_span, first);
+            if raw.label.unwritten {
+                self.problems.push(
+                    Problem::note(
+                        "label-unwritten",
+                        span,
+                        "the rounds of this piece have no labels: each line is read as one, counted from 1",
+                    )
+                    .help("open each with a label such as `Rnd 1:`"),
+                );
+            }
         } else {
             self.settle_waiting();
             self.heading = None;
@@ -77,8 +89,23 @@ impl<'s> Assembler<'s> {
             words: Span::new(words_start, span.end.max(words_start)),
             span,
         };
+        if let Some(Token {
+            kind: Kind::Number(total),
+            span,
+            ..
+        }) = raw.label.total.and_then(|at| raw.tokens.get(at))
+        {
+            round.stated = Some(Stated {
+                stitches: Some(*total),
+                span: *span,
+                ..Stated::default()
+            });
+        }
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
         let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
+        if raw.label.in_table {
+            tokens = Cow::Owned(self.cells(&tokens, &mut round));
+        }
         let on = self.goes_on_until(&tokens).map(|found| {
             let words = found.words(&tokens);
             (found, words)
@@ -164,6 +191,58 @@ impl<'s> Assembler<'s> {
         })
     }
 
+    /// The cells of a table's row after its label: the work, and notes. A total is taken out of them, the change that it is
+    /// and a yarn.
+    fn cells(&self, tokens: &[Token<'s>], round: &mut Round) -> Vec<Token<'s>> {
+        let is_bar = |t: &Token<'s>| t.text == "|";
+        let mut cells = tokens.split(is_bar);
+        let mut kept = cells.next().unwrap_or_default().to_vec();
+        let mut bars = tokens.iter().filter(|t| is_bar(t));
+        for cell in cells {
+            let bar = bars.next();
+            let word = |at: usize| cell.get(at).map(|t| &*t.text);
+            match cell {
+                [] => {}
+                [
+                    Token {
+                        kind: Kind::Number(n),
+                        span,
+                        ..
+                    },
+                ] if round.stated.is_none() => {
+                    round.stated = Some(Stated {
+                        stitches: Some(*n),
+                        span: *span,
+                        ..Stated::default()
+                    });
+                }
+                // `+6`, `0`
+                [
+                    Token {
+                        kind: Kind::Number(_),
+                        ..
+                    },
+                ] => {}
+                [
+                    Token {
+                        kind: Kind::Plus | Kind::Dash,
+                        ..
+                    },
+                    Token {
+                        kind: Kind::Number(_),
+                        ..
+                    },
+                ] => {}
+                _ if colours::words_of(word) == Some(cell.len()) => self.remark_of(cell, round),
+                _ => {
+                    kept.extend(bar.cloned());
+                    kept.extend_from_slice(cell);
+                }
+            }
+        }
+        kept
+    }
+
     /// What a label says before its colon: a loop, a yarn, a side, a total, how many rounds it is.
     fn remark(&mut self, tokens: &[Token<'s>], round: &mut Round) {
         if tokens.is_empty() {
@@ -205,8 +284,13 @@ impl<'s> Assembler<'s> {
         if round.label.wrong_side.is_some() {
             return;
         }
+        self.remark_of(tokens, round);
+    }
+
+    /// What a remark has for all of a round: a loop, a yarn, a total, a turn.
+    fn remark_of(&self, tokens: &[Token<'s>], round: &mut Round) {
         let read = body::read(tokens, self.text, &self.names, false);
-        round.stated = read.stated;
+        round.stated = read.stated.or(round.stated);
         round.body.extend(read.items.into_iter().filter(|item| {
             matches!(
                 item.act,

@@ -144,8 +144,17 @@ impl Reader<'_> {
 
     /// After `=`, `–`, `→`, a comma or a full stop: a total without brackets, if it closes the body.
     pub(super) fn trailing_total(&mut self, sign: Kind, before: &[Instruction]) {
+        // `(12) – 6 fewer` says no other.
+        if sign == Kind::Dash && self.stated.is_some() {
+            return;
+        }
         let start = self.at;
+        // `– **18**`
+        let is_bold = |kind| matches!(kind, Some(Kind::Star(2..)));
+        let bold = is_bold(self.kind(0));
+        self.at += usize::from(bold);
         let total = self.total();
+        self.at += usize::from(bold && is_bold(self.kind(0)));
         let end = self.at;
         self.at = start;
         let Some((stated, names_stitches)) = total else {
@@ -163,7 +172,9 @@ impl Reader<'_> {
         if !firm && !closed && !colon && (names_stitches || !self.says_stitches(start, end)) {
             return;
         }
-        let closes = match self.tokens.get(end).map(|t| t.kind) {
+        // `There are 18 sts now.`
+        let now = usize::from(self.tokens.get(end).is_some_and(|t| t.is("now")));
+        let closes = match self.tokens.get(end + now).map(|t| t.kind) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             _ => false,
         };

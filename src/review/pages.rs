@@ -52,6 +52,7 @@ pages! {
     "increases-stacked"
     "kept-words"
     "label-slip"
+    "label-unwritten"
     "last-round-open"
     "length-open"
     "lengths-disagree"

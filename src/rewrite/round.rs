@@ -86,7 +86,15 @@ impl Desk<'_> {
             used.extend(total.contains("sp").then_some(Used::Sp));
         }
         if let Some(tail) = parts.tail {
-            text += &collapsed(&self.tail(tail, parts.tail_works));
+            let tail = self.tail(tail, parts.tail_works);
+            // A note in a cell of its own.
+            let note = tail.trim_start_matches(['\t', '|', ' ']);
+            let in_cell = tail[..tail.len() - note.len()].contains(['\t', '|']);
+            let tail = match in_cell {
+                true => format!(". {}", note.trim_end_matches(['\t', '|', ' '])),
+                false => tail,
+            };
+            text += &collapsed(&tail);
         }
         if !round.label.is_row {
             used.insert(Used::Rnd);
@@ -284,7 +292,9 @@ impl Parts {
         }
         let tail = Span::new(tail_start.min(round.span.end), round.span.end);
         let words = source.slice(tail);
-        let has_words = words.contains(char::is_alphanumeric) && !says_how_many(words, round);
+        let has_words = words.contains(char::is_alphanumeric)
+            && !says_how_many(words, round)
+            && !is_change(words);
         let mut covered: Vec<Span> = body.iter().map(|item| item.span).collect();
         covered.extend(stated);
         let words = Span::new(round.words.start.min(tail_start), tail_start);
@@ -307,6 +317,17 @@ impl Parts {
             label_remark: label_remark(round, label, covered, source),
         }
     }
+}
+
+/// True for the cell of a table that says by how many stitches a round grew: `+6`.
+fn is_change(words: &str) -> bool {
+    let words = words.trim_start_matches(' ');
+    if !words.starts_with(['|', '\t']) {
+        return false;
+    }
+    let cell = words.trim_matches(['|', '\t', ' ']);
+    let number = cell.trim_start_matches(['+', '-', '−', '–', ' ']);
+    !number.is_empty() && number.chars().all(|c| c.is_ascii_digit())
 }
 
 /// True for `(3 rnds)` after a round whose label says so already.
@@ -359,6 +380,10 @@ pub(super) fn gaps(words: Span, mut covered: Vec<Span>) -> Vec<Span> {
 /// list is repeated, are said by what is written.
 fn remark(gap: Span, source: &Source) -> Option<Span> {
     let text = source.slice(gap);
+    // `</td><td>`
+    if text.trim().starts_with('<') && text.trim().ends_with('>') {
+        return None;
+    }
     let is_word = |c: char| c.is_alphabetic() || matches!(c, '\'' | '’');
     let lower = text.to_lowercase();
     let list: Vec<&str> = lower

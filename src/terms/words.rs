@@ -423,7 +423,7 @@ const BOTH: &[(&str, Word)] = {
         ("third loop | third loops | 3rd loop", ThirdLoop),
         ("skip | sk | miss | skipping | missing | skp", Skip),
         (
-            "magic ring | magic circle | mr | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
+            "magic ring | magic circle | mr | m r | ar | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
             MagicRing,
         ),
         ("ring | circle", Ring),
@@ -434,14 +434,14 @@ const BOTH: &[(&str, Word)] = {
             Space,
         ),
         ("next | following | nxt | foll", Next),
-        ("each | every | ea", Each),
+        ("each | every | ea | per", Each),
         ("all", All),
         ("remaining | rem | rest", Remaining),
         ("last | final", Last),
         ("first | beg | beginning", First),
         ("same", Same),
         (
-            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
+            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | for the whole round | for the whole rnd | for the entire round | the whole round | the whole way round | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
             Around,
         ),
         ("work even | even", Even),
@@ -478,7 +478,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | put | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -536,7 +536,7 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases | no change | no changes",
+            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increase | without decrease | without increase or decrease | without increasing or decreasing | no increase or decrease | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases | no change | no changes",
             Remark,
         ),
         ("as", As),

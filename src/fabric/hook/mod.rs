@@ -86,6 +86,8 @@ pub(super) struct State {
     pub(super) last_part: Option<Through>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
+    /// The chain's other side is what is worked into.
+    back_along_chain: bool,
     /// What the piece before passed over is what is worked into.
     pub(super) skipped: Option<PartEdge>,
     hold: Option<Into>,

@@ -106,7 +106,13 @@ impl Hook<'_> {
             Target::FromHook(n) => self.chain_from_hook(n, span),
             Target::FirstChain => {
                 self.turn_to_chain();
-                self.below.first()
+                // Back along the other side it lies at the end, and so does the first chain made once the others are worked.
+                let lies_ahead = self.below.position() > 0 && !matches!(self.ring, Ring::Chains(_));
+                if self.state.back_along_chain || lies_ahead {
+                    self.below.last()
+                } else {
+                    self.below.first()
+                }
             }
             // In a repeat, `first st` is the first of each time.
             Target::First if self.state.repeated && self.state.fixed.is_none() => self.below.next(),
@@ -258,6 +264,7 @@ impl Hook<'_> {
         // Chains that only lifted the hook have no other side to work into, and the last was worked all round.
         back.retain(|&id| self.piece.stitch(id).role != Role::Lift);
         self.below = Below::new(self.piece, back.get(1..).unwrap_or_default());
+        self.state.back_along_chain = true;
         self.state.laces = true;
     }
 

@@ -1,6 +1,6 @@
 //! Stitches worked, one place after another.
 
-use super::{Hook, count_of};
+use super::{Hook, Ring, count_of};
 use crate::fabric::along::Gap;
 use crate::fabric::below::Foot;
 use crate::fabric::model::{Role, StitchId};
@@ -109,6 +109,13 @@ impl Hook<'_> {
         }
         let target = if self.goes_along_horn(work) {
             Target::NextChain
+        } else if work.target == Target::FirstChain
+            && each > 2
+            && self.below.is_empty()
+            && self.ring == Ring::None
+        {
+            // `ch 4, 11 dc in first ch`: all into the first that was made.
+            Target::Last
         } else {
             work.target
         };
