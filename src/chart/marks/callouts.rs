@@ -66,11 +66,8 @@ impl<'a> Callouts<'a> {
     /// Words with a leader from the best place between two on a line.
     pub fn from(&mut self, track: &Track, from: f64, to: f64, lines: &[&str]) -> Vec<Ink> {
         let outside = self.outside_mm(track);
-        let ends = |s: f64| {
-            let lift = outside + OFF_MM - 1.0;
-            Line::new(track.at(s, ARC_LIFT_MM), track.at(s, lift))
-        };
-        let at = self.place(track, from, to, ends, size(lines));
+        let ends = |s: f64| leader(track, s, outside);
+        let (at, _) = self.place(track, from, to, ends, size(lines));
         let Line { p0: start, p1: end } = ends(at);
         let (words, end) = self.label(lines, start, end);
         self.leaders.push(Line::new(start, end));
@@ -86,7 +83,16 @@ impl<'a> Callouts<'a> {
         ink
     }
 
-    /// The place from where a line outward passes words, other leaders and heads at the greatest distance.
+    /// True if a leader from somewhere between two places on a line passes no words and no other leader.
+    pub fn has_room(&self, track: &Track, from: f64, to: f64, lines: &[&str]) -> bool {
+        let outside = self.outside_mm(track);
+        let ends = |s: f64| leader(track, s, outside);
+        let (_, good) = self.place(track, from, to, ends, size(lines));
+        good > -OVER_WORDS / 2.0
+    }
+
+    /// The place from where a line outward passes words, other leaders and heads at the greatest distance, and
+    /// how good it is.
     fn place(
         &self,
         track: &Track,
@@ -94,7 +100,7 @@ impl<'a> Callouts<'a> {
         to: f64,
         ends: impl Fn(f64) -> Line,
         size: Size,
-    ) -> f64 {
+    ) -> (f64, f64) {
         let steps = ((to - from).abs() / STEP_MM) as u32;
         let steps = steps.clamp(*STEPS.start(), *STEPS.end()) / 2 * 2;
         let mut best = ((from + to) / 2.0, f64::NEG_INFINITY);
@@ -112,7 +118,7 @@ impl<'a> Callouts<'a> {
                 best = (s, good);
             }
         }
-        best.0
+        best
     }
 
     fn is_in_the_way(&self, leader: Line) -> bool {
@@ -190,6 +196,12 @@ impl<'a> Callouts<'a> {
                 .iter()
                 .any(|leader| meets((leader.p0, leader.p1), room))
     }
+}
+
+/// A leader outward from a place on a line, past what lies outside it by so many mm.
+fn leader(track: &Track, s: f64, outside_mm: f64) -> Line {
+    let lift = outside_mm + OFF_MM - 1.0;
+    Line::new(track.at(s, ARC_LIFT_MM), track.at(s, lift))
 }
 
 /// The room that lines of words need.

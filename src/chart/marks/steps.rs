@@ -51,8 +51,12 @@ pub(super) fn stuffing(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
                 Layout::Strip => row,
                 Layout::Rings => track.length().unwrap_or(0.0),
             };
-            let reach = length * LAST_PART;
-            let ink = callouts.from(track, spot.s - reach, spot.s, &["Stuff here"]);
+            let words = ["Stuff here"];
+            let has_room =
+                |part: &f64| callouts.has_room(track, spot.s - length * part, spot.s, &words);
+            let part = [LAST_PART, 0.5, 1.0].into_iter().find(has_room);
+            let reach = length * part.unwrap_or(LAST_PART);
+            let ink = callouts.from(track, spot.s - reach, spot.s, &words);
             let number = scene.piece.rounds[course.rounds.end - 1].number;
             marks.push(over(format!("Stuff after round {number}"), ink));
         }
