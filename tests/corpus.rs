@@ -5,6 +5,7 @@
 //! - `18` or `12 + 6 sp` or `20 + ? sp`: what each round of this line leaves, in stitches and chain spaces (`?`: not told).
 //!   `18 / 12`: what the rounds leave that this line repeats, one after the other.
 //! - `yarn 4 A 4 B`, `kinds 4 hdc 14 sc`, `into 18 back-loop`: the heads of the round in the order of work, in runs.
+//! - `chains 5 4 3 2 1 1 1 2 3 4`: the chain that each head is worked into, counted from the first of the piece.
 //! - `joins Wing/1 4 x 2 + Wing/2 4 x 2`: the parts joined: name and copy, stitches, layers.
 //! - `error count "(20)"`: a problem on this line, with the words that it points at, where they are given.
 //!
@@ -23,7 +24,7 @@ use std::path::Path;
 
 use expected::{Expected, Line, Spaces};
 use libtest_mimic::{Arguments, Failed, Trial};
-use roundwright::fabric::{Fabric, Piece, Role, Round};
+use roundwright::fabric::{Fabric, Piece, Role, Round, StitchId};
 use roundwright::source::{Level, Problem, Source};
 
 fn main() {
@@ -171,6 +172,7 @@ fn check_round(
             Expected::Yarn(runs) => compare("yarn", runs, &yarns(fabric, piece, round)),
             Expected::Kinds(runs) => compare("stitches", runs, &kinds(piece, round)),
             Expected::Into(runs) => compare("worked into", runs, &places(piece, round)),
+            Expected::Chains(feet) => compare("chains", feet, &chains(piece, round)),
             Expected::Joins(joins) => compare("joins", joins, &joined(fabric, piece, round)),
             Expected::Problem { .. } => {}
         }
@@ -226,6 +228,17 @@ fn kinds(piece: &Piece, round: &Round) -> String {
 
 fn places(piece: &Piece, round: &Round) -> String {
     runs(heads(piece, round).map(|stitch| stitch.into.name().replace(' ', "-")))
+}
+
+/// For each head of a first round the chain that it is worked into; chains come first in a piece.
+fn chains(piece: &Piece, round: &Round) -> String {
+    let is_head = |id: &StitchId| piece.stitch(*id).role == Role::Head;
+    let feet = round.stitches.clone().map(StitchId).filter(is_head);
+    let chains: Vec<String> = feet
+        .flat_map(|id| piece.feet(id))
+        .map(|foot| (foot.index() + 1).to_string())
+        .collect();
+    chains.join(" ")
 }
 
 fn joined(fabric: &Fabric, piece: &Piece, round: &Round) -> String {

@@ -45,6 +45,27 @@ pub const TEXTS: &[(&str, Make)] = &[
     ("`*sc; rep from * 5 times`", |size| {
         round_of("*sc; rep from * 5 times, ", size)
     }),
+    ("`rep 2 times`", |size| round_of("sc, rep 2 times, ", size)),
+    ("`– 2 (3)`", |size| round_of("sc, sc – 2 (3) ", size)),
+    ("chains and dashes", |size| round_of("ch 1 – 2 ", size)),
+    ("`or sc`", |size| round_of("sc or sc ", size)),
+    ("`6 (8)`", |size| round_of("6 (8) sc ", size)),
+    ("`*sc*`", |size| round_of("*sc* ", size)),
+    ("`sc, hdc around`", |size| {
+        round_of("sc, hdc around, ", size)
+    }),
+    ("`(sc) 2`", |size| round_of("(sc) 2 ", size)),
+    ("rounds that offer a choice", |size| {
+        again("Rnd 1: 6 sc (or 7 sc, or 8 sc) in MR\n", size)
+    }),
+    ("rounds on the surface", |size| {
+        "## Buoy\nRnd 1: 6 sc in MR\n".to_owned() + &again("Surface sl st around Rnd 1.\n", size)
+    }),
+    ("row ends", |size| {
+        lines(size, |at| {
+            format!("Row {at}: sc in each row end down the side\n")
+        })
+    }),
     ("`sc,`", |size| round_of("sc, ", size)),
     ("`sc` without commas", |size| round_of("sc ", size)),
     ("`inc 3,`", |size| round_of("inc 3, ", size) + "(5)"),

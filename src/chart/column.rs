@@ -81,13 +81,18 @@ pub(super) fn set_column(
         };
         free.min(f64::from(count) * CHAIN_MM)
     };
+    // Of the round that a panel stands on only heads are shown: a chain that only lifted the hook has none.
+    let is_under = !stands && track == below;
     let step = way * (reach / whole.max(1e-9) / f64::from(count));
     for i in 0..count {
         let centre = base + step * (f64::from(i) + 0.5);
-        let glyph = Glyph::Chain {
-            centre,
-            direction: step,
-            length_mm: reach / f64::from(count),
+        let glyph = match is_under {
+            true => Glyph::None,
+            false => Glyph::Chain {
+                centre,
+                direction: step,
+                length_mm: reach / f64::from(count),
+            },
         };
         scene.spots.set(
             StitchId(first.0 + i),

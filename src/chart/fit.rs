@@ -5,6 +5,13 @@ use crate::text::{self, Weight};
 /// Longest words that are looked at, in characters; no sheet holds as many.
 const LONGEST: usize = 400;
 
+/// A last line shorter than this share of the room is evened out with those before it.
+const SHORT_LINE: f64 = 0.4;
+/// By how much of the room lines are made narrower at a time, and how narrow at most.
+const NARROWER: f64 = 0.06;
+/// See [`NARROWER`].
+const NARROWEST: f64 = 0.6;
+
 /// The words, cut off with an ellipsis where they are wider than the room.
 pub(crate) fn fitted(words: &str, size_mm: f64, weight: Weight, room_mm: f64) -> String {
     let width = |words: &str| text::extents(words, size_mm, weight).width_mm;
@@ -52,6 +59,33 @@ pub(crate) fn wrapped(
     lines
 }
 
+/// The same, in lines of more even length where the last would hold a word or two alone.
+pub(crate) fn evenly_wrapped(
+    words: &str,
+    size_mm: f64,
+    weight: Weight,
+    room_mm: f64,
+    most: usize,
+) -> Vec<String> {
+    let mut lines = wrapped(words, size_mm, weight, room_mm, most);
+    let width = |line: &String| text::extents(line, size_mm, weight).width_mm;
+    let mut room = room_mm;
+    while lines.len() > 1
+        && lines
+            .last()
+            .is_some_and(|last| width(last) < SHORT_LINE * room_mm)
+        && room > NARROWEST * room_mm
+    {
+        room -= NARROWER * room_mm;
+        let narrower = wrapped(words, size_mm, weight, room, most);
+        if narrower.len() > lines.len() {
+            break;
+        }
+        lines = narrower;
+    }
+    lines
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,5 +111,17 @@ mod tests {
             "{lines:?}"
         );
         assert!(wrap("").is_empty());
+    }
+
+    #[test]
+    fn no_word_stands_alone_under_a_long_line() {
+        let words = "Read from the middle outward, counter-clockwise, from the arrow on.";
+        let wide = |line: &str| text::extents(line, pt(9.0), Weight::Regular).width_mm;
+        let room = wide(words) - 1.0;
+        let wrap = |words: &str| evenly_wrapped(words, pt(9.0), Weight::Regular, room, 3);
+        let lines = wrap(words);
+        assert_eq!(lines.len(), 2);
+        assert!(wide(&lines[1]) > 0.3 * room, "{lines:?}");
+        assert_eq!(wrap("Round 3."), ["Round 3."]);
     }
 }

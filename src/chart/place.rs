@@ -106,9 +106,9 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
         place_anchor(&mut scene);
     }
     let stretches = stretches(piece, &scene.cut);
-    for k in 0..scene.cut.courses.len() {
+    for (k, stretch) in stretches.into_iter().enumerate() {
         place_start(&mut scene, k);
-        place_course(&mut scene, k, stretches[k]);
+        place_course(&mut scene, k, stretch);
         if follows && k == 0 {
             place_anchor_under(&mut scene);
         }
@@ -300,7 +300,7 @@ fn open_fans(scene: &mut Scene, slots: &Slots) {
             .iter()
             .filter_map(|slot| Some(scene.spots.get(slot.last())?.head - at));
         let legs: Vec<Vec2> = legs.collect();
-        if fan.len() < 3 || legs.len() != fan.len() {
+        if fan.len() < 2 || legs.len() != fan.len() {
             continue;
         }
         let angle = |a: Vec2, b: Vec2| libm::atan2(a.cross(b), a.dot(b)).abs();

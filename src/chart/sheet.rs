@@ -320,7 +320,7 @@ fn header(scene: &Scene, captions: &[String], room: f64) -> (Vec<(Words, f64)>, 
         y += TITLE_MM * 1.35;
     }
     for caption in captions {
-        for caption in fit::wrapped(caption, TEXT_MM, Weight::Regular, room, CAPTION_LINES) {
+        for caption in fit::evenly_wrapped(caption, TEXT_MM, Weight::Regular, room, CAPTION_LINES) {
             lines.push(line(&caption, y, TEXT_MM, Weight::Regular, Tone::Quiet));
             y += LINE_MM;
         }

@@ -85,16 +85,19 @@ impl Spur {
 
     /// Room along the round's line, in mm: for its stitches beside its chains, and for what is worked into these later.
     pub fn width_mm(&self, piece: &Piece) -> f64 {
-        let out = self.stitches.clone();
-        let out = out
-            .map(|id| out_mm(piece, StitchId(id)))
-            .fold(0.0, f64::max);
-        let beside = CHAINS_IN_MM + out + 0.3;
         let round = piece.stitch(StitchId(self.stitches.start)).round as usize;
-        if round + 1 == piece.rounds.len() {
-            return beside;
-        }
-        beside.max(self.stitches.len() as f64 * symbol::STITCH_WIDTH_MM)
+        let later = match round + 1 == piece.rounds.len() {
+            true => 0.0,
+            false => symbol::STITCH_WIDTH_MM * (self.stitches.len() - 1) as f64,
+        };
+        CHAINS_IN_MM + self.out_mm(piece) + 0.3 + later
+    }
+
+    /// From the middle line of the chains to the farthest head, in mm.
+    fn out_mm(&self, piece: &Piece) -> f64 {
+        let out = self.stitches.clone();
+        out.map(|id| out_mm(piece, StitchId(id)))
+            .fold(0.0, f64::max)
     }
 }
 
@@ -154,6 +157,8 @@ pub(super) fn set_spur(scene: &mut Scene, first: StitchId, track: &Track, s: f64
                 clear_mm: super::glyph::OFF_CHAIN_MM,
             },
         };
-        on_line(scene, id, head, from + width_mm * share, glyph);
+        // What is worked into it later stands beyond the one nearer to the tip.
+        let place = from + CHAINS_IN_MM + spur.out_mm(piece) + symbol::STITCH_WIDTH_MM * j as f64;
+        on_line(scene, id, head, place, glyph);
     }
 }

@@ -219,7 +219,7 @@ impl Room {
         for (i, gap) in self.gaps.iter().enumerate() {
             places.push(at);
             at += gap * stretch;
-            if i == seam {
+            if i == seam && self.length.is_some() {
                 at += self.seam_mm;
             }
         }

@@ -121,7 +121,12 @@ fn phrase(fabric: &Fabric, piece: &Piece, group: &[StitchId]) -> (String, u32) {
     let in_one = many > 1
         && matches!(
             stitch.into,
-            Into::Stitch | Into::FrontLoop | Into::BackLoop | Into::Chain | Into::Space
+            Into::Stitch
+                | Into::FrontLoop
+                | Into::BackLoop
+                | Into::Chain
+                | Into::RowEnd
+                | Into::Space
         );
     let (phrase, count) = if in_one {
         (format!("{many} {name}{place}"), 1)
@@ -176,6 +181,8 @@ fn place(stitch: &Stitch, many: u32) -> &'static str {
         (Into::BackPost, _) => " round the back post",
         (Into::Space, false) => " in the space",
         (Into::Space, true) => " in one space",
+        (Into::RowEnd, false) => " in the row end",
+        (Into::RowEnd, true) => " in one row end",
         (Into::Ring, _) => " in the ring",
     }
 }

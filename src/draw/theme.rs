@@ -39,15 +39,26 @@ pub const MARGIN_MM: f64 = 10.0;
 pub const LEAST_CONTRAST: f64 = 7.0;
 /// How much of a yarn's own colour its bed holds at most, in hundredths.
 const STRONGEST_BED: u32 = 36;
+/// How much less of black, in hundredths.
+const HEAVY_GREY: u32 = 20;
 
 /// The soft bed under the stitches of a yarn: its colour thinned with white until ink on it keeps
 /// [`LEAST_CONTRAST`].
 pub fn bed(yarn: Rgb) -> Rgb {
-    (0..=STRONGEST_BED)
+    (0..=strongest(yarn))
         .rev()
         .map(|hundredths| thinned(yarn, hundredths))
         .find(|&bed| contrast(INK, bed) >= LEAST_CONTRAST)
         .unwrap_or(PAPER)
+}
+
+/// How much of a yarn's own colour its bed holds at most, in hundredths: less of dark greys, which have no hue to show and weigh on the sheet.
+fn strongest(yarn: Rgb) -> u32 {
+    let [low, high] =
+        [yarn.iter().min(), yarn.iter().max()].map(|end| end.map_or(0, |&end| u32::from(end)));
+    let grey = 255 - (2 * (high - low)).min(255);
+    let dark = 255 - high;
+    STRONGEST_BED - HEAVY_GREY * grey * dark / (255 * 255)
 }
 
 /// A colour as SVG writes it: `#b43f14`.
@@ -97,6 +108,13 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn dark_greys_lie_as_lightly_as_hues() {
+        let charcoal = bed([0x3a, 0x3f, 0x47]);
+        assert!(contrast(INK, charcoal) >= 10.0, "{charcoal:?}");
+        assert!(contrast(charcoal, PAPER) >= 1.3, "{charcoal:?}");
     }
 
     #[test]

@@ -79,6 +79,8 @@ pub struct Piece {
     pub joins: Vec<Join>,
     /// What is done between rounds, in the order of the text.
     pub steps: Vec<Step>,
+    /// Slip stitches on the finished fabric, in the order of work.
+    pub surfaces: Vec<Surface>,
     /// Rounds that the maker may work more or less often, in the order of work.
     pub lengths: Vec<Length>,
 }
@@ -328,6 +330,20 @@ pub struct Join {
     pub round: u32,
     /// For each stitch of the join, in order: the stitch, and the stitches of the part that it takes (one a layer, the layer nearest the maker first).
     pub stitches: Vec<(StitchId, Vec<StitchId>)>,
+    /// The words.
+    pub span: Span,
+}
+
+/// A line of slip stitches on the finished fabric: one on each stitch of a round, or between rounds. None of them is a
+/// stitch of the piece, for nothing is worked into them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Surface {
+    /// Places in [`Piece::rounds`] of the rounds that it lies on: one, or the first to the last of those it lies between.
+    pub rounds: Range<usize>,
+    /// Its yarn, where the pattern names yarns.
+    pub yarn: Option<YarnId>,
+    /// How many rounds have been worked before it.
+    pub after_round: u32,
     /// The words.
     pub span: Span,
 }

@@ -1,6 +1,6 @@
 //! Parts that are worked into a body as the rounds go.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -40,6 +40,8 @@ pub(super) struct Parts {
     by_last_word: BTreeMap<String, Vec<usize>>,
     /// What has been joined, to be undone: the part, and the copies of it that were joined before.
     journal: Vec<(usize, u32)>,
+    /// What has been joined of each copy by the piece that is being worked, in the order of work.
+    joined: Vec<Joined>,
     /// The piece that is being worked.
     pub current: usize,
     /// Work goes into the edges that parts may have instead.
@@ -48,8 +50,27 @@ pub(super) struct Parts {
     have_others: bool,
 }
 
+/// A part that is joined over several rounds is looked for no further back than so many joins.
+const RECENT: usize = 256;
+
+/// Stitches of a copy's edge that a round has joined.
+#[derive(Debug, Clone)]
+struct Joined {
+    place: usize,
+    copy: u32,
+    /// Stitches of the join.
+    count: usize,
+    layers: u32,
+    /// What is wrong with its width, unless a later join of the same copy takes the rest.
+    short: Option<Problem>,
+}
+
 /// How far the joins had come.
-pub(super) struct PartsMark(usize);
+#[derive(Clone, Copy)]
+pub(super) struct PartsMark {
+    journal: usize,
+    joined: usize,
+}
 
 /// The edge of a part that stitches are worked into, with no stitch of the piece itself below them.
 #[derive(Debug, Clone)]
@@ -175,11 +196,15 @@ impl Parts {
     }
 
     pub fn mark(&self) -> PartsMark {
-        PartsMark(self.journal.len())
+        PartsMark {
+            journal: self.journal.len(),
+            joined: self.joined.len(),
+        }
     }
 
     pub fn back_to(&mut self, mark: PartsMark) {
-        while self.journal.len() > mark.0
+        self.joined.truncate(mark.joined);
+        while self.journal.len() > mark.journal
             && let Some((place, used)) = self.journal.pop()
         {
             self.list[place].used = used;
@@ -268,12 +293,13 @@ impl Parts {
             });
             return None;
         };
+        let waiting = self.waiting(place);
         let part = &mut self.list[place];
         // `Leg 2` is the first and only copy of a piece of that name.
         let copy = match through.copy {
             Some(copy) if part.ordinal == Some(copy) => 1,
             Some(copy) => copy,
-            None => part.used + 1,
+            None => waiting.unwrap_or(part.used + 1),
         };
         let first_use = copy > part.used;
         self.journal.push((place, part.used));
@@ -308,6 +334,47 @@ impl Parts {
         Some((place, copy))
     }
 
+    /// Recent joins of a part, the last first.
+    fn recent(&self, place: usize) -> impl Iterator<Item = &Joined> {
+        let recent = self.joined.iter().rev().take(RECENT);
+        recent.filter(move |joined| joined.place == place)
+    }
+
+    /// The first copy of which a round has joined a part of the edge and no later round the rest.
+    fn waiting(&self, place: usize) -> Option<u32> {
+        let mut seen = BTreeSet::new();
+        let latest = self.recent(place).filter(|joined| seen.insert(joined.copy));
+        let short = latest.filter(|joined| joined.short.is_some());
+        short.last().map(|joined| joined.copy)
+    }
+
+    /// Stitches of a copy's edge that are joined already, and whether the rest of them has to follow.
+    fn taken(&self, place: usize, copy: u32) -> (usize, bool) {
+        let of_copy = || self.recent(place).filter(|joined| joined.copy == copy);
+        let taken = of_copy().map(|joined| joined.count * joined.layers as usize);
+        let latest = of_copy().next();
+        (
+            taken.sum(),
+            latest.is_some_and(|joined| joined.short.is_some()),
+        )
+    }
+
+    /// Ends the work on a piece: the joins that took too little of an edge, and no later one the rest.
+    pub fn unfinished(&mut self) -> Vec<Problem> {
+        let mut seen = BTreeSet::new();
+        let joined = std::mem::take(&mut self.joined).into_iter().rev();
+        let latest = joined.filter(|joined| seen.insert((joined.place, joined.copy)));
+        let mut short: Vec<Problem> = latest.filter_map(|joined| joined.short).collect();
+        short.reverse();
+        short
+    }
+
+    /// What is wrong with the width of the joins since a mark; no later round takes the rest of their edges.
+    pub fn take_short(&mut self, since: PartsMark) -> Vec<Problem> {
+        let joined = self.joined.iter_mut().skip(since.joined);
+        joined.filter_map(|joined| joined.short.take()).collect()
+    }
+
     /// Records that stitches of a piece go through a part as well.
     pub fn join(
         &mut self,
@@ -324,34 +391,58 @@ impl Parts {
             return;
         };
         let count = worked.len();
+        let (joined, is_short) = self.taken(place, copy);
+        // What is left of an edge that an earlier round has joined in part.
+        let before = if is_short { joined } else { 0 };
         let part = &self.list[place];
-        let layers_of = |edge: &[StitchId]| layers(through.layers, count, edge.len(), part.flat);
-        let takes = |edge: &[StitchId]| fits(count, edge.len(), layers_of(edge));
+        let left = |edge: &[StitchId]| edge.len().saturating_sub(before);
+        let layers_of = |edge: &[StitchId]| layers(through.layers, count, left(edge), part.flat);
+        let takes = |edge: &[StitchId]| fits(count, left(edge), layers_of(edge));
         let mut edges = part.edge.iter().chain(&part.others);
         let edge = edges.find(|edge| takes(edge)).or(part.edge.as_ref());
         let edge = edge.cloned().unwrap_or_default();
         let layers = layers_of(&edge);
+        let from = match layers {
+            0 | 1 if joined + count <= edge.len() => joined,
+            0 | 1 => 0,
+            layers => before / layers as usize,
+        };
         let stitches = worked
             .clone()
             .enumerate()
-            .map(|(at, id)| (StitchId(id), taken(&edge, at, layers)))
+            .map(|(at, id)| (StitchId(id), taken(&edge, from + at, layers)))
             .collect();
-        if part.edge.is_some() && !takes(&edge) && !part.any_width {
+        let is_whole = takes(&edge);
+        let mut short = None;
+        if part.edge.is_some() && !is_whole && !part.any_width {
             let takes = count * layers as usize;
-            problems.push(
-                Problem::error(
-                    "part-width",
-                    span,
-                    format!(
-                        "{count} stitches through {layers} {} take {takes} stitches of the {}, whose edge has {}",
-                        if layers == 1 { "layer" } else { "layers" },
-                        part.name,
-                        edge.len()
-                    ),
-                )
-                .help(width_help(edge.len(), layers)),
-            );
+            let has = match before {
+                0 => edge.len().to_string(),
+                _ => format!("{} left", left(&edge)),
+            };
+            let problem = Problem::error(
+                "part-width",
+                span,
+                format!(
+                    "{count} stitches through {layers} {} take {takes} stitches of the {}, whose edge has {has}",
+                    if layers == 1 { "layer" } else { "layers" },
+                    part.name,
+                ),
+            )
+            .help(width_help(left(&edge), layers));
+            if takes < left(&edge) {
+                short = Some(problem);
+            } else {
+                problems.push(problem);
+            }
         }
+        self.joined.push(Joined {
+            place,
+            copy,
+            count,
+            layers,
+            short,
+        });
         let join = piece.joins.len() as u32;
         for id in worked {
             piece.stitches[id as usize].join = Some(join);

@@ -18,6 +18,12 @@ pub struct Reading {
     pub apart: bool,
     /// `2 sc in next 2 sts` is two in each; `12 sc in each st` is one in each.
     pub same: bool,
+    /// `sc, hdc around` is the list around.
+    pub around: bool,
+    /// The repeat of an earlier round is worked as often as it fits.
+    pub again: bool,
+    /// A number alone at the end is the other thing than custom has it: after a bracket the total, after a dash how often.
+    pub number: bool,
     /// Bridging chains are worked as stitches.
     pub chains_are_stitches: bool,
     /// The chain at the start counts the other way than custom has it.
@@ -46,6 +52,9 @@ impl Reading {
         fork(doubts.of_all, |r| r.of_all = true);
         fork(doubts.apart, |r| r.apart = true);
         fork(doubts.same, |r| r.same = true);
+        fork(doubts.around, |r| r.around = true);
+        fork(doubts.again, |r| r.again = true);
+        fork(doubts.number, |r| r.number = true);
         fork(doubts.times_more, |r| r.times_more = true);
         fork(doubts.bigger, |r| r.bigger = true);
         fork(doubts.many_in_one, |r| r.many_in_one = true);
@@ -61,6 +70,9 @@ impl Reading {
             + u32::from(self.of_all)
             + u32::from(self.apart)
             + 2 * u32::from(self.same)
+            + 2 * u32::from(self.number)
+            + u32::from(self.around)
+            + 2 * u32::from(self.again)
             + u32::from(self.times_more)
             + u32::from(self.bigger)
             + 4 * u32::from(self.many_in_one)
@@ -75,6 +87,18 @@ impl Reading {
         } else if self.of_all {
             Some(
                 "the numbers only come out if the number of times is of all that stands before it, and so it is read",
+            )
+        } else if self.around {
+            Some(
+                "the numbers only come out if all that stands before `around` is worked again and again, and so it is read",
+            )
+        } else if self.again {
+            Some(
+                "the numbers only come out if the earlier round is repeated as often as it fits, and not as often as there, and so it is read",
+            )
+        } else if self.number {
+            Some(
+                "the numbers only come out if the number at the end is not the total but how often, or the other way round, and so it is read",
             )
         } else if self.same {
             Some(
@@ -107,6 +131,9 @@ mod tests {
             apart: true,
             same: true,
             of_all: true,
+            number: true,
+            around: true,
+            again: true,
         };
         let readings = Reading::all(doubts, true, true);
         assert_eq!(readings.len(), limits::READINGS);

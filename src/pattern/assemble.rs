@@ -1,9 +1,9 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
 use super::between::Reading;
-use super::blocks::{Block, RawRound, blocks};
+use super::blocks::{Block, blocks};
 use super::body::Names;
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
 use super::tree::*;
@@ -33,15 +33,10 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         waiting: Vec::new(),
         heading: None,
         numbering: Numbering::default(),
+        several_sizes: false,
     };
-    let mut blocks = blocks.into_iter().peekable();
-    while let Some(block) = blocks.next() {
-        match block {
-            Block::Text(line) if assembler.is_whole_piece(&line, blocks.peek()) => {
-                assembler.round(RawRound::alone(line));
-            }
-            block => assembler.block(block),
-        }
+    for block in blocks {
+        assembler.block(block);
     }
     assembler.finish(source)
 }
@@ -57,6 +52,8 @@ pub(super) struct Assembler<'s> {
     /// The heading since the last round, with its level.
     pub heading: Option<(u8, Span, heading::Name)>,
     pub numbering: Numbering,
+    /// Some round gives the numbers of several sizes.
+    pub several_sizes: bool,
 }
 
 impl<'s> Assembler<'s> {
@@ -72,38 +69,13 @@ impl<'s> Assembler<'s> {
     fn heading(&mut self, level: u8, line: &RawLine<'s>) {
         self.settle_waiting();
         if level == 1 && self.pattern.title.is_none() && self.pattern.pieces.is_empty() {
-            let name = heading::read(&line.tokens, self.text);
-            let title = if name.make == 1 {
-                name.name
-            } else {
-                self.text[line.span.range()].to_owned()
-            };
             self.pattern.title = Some(Spanned {
-                value: title,
+                value: heading::title(&line.tokens, self.text),
                 span: line.span,
             });
             return;
         }
         self.heading = Some((level, line.span, heading::read(&line.tokens, self.text)));
-    }
-
-    /// True for a piece that is one line without a label, right below its name: `Tail ⏎ Ch 25, sl st in 2nd ch from hook …`
-    fn is_whole_piece(&self, line: &RawLine<'s>, next: Option<&Block<'s>>) -> bool {
-        let tokens = &line.tokens;
-        let opens = tokens.first().is_some_and(|t| t.is("ch") || t.is("chain"));
-        let from_hook = tokens.iter().any(|t| t.is("hook"));
-        let counted = tokens.windows(2).any(|pair| {
-            matches!(pair[0].kind, Kind::Open(_)) && matches!(pair[1].kind, Kind::Number(_))
-        });
-        if !opens || !from_hook || !counted {
-            return false;
-        }
-        let is_first = matches!(next, Some(Block::Round(round)) if round.label.numbers.first().is_some_and(|run| run.0 <= 1));
-        let named = match self.waiting.last() {
-            Some(above) => heading::may_name(above, self.text),
-            None => self.heading.is_some(),
-        };
-        named && !is_first && matches!(self.between(line), Reading::Work)
     }
 
     fn text_line(&mut self, line: RawLine<'s>) {
@@ -119,6 +91,9 @@ impl<'s> Assembler<'s> {
             return true;
         }
         let first = numbers.first().map_or(0, |run| run.0);
+        if relative == 0 && self.continued(first).is_some() {
+            return true;
+        }
         let goes_on = relative > 0 || self.numbering.continues_at(first);
         if goes_on {
             return false;
@@ -130,10 +105,78 @@ impl<'s> Assembler<'s> {
         first <= 1 && highest > 0 && (highest > 1 || self.name_in_waiting().is_some())
     }
 
+    /// The earlier piece that the name above the rounds names again, if they go on with it: `Body (continued)`.
+    fn continued(&self, first: u32) -> Option<usize> {
+        if first <= 1 {
+            return None;
+        }
+        let waiting;
+        let words = match (&self.heading, self.name_in_waiting()) {
+            (Some((_, _, name)), _) => name,
+            (None, Some(at)) => {
+                waiting = heading::read(&self.waiting[at].tokens, self.text);
+                &waiting
+            }
+            (None, None) => return None,
+        };
+        let rest = words.rest.map_or("", |rest| &self.text[rest.range()]);
+        let said = format!("{} {rest}", words.name).to_lowercase();
+        let is_said = |word: &&str| {
+            matches!(
+                *word,
+                "continued" | "continue" | "cont" | "continues" | "cont'd"
+            )
+        };
+        let mut parts = said.split(|c: char| !c.is_alphanumeric() && c != '\'');
+        let says_so = parts.clone().any(|word| is_said(&word));
+        let own: Vec<&str> = parts
+            .by_ref()
+            .filter(|word| !word.is_empty() && !is_said(word))
+            .collect();
+        let at = self
+            .pattern
+            .pieces
+            .iter()
+            .position(|piece| piece.name.to_lowercase() == own.join(" "))?;
+        let next = last_round(&self.pattern.pieces[at]).saturating_add(1);
+        (says_so || first == next).then_some(at)
+    }
+
+    /// Goes on with an earlier piece: it comes last, after the parts that have been made for it.
+    fn go_on_with(&mut self, at: usize) {
+        let mut piece = self.pattern.pieces.remove(at);
+        if self.heading.take().is_none()
+            && let Some(at) = self.name_in_waiting()
+        {
+            let line = self.waiting.remove(at);
+            piece.lines.push(Line::Prose(line.span));
+        }
+        for line in std::mem::take(&mut self.waiting) {
+            piece.lines.push(match self.between(&line) {
+                Reading::Acts(acts) => Line::Between(Between {
+                    acts,
+                    span: line.span,
+                }),
+                _ => Line::Prose(line.span),
+            });
+        }
+        self.numbering.finish(&mut self.problems);
+        self.numbering.lean(last_round(&piece));
+        self.pattern.pieces.push(piece);
+    }
+
     /// The short line alone above the rounds that names them, where there is no heading.
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
-        let at = self.waiting.iter().rposition(may_name)?;
+        let Some(at) = self.waiting.iter().rposition(may_name) else {
+            // `body`, right above `r1 6 sc in mr`
+            let is_key = |line: &&RawLine<'s>| line.tokens.iter().any(|t| t.kind == Kind::Colon);
+            let keys = self.waiting.iter().rev().take_while(is_key).count();
+            let at = self.waiting.len().checked_sub(keys + 1)?;
+            let named = heading::may_name_in_small(&self.waiting[at], self.text)
+                && matches!(self.between(&self.waiting[at]), Reading::Prose);
+            return named.then_some(at);
+        };
         // `ARMS (make 2)`, and below it the yarn: `Skin:`
         let above = at.checked_sub(1).map(|above| &self.waiting[above]);
         let ends_in_colon =
@@ -158,7 +201,12 @@ impl<'s> Assembler<'s> {
         }
     }
 
-    pub(super) fn open_piece(&mut self, label: Span) {
+    /// Opens the piece that a round with this number belongs to, a new one or one that is gone on with.
+    pub(super) fn open_piece(&mut self, label: Span, first: u32) {
+        if let Some(at) = self.continued(first) {
+            self.go_on_with(at);
+            return;
+        }
         let named = self.heading.take();
         let taken = if named.is_none() {
             self.name_in_waiting()
@@ -168,6 +216,7 @@ impl<'s> Assembler<'s> {
         let (name, span) = match (named, taken) {
             (Some((_, span, name)), _) => (name, span),
             (None, Some(at)) => {
+                let at = self.settle_above(at);
                 let line = self.waiting.remove(at);
                 (heading::read(&line.tokens, self.text), line.span)
             }
@@ -199,11 +248,9 @@ impl<'s> Assembler<'s> {
         };
         // In a text without headings the first line that is not the piece's name is the title.
         if self.pattern.title.is_none() && self.pattern.pieces.is_empty() {
-            let short = self.waiting.first().filter(|line| {
-                line.tokens.len() <= 12 && !line.tokens.iter().any(|t| t.kind == Kind::Colon)
-            });
-            if let Some(line) = short {
-                let value = heading::read(&line.tokens, self.text).name;
+            let title = self.waiting.first().filter(|line| self.may_be_title(line));
+            if let Some(line) = title {
+                let value = heading::title(&line.tokens, self.text);
                 self.pattern.title = Some(Spanned {
                     value,
                     span: line.span,
@@ -221,7 +268,9 @@ impl<'s> Assembler<'s> {
                 .help("give each piece a name of its own"),
             );
         }
-        let yarn = name.rest.and_then(|rest| self.yarn_in(rest));
+        let yarn = name
+            .rest
+            .and_then(|rest| self.yarn_in(rest).or_else(|| self.colour_in(rest)));
         let mut piece = Piece {
             name: name.name,
             make: name.make,
@@ -249,6 +298,34 @@ impl<'s> Assembler<'s> {
         }
         self.numbering.finish(&mut self.problems);
         self.pattern.pieces.push(piece);
+    }
+
+    /// True if the first line of a text may be its title: short, and neither a sentence nor a list nor work.
+    fn may_be_title(&self, line: &RawLine<'s>) -> bool {
+        const MOST_WORDS: usize = 12;
+        let other = |t: &Token<'_>| matches!(t.kind, Kind::Colon | Kind::Equals);
+        let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Stop);
+        line.tokens.len() <= MOST_WORDS
+            && !heading::has_cells(line, self.text)
+            && !ends
+            && !line.tokens.iter().any(other)
+            && !heading::is_of_material(&line.tokens, self.text)
+            && matches!(self.between(line), Reading::Prose)
+    }
+
+    /// Gives the lines above a name to the piece before, but for a yarn right above it. Returns the new place of the name.
+    fn settle_above(&mut self, name: usize) -> usize {
+        if self.pattern.pieces.is_empty() {
+            return name;
+        }
+        let mut from = name;
+        while from > 0 && self.starting_yarn(&self.waiting[from - 1]).is_some() {
+            from -= 1;
+        }
+        let rest = self.waiting.split_off(from);
+        self.settle_waiting();
+        self.waiting = rest;
+        name - from
     }
 
     /// Gives the waiting lines to the last piece: steps, or prose.
@@ -317,4 +394,14 @@ impl<'s> Assembler<'s> {
         self.pattern.definitions = self.names.own.definitions();
         (self.pattern, self.problems)
     }
+}
+
+/// The last number of a piece's last round.
+fn last_round(piece: &Piece) -> u32 {
+    let mut lines = piece.lines.iter().rev();
+    let last = lines.find_map(|line| match line {
+        Line::Round(round) => round.label.numbers.last(),
+        _ => None,
+    });
+    last.map_or(0, |run| run.1)
 }

@@ -2,11 +2,11 @@
 
 use super::assemble::Assembler;
 use super::body;
-use super::lex::{Kind, Token};
+use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
 use super::tree::*;
 use crate::source::{Level, Span};
-use crate::terms::Height;
+use crate::terms::{Height, colours};
 
 /// A line that is no round.
 pub(super) enum Reading {
@@ -34,17 +34,9 @@ impl<'s> Assembler<'s> {
         }
         let read = body::read(&line.tokens, self.text, &self.names, false);
         let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
-        // A chain, or the slip stitch into its first chain that makes it a ring.
-        let is_chain = |item: &Instruction| match &item.act {
-            Act::Work(work) if work.stitch.height == Some(Height::Slip) => {
-                work.target == Target::FirstChain
-            }
-            Act::Work(work) => work.stitch.height == Some(Height::Chain) && !work.stitch.picot,
-            _ => false,
-        };
         let clean = read.problems.is_empty();
         if read.problems.iter().any(|p| p.level == Level::Error) {
-            return Reading::Prose;
+            return self.chain_at_end(&line.tokens);
         }
         if read.items.iter().any(|item| item.act == Act::NewStart) {
             return Reading::MovesStart(read.items);
@@ -57,11 +49,11 @@ impl<'s> Assembler<'s> {
                 && read
                     .items
                     .iter()
-                    .all(|i| is_chain(i) || i.act == Act::Close)
+                    .all(|i| is_chain(i) || matches!(i.act, Act::Close | Act::Yarn(_)))
             {
                 Reading::Acts(read.items)
             } else {
-                Reading::Prose
+                self.chain_at_end(&line.tokens)
             };
         }
         let counted = |item: &Instruction| match &item.act {
@@ -87,14 +79,32 @@ impl<'s> Assembler<'s> {
                         | Act::Hold(_)
                         | Act::MagicRing
                         | Act::Close
+                        | Act::Surface(_)
                 )
         };
         let opens = line.tokens.iter().find(|t| t.kind == Kind::Word);
         let starts = opens
             .zip(read.items.first())
             .is_some_and(|(token, item)| item.span.start <= token.span.start);
-        let makes_start = read.items.iter().any(is_chain);
+        let makes_start = |item: &Instruction| {
+            is_chain(item) || matches!(item.act, Act::MagicRing | Act::Surface(_))
+        };
+        let makes_start = read.items.iter().any(makes_start);
         if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {
+            Reading::Acts(read.items)
+        } else {
+            Reading::Prose
+        }
+    }
+
+    /// `Using a 3.5 mm hook, make 2 ch.`: what comes after the last comma is a chain to start from.
+    fn chain_at_end(&self, tokens: &[Token<'_>]) -> Reading {
+        let Some(comma) = tokens.iter().rposition(|t| t.kind == Kind::Comma) else {
+            return Reading::Prose;
+        };
+        let read = body::read(&tokens[comma + 1..], self.text, &self.names, false);
+        let starts = !read.items.is_empty() && read.items.iter().all(is_chain);
+        if starts && read.problems.is_empty() {
             Reading::Acts(read.items)
         } else {
             Reading::Prose
@@ -124,13 +134,59 @@ impl<'s> Assembler<'s> {
         let first = line.tokens.first()?;
         let opens = matches!(
             &*first.text,
-            "with" | "using" | "in" | "yarn" | "colour" | "color" | "use" | "work"
+            "with"
+                | "using"
+                | "in"
+                | "yarn"
+                | "colour"
+                | "color"
+                | "use"
+                | "work"
+                | "worked"
+                | "start"
+                | "starting"
+                | "begin"
+                | "beginning"
         );
         // `Yarn B: white` lists a yarn; `Yarn: B` is the one to start with.
         let colon = line.tokens.iter().position(|t| t.kind == Kind::Colon);
-        if !opens || line.tokens.len() > 12 || colon.is_some_and(|at| at > 1) {
+        if line.tokens.len() > 12 || colon.is_some_and(|at| at > 1) {
             return None;
         }
-        self.yarn_in(line.span)
+        // `Using grey yarn`, where no list has it; `**White**` alone.
+        let colour = self.colour_among(&line.tokens);
+        let mut words = line.tokens.iter().filter(|t| t.kind == Kind::Word);
+        let alone = words.all(|t| colours::is_part(&t.text));
+        if !opens && (!alone || colour.is_none()) {
+            return None;
+        }
+        self.yarn_in(line.span).or(colour)
+    }
+
+    /// A colour that no yarn is called by, in a heading's words: `Body, in white`.
+    pub(super) fn colour_in(&self, span: Span) -> Option<Spanned<String>> {
+        self.colour_among(&lex(self.text, span))
+    }
+
+    fn colour_among(&self, tokens: &[Token<'_>]) -> Option<Spanned<String>> {
+        let word = |at: usize| tokens.get(at).map(|t| &*t.text);
+        let at = |from: usize| colours::words_of(|ahead| word(from + ahead));
+        let (from, taken) = (0..tokens.len()).find_map(|from| Some((from, at(from)?)))?;
+        let words: Vec<&str> = (from..from + taken).filter_map(word).collect();
+        Some(Spanned {
+            value: words.join(" "),
+            span: tokens[from].span.to(tokens[from + taken - 1].span),
+        })
+    }
+}
+
+/// A chain, or the slip stitch into its first chain that makes it a ring.
+fn is_chain(item: &Instruction) -> bool {
+    match &item.act {
+        Act::Work(work) if work.stitch.height == Some(Height::Slip) => {
+            work.target == Target::FirstChain
+        }
+        Act::Work(work) => work.stitch.height == Some(Height::Chain) && !work.stitch.picot,
+        _ => false,
     }
 }

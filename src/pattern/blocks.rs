@@ -1,11 +1,14 @@
 //! Lines → blocks: a round with all of its lines, and what is no round.
 
+use std::collections::BTreeSet;
+
 use super::body::{self, Names};
 use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
 use super::tree::{Act, Instruction};
+use super::unlabelled;
 use super::whole::{self, uses_letter_code};
 use super::wrapped::goes_on;
 
@@ -25,13 +28,14 @@ pub(super) struct RawRound<'s> {
 }
 
 impl<'s> RawRound<'s> {
-    /// A line without a label as the first and only row of a piece.
-    pub fn alone(line: RawLine<'s>) -> RawRound<'s> {
-        let rounds = |t: &Token<'_>| matches!(&*t.text, "side" | "ring" | "circle" | "mr");
+    /// A line without a label: the first of its piece, or the next.
+    pub fn unlabelled(line: RawLine<'s>, is_row: bool, first: bool) -> RawRound<'s> {
         RawRound {
             label: RawLabel {
-                is_row: !line.tokens.iter().any(rounds),
-                numbers: vec![(1, 1)],
+                is_row,
+                numbers: if first { vec![(1, 1)] } else { Vec::new() },
+                relative: u32::from(!first),
+                unwritten: true,
                 ..RawLabel::default()
             },
             depth: depth_of(&line.tokens),
@@ -65,6 +69,7 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
             ..Names::default()
         },
         last_number: None,
+        ends: BTreeSet::new(),
         blocks: Vec::new(),
     };
     let mut lines = lines.into_iter().peekable();
@@ -95,7 +100,7 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
         }
     }
     number_foundations(&mut maker.blocks);
-    maker.blocks
+    unlabelled::found(maker.blocks, &mut maker.names, text)
 }
 
 struct Blocks<'s> {
@@ -104,6 +109,8 @@ struct Blocks<'s> {
     names: Names,
     /// The last number of the last round's label.
     last_number: Option<u32>,
+    /// The last numbers of pieces before: one may be gone on with.
+    ends: BTreeSet<u32>,
     blocks: Vec<Block<'s>>,
 }
 
@@ -128,7 +135,11 @@ impl<'s> Blocks<'s> {
         {
             push_rounds(label, line.tokens, &mut self.blocks);
             if let Some(Block::Round(round)) = self.blocks.last() {
-                self.last_number = round.label.numbers.last().map(|run| run.1);
+                let next = round.label.numbers.last().map(|run| run.1);
+                if next.is_some_and(|next| next <= self.last_number.unwrap_or(0)) {
+                    self.ends.extend(self.last_number);
+                }
+                self.last_number = next;
             }
             return;
         }
@@ -151,9 +162,14 @@ impl<'s> Blocks<'s> {
             .is_some_and(|(last, first)| last.checked_add(1) == Some(first.0))
     }
 
-    /// True if a label's number is 1 or the next.
+    /// True if a label's number is 1 or the next, of this piece or of one before.
     fn comes_next(&self, label: &RawLabel) -> bool {
-        matches!(label.numbers[..], [(1, _)]) || self.follows(label)
+        let first = label.numbers.first().map_or(0, |run| run.0);
+        matches!(label.numbers[..], [(1, _)])
+            || self.follows(label)
+            || first
+                .checked_sub(1)
+                .is_some_and(|last| self.ends.contains(&last))
     }
 
     /// True if a label goes on with a list, or begins one with a bare 1.
@@ -232,7 +248,7 @@ impl<'s> Blocks<'s> {
     }
 }
 
-/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `Body. Rnd 1: …`: takes the words before the first label out of its line.
+/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `Body. Rnd 1: …`, `Body: Rnd 1: …`: takes the words before the first label out of its line.
 fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     const LONGEST: usize = 12;
     if line.kind != LineKind::Text || label::read(&line.tokens).is_some() {
@@ -242,7 +258,7 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
         !found.bare && !found.open_ended && found.slip.is_none() && found.start == 0
     };
     let at = (2..line.tokens.len().min(LONGEST)).find(|&at| {
-        line.tokens[at - 1].kind == Kind::Stop
+        matches!(line.tokens[at - 1].kind, Kind::Stop | Kind::Colon)
             && line.tokens[at].spaced
             && line.tokens[at].kind == Kind::Word
             && label::read(&line.tokens[at..]).is_some_and(|found| {
@@ -258,7 +274,8 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     line.span = line.tokens[0].span.to(span);
     // `Body. Rnd 1: …`: a name has no full stop.
     let opens = label::read(&line.tokens).is_some_and(|l| matches!(l.numbers[..], [(1, _)]));
-    if opens && before.iter().filter(|t| t.kind == Kind::Word).count() <= 3 {
+    let ends_in_stop = before.last().is_some_and(|t| t.kind == Kind::Stop);
+    if opens && ends_in_stop && before.iter().filter(|t| t.kind == Kind::Word).count() <= 3 {
         before.pop();
     }
     let last = before[before.len() - 1].span;
@@ -312,7 +329,7 @@ fn push_rounds<'s>(label: RawLabel, tokens: Vec<Token<'s>>, blocks: &mut Vec<Blo
 }
 
 /// Brackets that are open after these tokens.
-fn depth_of(tokens: &[Token<'_>]) -> i64 {
+pub(super) fn depth_of(tokens: &[Token<'_>]) -> i64 {
     tokens
         .iter()
         .map(|token| match token.kind {

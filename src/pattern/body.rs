@@ -11,7 +11,7 @@ use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
 use crate::terms::words::{self, Word};
-use crate::terms::{Height, Terms};
+use crate::terms::{Form, Height, Terms};
 
 /// What the reader of a round needs to know of the rest of the pattern.
 #[derive(Debug, Clone, Default)]
@@ -39,16 +39,23 @@ pub(super) struct BodyRead {
 }
 
 /// Reads the tokens of a round's body.
-pub(super) fn read(tokens: &[Token<'_>], text: &str, names: &Names, first_round: bool) -> BodyRead {
+pub(super) fn read_round(
+    tokens: &[Token<'_>],
+    text: &str,
+    names: &Names,
+    first_round: bool,
+) -> BodyRead {
     let mut reader = Reader::new(tokens, text, names, first_round);
     let mut items = reader.list(None);
-    reader.settle_heights(&mut items);
-    BodyRead {
-        items,
-        stated: reader.stated,
-        doubts: reader.doubts,
-        problems: reader.problems,
-    }
+    reader.alone_is_around(&mut items);
+    reader.finish(items)
+}
+
+/// Reads tokens that are worked as those of a round are, but need not be one.
+pub(super) fn read(tokens: &[Token<'_>], text: &str, names: &Names, first_round: bool) -> BodyRead {
+    let mut reader = Reader::new(tokens, text, names, first_round);
+    let items = reader.list(None);
+    reader.finish(items)
 }
 
 pub(super) struct Reader<'a> {
@@ -69,6 +76,12 @@ pub(super) struct Reader<'a> {
     pub stated: Option<Stated>,
     pub doubts: Doubts,
     pub problems: Vec<Problem>,
+    /// Repeats that took in other repeats.
+    taken_in: u32,
+    /// Words that only say what the instruction after them does.
+    pub announced: Option<Span>,
+    /// A star has opened a repeat, and the next closes it.
+    pub star_open: bool,
     /// A place named before its stitches: `in next ch-2 sp, (2 dc, ch 2, 2 dc)`.
     pub place_ahead: Option<Place>,
     /// A part named before its stitches: `attach foot with 2 sc`.
@@ -79,6 +92,8 @@ pub(super) struct Reader<'a> {
 pub(super) struct Open {
     /// Index in the list of the first item after the last open `*`.
     pub star: Option<(usize, Span)>,
+    /// Index in the list of the first item after a second `*` that no number follows.
+    pub star_end: Option<usize>,
     /// Index in the list at which `**` stands.
     pub mark: Option<usize>,
     /// The last item is a bracket that no number has been given for yet.
@@ -114,8 +129,26 @@ impl<'a> Reader<'a> {
             stated: None,
             doubts: Doubts::default(),
             problems: Vec::new(),
+            taken_in: 0,
+            announced: None,
+            star_open: false,
             place_ahead: None,
             through_ahead: None,
+        }
+    }
+
+    fn finish(self, mut items: Vec<Instruction>) -> BodyRead {
+        if let Some(words) = self.announced
+            && let Some(item) = items.iter_mut().find(|item| item.span.start >= words.end)
+        {
+            item.span = words.to(item.span);
+        }
+        self.settle_heights(&mut items);
+        BodyRead {
+            items,
+            stated: self.stated,
+            doubts: self.doubts,
+            problems: self.problems,
         }
     }
 
@@ -230,11 +263,13 @@ impl<'a> Reader<'a> {
         let mut items = Vec::new();
         let mut open = Open {
             star: None,
+            star_end: None,
             mark: None,
             bare_group: false,
         };
         while let Some(token) = self.peek() {
             let before = self.at;
+            self.star_open = open.star.is_some() && open.star_end.is_none();
             match token.kind {
                 Kind::Close(bracket) => {
                     self.at += 1;
@@ -260,6 +295,7 @@ impl<'a> Reader<'a> {
                     let group = self.bracket(bracket, &mut items);
                     open.bare_group = group;
                 }
+                Kind::Dash if self.times_after_dash(&mut items, until.is_none()) => {}
                 Kind::Dash
                 | Kind::Equals
                 | Kind::Arrow
@@ -267,6 +303,9 @@ impl<'a> Reader<'a> {
                 | Kind::Semicolon
                 | Kind::Stop
                 | Kind::Colon => {
+                    if token.kind == Kind::Colon {
+                        self.drop_announced(&mut items);
+                    }
                     self.at += 1;
                     if until.is_none() {
                         self.trailing_total(token.kind, &items);
@@ -300,16 +339,30 @@ impl<'a> Reader<'a> {
         items
     }
 
-    /// A list that opened with a star and was never told how often.
-    fn close_star(&mut self, items: &mut [Instruction], open: &mut Open) {
-        if let Some((from, span)) = open.star.take()
-            && from < items.len()
-        {
+    /// A list that opened with a star and was never told how often: around, if a total can tell.
+    fn close_star(&mut self, items: &mut Vec<Instruction>, open: &mut Open) {
+        let Some((from, span)) = open.star.take().filter(|&(from, _)| from < items.len()) else {
+            return;
+        };
+        let told = self.stated.is_some_and(|stated| stated.stitches.is_some());
+        if told && open.star_end.is_some() {
+            self.problem(Problem::note(
+                "reading-taken",
+                span,
+                "these words do not say how often this is repeated: read as around",
+            ));
+        } else {
             self.problem(
                 Problem::error("open-star", span, "what stands after this star is never said to be repeated")
                     .help("write how often: `rep from * around`, or close it with a second star and a number"),
             );
         }
+        let end = open.star_end.take().unwrap_or(items.len());
+        let after = items.split_off(end.min(items.len()));
+        if from < items.len() {
+            self.wrap(items, from, Times::Around, LastTime::Whole, None, span);
+        }
+        items.extend(after);
     }
 
     fn star(&mut self, count: u8, items: &mut Vec<Instruction>, open: &mut Open) {
@@ -326,8 +379,9 @@ impl<'a> Reader<'a> {
             self.at += 1;
             open.star = None;
             let Some((times, last)) = self.times(true) else {
-                // Two stars and no number: `*sc, inc*` alone is worked once; `rep from *` may follow.
+                // Two stars and no number: `rep from *` may follow.
                 open.star = Some((from, opened));
+                open.star_end = Some(items.len());
                 return;
             };
             self.wrap(items, from, times, last, open.mark.take(), opened);
@@ -340,11 +394,20 @@ impl<'a> Reader<'a> {
             && let Some((times, last)) = self.times(true)
         {
             let from = items.len() - 1;
+            let after_others = items[..from].iter().any(|item| item.act.is_worked());
+            let times = match times {
+                Times::Exactly(n) if after_others => {
+                    self.doubts.of_all = true;
+                    Times::Loose(n)
+                }
+                times => times,
+            };
             self.wrap(items, from, times, last, None, span);
             return;
         }
         self.at += 1;
         open.star = Some((items.len(), span));
+        open.star_end = None;
     }
 
     /// True if what stands `ahead` tokens on can't belong to a number before it.
@@ -403,7 +466,12 @@ impl<'a> Reader<'a> {
         }
         self.at += 1;
         self.depth += 1;
+        // `in each loop: (sc, hdc, sc)`: the place is that of the whole bracket.
+        let ahead = self
+            .place_ahead
+            .take_if(|place| !matches!(place.target, Target::FromHook(_)));
         let inner = self.list(Some((bracket, open_span)));
+        self.place_ahead = ahead.or(self.place_ahead);
         self.depth -= 1;
         let works = inner.iter().any(|item| item.act.is_worked());
         if !works {
@@ -429,18 +497,25 @@ impl<'a> Reader<'a> {
     /// `sc, inc (x6)`: a number of times alone in a bracket.
     fn times_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
         let start = self.at;
-        let sign = usize::from(self.at_times_sign(1));
+        let mut opens = 1;
+        while let Some((Word::Repeat | Word::Filler, taken)) = self.word_ahead(opens) {
+            opens += taken;
+        }
+        let sign = opens - 1 + usize::from(self.at_times_sign(opens));
         let number = self.number_ahead(1 + sign);
         if let Some((n, taken)) = number
             && !items.is_empty()
         {
             let mut ahead = 1 + sign + taken;
-            let mut said = sign > 0;
+            let mut said = sign > opens - 1;
             if self.at_times_sign(ahead) {
                 said = true;
                 ahead += 1;
             } else if let Some((Word::Times, taken)) = self.word_ahead(ahead) {
                 said = true;
+                ahead += taken;
+            }
+            while let Some((Word::Total, taken)) = self.word_ahead(ahead) {
                 ahead += taken;
             }
             if said && matches!(self.kind(ahead), Some(Kind::Close(_))) {
@@ -456,7 +531,10 @@ impl<'a> Reader<'a> {
     }
 
     /// `inc (2 sc in the same st)`: a bracket that only says what the stitch before it is.
-    fn explains(&mut self, items: &[Instruction]) -> bool {
+    fn explains(&mut self, items: &mut [Instruction]) -> bool {
+        if self.names_gathered(items) {
+            return true;
+        }
         let Some(Instruction {
             act: Act::Work(work),
             ..
@@ -466,8 +544,7 @@ impl<'a> Reader<'a> {
         };
         // `ch 3 (counts as dc)` says what the chain is for.
         let is_chain = work.stitch.height == Some(Height::Chain);
-        let changes = !is_chain && work.each > 1
-            || matches!(work.stitch.form, crate::terms::Form::Together(_));
+        let changes = !is_chain && work.each > 1 || matches!(work.stitch.form, Form::Together(_));
         let glued =
             self.at > 0 && matches!(self.tokens[self.at - 1].kind, Kind::Word | Kind::Number(_));
         if !changes || !glued || work.target != Target::Next {
@@ -479,6 +556,33 @@ impl<'a> Reader<'a> {
         let multiplied = self.times(false).is_some() || self.group_place().is_some();
         self.at = if multiplied { start } else { after };
         !multiplied
+    }
+
+    /// `bobble (4 dc)`: how many, and of which stitch.
+    fn names_gathered(&mut self, items: &mut [Instruction]) -> bool {
+        let (Some((n, number)), Some(Act::Work(work))) =
+            (self.number_ahead(1), items.last_mut().map(|i| &mut i.act))
+        else {
+            return false;
+        };
+        let n = n.clamp(2, 12) as u8;
+        let form = match work.stitch.form {
+            Form::Bobble(_) => Form::Bobble(n),
+            Form::Popcorn(_) => Form::Popcorn(n),
+            Form::Puff(_) => Form::Puff(n),
+            _ => return false,
+        };
+        let Some((Word::Stitch(height), taken)) = self.word_ahead(1 + number) else {
+            return false;
+        };
+        let closes = matches!(self.kind(1 + number + taken), Some(Kind::Close(_)));
+        if !closes || height <= Height::Slip {
+            return false;
+        }
+        work.stitch.form = form;
+        work.stitch.height = Some(height);
+        self.at += 2 + number + taken;
+        true
     }
 
     /// What follows a closed group: a place to work it into, a number of times, or nothing.
@@ -508,13 +612,26 @@ impl<'a> Reader<'a> {
         };
         let span = self.span_from(first);
         items.push(Instruction { act, span });
-        if let Some((times, last)) = self.times(false) {
+        if let Some((times, last)) = self.times(!has_place).or_else(|| self.times_before_total()) {
             if has_place {
                 self.wrap(items, from, times, last, None, span);
             } else if let Act::Repeat(repeat) = &mut items[from].act {
                 let inner = std::mem::take(&mut repeat.items);
                 items.truncate(from);
                 items.extend(inner);
+                // `[sc] [dec] x 6`: both.
+                let beside = first
+                    .checked_sub(1)
+                    .is_some_and(|at| matches!(self.tokens[at].kind, Kind::Close(_)));
+                let times = match (times, items[..from].last().map(|item| &item.act)) {
+                    (Times::Exactly(n), Some(Act::Repeat(other)))
+                        if beside && other.times == Times::Exactly(1) =>
+                    {
+                        self.doubts.of_all = true;
+                        Times::Loose(n)
+                    }
+                    (times, _) => times,
+                };
                 self.wrap(items, from, times, last, None, span);
                 items[from].span = self.span_from(first);
             }
@@ -523,6 +640,30 @@ impl<'a> Reader<'a> {
         }
         self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(sc, inc) 6 (18)`, `(X, V) 6 = 18`: a number right after a group, and the total after it.
+    fn times_before_total(&mut self) -> Option<(Times, LastTime)> {
+        let Some(Kind::Number(n)) = self.kind(0) else {
+            return None;
+        };
+        let sign = usize::from(matches!(
+            self.kind(1),
+            Some(Kind::Equals | Kind::Arrow | Kind::Dash)
+        ));
+        let closes = self.number_ahead(1 + sign).is_some()
+            && self.tokens.len() == self.at + 2 + sign
+            || matches!(self.kind(1), Some(Kind::Open(_))) && self.total_follows(1)
+            || self.kind(1).is_none() && (self.names.letter_code || self.names.small_letters);
+        if !closes || self.depth > 0 {
+            return None;
+        }
+        let start = self.at;
+        self.at += 1;
+        Some((
+            Times::Exactly(self.checked_times(n, start)),
+            LastTime::Whole,
+        ))
     }
 
     /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.
@@ -556,6 +697,24 @@ impl<'a> Reader<'a> {
             ));
             return;
         }
+        // `sc, rep twice, rep twice, …`: each takes in the one before.
+        self.taken_in += u32::from(inner.iter().any(|item| matches!(item.act, Act::Repeat(_))));
+        if self.taken_in as usize > limits::NESTING {
+            if !self.gave_up {
+                self.problem(Problem::error(
+                    "nesting",
+                    span,
+                    format!(
+                        "repeats take each other in more than {} deep here",
+                        limits::NESTING
+                    ),
+                ));
+            }
+            self.at = self.tokens.len();
+            self.gave_up = true;
+            items.extend(inner);
+            return;
+        }
         let last_stops_after = match last {
             LastTime::Whole => None,
             LastTime::Omitting(count) => Some(inner.len().saturating_sub(count)),
@@ -580,6 +739,61 @@ impl<'a> Reader<'a> {
             }),
             span,
         });
+    }
+
+    /// `Rnd 7: sc (24)`: the only stitch of a round, with neither number nor place, goes into every stitch.
+    fn alone_is_around(&self, items: &mut [Instruction]) {
+        let total = self.stated.map_or(Span::default(), |stated| stated.span);
+        let says_more = self.tokens.iter().enumerate().any(|(at, token)| {
+            let in_total = total.start <= token.span.start && token.span.end <= total.end;
+            let meaning = self.meanings[at].map(|(word, _)| word);
+            !in_total
+                && (matches!(token.kind, Kind::Number(_) | Kind::Open(_) | Kind::Star(_))
+                    || matches!(
+                        meaning,
+                        Some(
+                            Word::Number(_)
+                                | Word::TimesWord(_)
+                                | Word::Next
+                                | Word::First
+                                | Word::Last
+                                | Word::Same
+                                | Word::In
+                                | Word::Together
+                                | Word::Ordinal(_)
+                        )
+                    ))
+        });
+        self.all_of_the_edge(items);
+        let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+        if let (Some(item), None, false, false) =
+            (worked.next(), worked.next(), says_more, self.first_round)
+            && let Act::Work(work) = &mut item.act
+            && work.over == Over::Count(1)
+            && work.target == Target::Next
+            && work.through.is_none()
+            && work.bare == Bare::No
+            && work
+                .stitch
+                .height
+                .is_none_or(|height| height > Height::Slip)
+            && !work.stitch.picot
+            && self.stated.and_then(|stated| stated.stitches) != Some(1)
+        {
+            work.over = Over::Rest;
+        }
+    }
+
+    /// `sc evenly around the edge (30)`: the total says how many.
+    fn all_of_the_edge(&self, items: &mut [Instruction]) {
+        let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+        if let (Some(item), None) = (worked.next(), worked.next())
+            && let Act::Work(work) = &mut item.act
+            && let (Target::Border(Border::All), Over::Rest) = (work.target, work.over)
+            && let Some(n) = self.stated.and_then(|stated| stated.stitches)
+        {
+            work.over = Over::Count(n);
+        }
     }
 
     // ---- heights that the round leaves open ----
@@ -656,7 +870,7 @@ fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, u
 }
 
 /// Where a repeat without star or bracket begins: after what only prepares the round.
-pub(super) fn start_of_repeat(items: &[Instruction]) -> usize {
+pub fn start_of_repeat(items: &[Instruction]) -> usize {
     let prepares = |item: &Instruction| match &item.act {
         Act::Work(work) => work.stitch.height == Some(Height::Chain),
         act => !act.is_worked(),
@@ -665,6 +879,31 @@ pub(super) fn start_of_repeat(items: &[Instruction]) -> usize {
         .iter()
         .position(|item| !prepares(item))
         .unwrap_or(items.len())
+}
+
+/// `sc, hdc around` as all of the list, again and again. The last item is the one that names the way.
+pub fn list_around(items: &[Instruction]) -> Instruction {
+    let mut items = items.to_vec();
+    let span = items
+        .first()
+        .zip(items.last())
+        .map_or(Span::default(), |(first, last)| first.span.to(last.span));
+    if let Some(Instruction {
+        act: Act::Work(work),
+        ..
+    }) = items.last_mut()
+    {
+        work.over = Over::Count(1);
+        work.bare = Bare::No;
+    }
+    Instruction {
+        act: Act::Repeat(Repeat {
+            items,
+            times: Times::Around,
+            last_stops_after: None,
+        }),
+        span,
+    }
 }
 
 impl Act {

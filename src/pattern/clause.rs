@@ -43,6 +43,14 @@ pub(super) struct Clause {
     pub(super) unknown: Vec<Span>,
 }
 
+impl Clause {
+    /// True for an increase or a decrease.
+    fn changes(&self) -> bool {
+        self.stitch
+            .is_some_and(|stitch| self.in_one > 1 || matches!(stitch.form, Form::Together(_)))
+    }
+}
+
 impl Reader<'_> {
     /// Reads one clause into instructions. `top` says that no bracket is open.
     pub(super) fn clause(&mut self, items: &mut Vec<Instruction>, top: bool) {
@@ -70,6 +78,7 @@ impl Reader<'_> {
                 }
                 Kind::Star(1)
                     if clause.stitch.is_some()
+                        && !self.star_open
                         && self.number_ahead(1).is_some()
                         && self.at_star_times() =>
                 {
@@ -109,7 +118,18 @@ impl Reader<'_> {
             self.as_round_before(clause, items);
             return false;
         }
-        if self.pairs_drawn_together(clause, items) || self.doubled(clause, items) {
+        if self.at_each_end(clause, items)
+            || self.pairs_drawn_together(clause, items)
+            || self.doubled(clause, items)
+        {
+            return false;
+        }
+        if clause.places.is_empty()
+            && let Some(place) = self.border_place()
+        {
+            clause.places.push(place);
+            // `in each row end down the side`
+            self.border_place();
             return false;
         }
         if self.yarn_phrase(clause, items) || self.held_part(clause, items) {
@@ -158,6 +178,17 @@ impl Reader<'_> {
                 self.stitch(clause, items, height, start);
             }
             Word::Number(_) => return self.number_phrase(clause, items, top),
+            // `sc twice into each stitch`
+            Word::TimesWord(n)
+                if clause.stitch.is_some()
+                    && clause.count.is_none()
+                    && clause.places.is_empty()
+                    && matches!(self.word_ahead(taken), Some((Word::In, _))) =>
+            {
+                clause.count = Some(n);
+                clause.count_first = Some(start);
+                self.at += taken;
+            }
             Word::TimesWord(_) if clause.stitch.is_some() => {
                 self.times_for_clause(clause, items);
             }
@@ -174,6 +205,26 @@ impl Reader<'_> {
                 self.at += taken + self.word_ahead(taken).map_or(0, |(_, with)| with);
                 clause.through = self.part_name(start, 0);
             }
+            // `crochet the next 2 stitches together`
+            Word::Together if clause.stitch.is_none() => {
+                self.at += taken;
+                let named = match clause.places[..] {
+                    [
+                        Place {
+                            over: Over::Count(n),
+                            target: Target::Next,
+                            ..
+                        },
+                    ] => Some(n),
+                    [] => clause.count.take(),
+                    _ => None,
+                };
+                if let Some(n) = named {
+                    clause.places.clear();
+                    let stitch = StitchWord::OPEN.together(n);
+                    self.begin_stitch(clause, items, stitch, 1);
+                }
+            }
             Word::Together => {
                 self.at += taken;
                 if let Some(stitch) = &mut clause.stitch {
@@ -184,6 +235,7 @@ impl Reader<'_> {
                 self.at += taken;
                 self.gathered_in_one(clause, items, word);
             }
+            Word::Surface => self.surface(clause, items, taken),
             Word::Picot => {
                 self.at += taken;
                 let chains = match (&clause.stitch, clause.count) {
@@ -231,11 +283,23 @@ impl Reader<'_> {
                 self.start_anew(clause, items);
                 clause.crossed = true;
             }
-            Word::Evenly
-                if clause.stitch.is_some_and(|stitch| {
-                    clause.in_one > 1 || matches!(stitch.form, Form::Together(_))
-                }) =>
+            // `decreasing 6 times evenly`, `inc 6 sts evenly`
+            Word::Times | Word::AnyStitch
+                if clause.count.is_some()
+                    && clause.places.is_empty()
+                    && matches!(self.word_ahead(taken), Some((Word::Evenly, _)))
+                    && clause.stitch.is_some() =>
             {
+                self.at += taken;
+            }
+            // `sc 8 each round`
+            Word::Each
+                if matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
+                    && clause.stitch.is_some() =>
+            {
+                self.at += taken + 1;
+            }
+            Word::Evenly if clause.changes() => {
                 self.at += taken;
                 clause.evenly = true;
             }
@@ -290,6 +354,12 @@ impl Reader<'_> {
                     span: self.span_from(start),
                 });
                 clause.first = self.at;
+            }
+            // `across both sides`
+            Word::Around | Word::Over | Word::In if self.both_layers_follow(taken) => {
+                if let Some(through) = self.through_phrase() {
+                    clause.through = Some(through);
+                }
             }
             Word::Through => {
                 if let Some(through) = self.through_phrase() {
@@ -376,9 +446,38 @@ impl Reader<'_> {
                 self.at += taken;
             }
             Word::Remark => {
+                let even = self.only_says_no_change(clause, items);
                 self.flush(clause, items);
                 self.swallow();
+                if even {
+                    let span = self.span_from(start);
+                    let around = Clause {
+                        places: vec![Place::around()],
+                        ..Clause::default()
+                    };
+                    self.push_work(&around, StitchWord::OPEN, span, items);
+                } else if self.tokens[start..self.at].iter().any(|t| t.is("unworked")) {
+                    // `leave the remaining 6 unworked`
+                    items.push(Instruction {
+                        act: Act::LeaveRest,
+                        span: self.span_from(start),
+                    });
+                }
                 clause.first = self.at;
+            }
+            // `increase 6 stitches` is all that is said: somewhere around.
+            Word::AnyStitch
+                if clause.number_after
+                    && clause.changes()
+                    && clause.places.is_empty()
+                    && matches!(self.tokens[start - 1].kind, Kind::Number(_))
+                    && top
+                    && items.is_empty()
+                    && self.number_ahead(taken).is_none()
+                    && !self.works_from[start + taken] =>
+            {
+                self.at += taken;
+                clause.evenly = true;
             }
             Word::Ending if !items.is_empty() => {
                 // `dc in each st across, ending with dc in top of turning ch` says again where the round ends.
@@ -404,6 +503,26 @@ impl Reader<'_> {
             _ => return self.place_or_filler(clause, items, taken),
         }
         false
+    }
+
+    /// True at `no increase or decrease`, where nothing else says what to work.
+    fn only_says_no_change(&self, clause: &Clause, items: &[Instruction]) -> bool {
+        let change = |t: &&super::lex::Token<'_>| {
+            let stems = ["increas", "decreas", "change"];
+            stems.iter().any(|stem| t.text.starts_with(stem))
+                || matches!(
+                    &*t.text,
+                    "inc" | "dec" | "or" | "and" | "nor" | "no" | "any"
+                )
+        };
+        let opens = self.is_word(0, "no") || self.is_word(0, "without");
+        let changes = self.tokens[self.at + 1..].iter().take_while(change).count();
+        opens
+            && changes > 0
+            && clause.stitch.is_none()
+            && clause.count.is_none()
+            && !items.iter().any(|item| item.act.is_worked())
+            && !self.works_from[self.at + 1 + changes]
     }
 
     fn place_or_filler(

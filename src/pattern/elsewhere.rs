@@ -113,6 +113,27 @@ impl Reader<'_> {
         if self.at == 0 && (self.is_word(0, "ditto") || self.is_word(0, "dito")) {
             return Some(1);
         }
+        // `Rnd 4: same (12)`, `as above`
+        if self.at == 0 {
+            let opens = usize::from(self.is_word(0, "same"));
+            let above = self.is_word(opens, "as")
+                && (self.is_word(opens + 1, "above") || self.is_word(opens + 1, "before"));
+            let taken = opens + if above { 2 } else { 0 };
+            let ends = matches!(
+                self.kind(taken),
+                None | Some(
+                    Kind::Open(_)
+                        | Kind::Stop
+                        | Kind::Equals
+                        | Kind::Arrow
+                        | Kind::Dash
+                        | Kind::Comma
+                )
+            );
+            if taken > 0 && ends {
+                return Some(taken);
+            }
+        }
         let mut ahead = 0;
         let mut before = false;
         loop {

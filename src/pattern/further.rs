@@ -102,14 +102,46 @@ impl<'s> Assembler<'s> {
             .map_or(1, |rounds| rounds.saturating_sub(there).max(1))
     }
 
-    /// `Work even for 5 rnds (12).`
-    fn work_even(&mut self, line: &RawLine<'s>) -> Option<Round> {
+    /// What each round of `Sc in each st around for 4 rounds` works, with the index of the number; `Work even for 5 rnds`.
+    fn worked_for_rounds(&self, line: &RawLine<'s>) -> Option<(Vec<Instruction>, usize)> {
         let reader = body::Reader::new(&line.tokens, self.text, &self.names, false);
         let even = (0..3).find_map(|at| match reader.word_ahead(at) {
             Some((Word::Even, taken)) => Some(at + taken),
             _ => None,
-        })?;
-        let for_it = even + usize::from(reader.is_word(even, "for"));
+        });
+        if let Some(even) = even {
+            let act = Act::Work(Work {
+                stitch: StitchWord::OPEN,
+                each: 1,
+                over: Over::Rest,
+                target: Target::Next,
+                hold: None,
+                through: None,
+                bare: Bare::No,
+            });
+            let number = even + usize::from(reader.is_word(even, "for"));
+            let span = line.tokens[0].span.to(line.tokens.get(number)?.span);
+            return Some((vec![Instruction { act, span }], number));
+        }
+        let says_for = |at: &usize| {
+            let reader = body::Reader::new(&line.tokens[*at..], self.text, &self.names, false);
+            reader.for_rounds().is_some()
+        };
+        let candidates = (1..line.tokens.len()).filter(|&at| line.tokens[at].is("for"));
+        let at = candidates.take(2).find(says_for)?;
+        let read = body::read(&line.tokens[..at], self.text, &self.names, false);
+        let [item] = &read.items[..] else {
+            return None;
+        };
+        let works = matches!(item.act, Act::Work(_) | Act::Together(_) | Act::Repeat(_));
+        let clean = read.problems.iter().all(|p| p.level <= Level::Note);
+        (works && clean).then_some((read.items, at + 1))
+    }
+
+    /// `Work even for 5 rnds (12).`
+    fn work_even(&mut self, line: &RawLine<'s>) -> Option<Round> {
+        let (body, for_it) = self.worked_for_rounds(line)?;
+        let reader = body::Reader::new(&line.tokens, self.text, &self.names, false);
         let (count, taken) = reader.number_ahead(for_it)?;
         let Some((Word::Round | Word::Row, word)) = reader.word_ahead(for_it + taken) else {
             return None;
@@ -129,15 +161,6 @@ impl<'s> Assembler<'s> {
             &self.names,
             false,
         );
-        let even = Work {
-            stitch: StitchWord::OPEN,
-            each: 1,
-            over: Over::Rest,
-            target: Target::Next,
-            hold: None,
-            through: None,
-            bare: Bare::No,
-        };
         Some(Round {
             label: Label {
                 is_row,
@@ -145,11 +168,10 @@ impl<'s> Assembler<'s> {
                 wrong_side: None,
                 span: words,
             },
-            body: vec![Instruction {
-                act: Act::Work(even),
-                span: words,
-            }],
+            body,
             ending: Vec::new(),
+            choices: Vec::new(),
+            several_sizes: false,
             stated: rest.stated,
             doubts: Doubts::default(),
             flawed: false,
@@ -195,12 +217,10 @@ impl<'s> Assembler<'s> {
         }
         let read = body::read(&line.tokens, self.text, &self.names, false);
         let (first, last) = self.rounds_meant(line, &read)?;
-        // Words about other rounds say all there is to say; those about the last ones are not read by the body.
-        if read
-            .items
-            .iter()
-            .any(|item| matches!(item.act, Act::AsRounds { .. }))
-        {
+        // Words about other rounds say all there is to say; how often the last ones are worked is not read by the body.
+        let reader = body::Reader::new(&line.tokens, self.text, &self.names, false);
+        let as_rounds = |item: &Instruction| matches!(item.act, Act::AsRounds { .. });
+        if !reader.refers_to_round_before() && read.items.iter().any(as_rounds) {
             self.problems.extend(read.problems);
         }
         let what = Again::Rounds { first, last };

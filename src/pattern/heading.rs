@@ -4,7 +4,7 @@ use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use crate::source::{Span, limits};
 use crate::terms::Terms;
-use crate::terms::colours::COLOURS;
+use crate::terms::colours;
 use crate::terms::words::{self, Word};
 
 /// A heading taken apart.
@@ -77,6 +77,16 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
     }
 }
 
+/// The words of a title, without the marks around them.
+pub(super) fn title(tokens: &[Token<'_>], text: &str) -> String {
+    let first = tokens.iter().find(|t| !is_mark(t));
+    let last = tokens.iter().rfind(|t| !is_mark(t));
+    match (first, last) {
+        (Some(first), Some(last)) => clean(&text[first.span.to(last.span).range()]),
+        _ => String::new(),
+    }
+}
+
 /// A name without the time stamp of a film before or after it: `2:10 HEAD`, `HEAD (2:10)`, `HEAD – 14:32`.
 fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize) {
     let is_time = |at: usize| {
@@ -112,8 +122,14 @@ fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize
 fn is_mark(token: &Token<'_>) -> bool {
     matches!(
         token.kind,
-        Kind::Star(_) | Kind::Tilde | Kind::Equals | Kind::Dash | Kind::Colon | Kind::Stop
-    ) || matches!(&*token.text, "_" | "|" | "#" | ">")
+        Kind::Star(_)
+            | Kind::Tilde
+            | Kind::Equals
+            | Kind::Dash
+            | Kind::Colon
+            | Kind::Stop
+            | Kind::Other
+    )
 }
 
 /// Tokens of the list's number in `5. Hat`.
@@ -168,15 +184,24 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
         return true;
     }
     // `Body (blue)`, `Head – light grey`
-    let is_colour = |t: &Token<'_>| COLOURS.contains(&&*t.text);
+    let is_colour = |t: &Token<'_>| colours::COLOURS.contains(&&*t.text);
     let parts = matches!(tokens[at].kind, Kind::Open(_))
         || tokens[at].kind == Kind::Dash && tokens[at].spaced;
     let rest = tokens[at + 1..]
         .iter()
         .filter(|t| !matches!(t.kind, Kind::Close(_)) && !is_mark(t));
-    let is_shade = |t: &Token<'_>| is_colour(t) || matches!(&*t.text, "light" | "dark");
-    if parts && rest.clone().any(is_colour) && rest.clone().all(is_shade) {
+    if parts && rest.clone().any(is_colour) && rest.clone().all(|t| colours::is_part(&t.text)) {
         return true;
+    }
+    // `Body in blue`, `Wing, in white`: a yarn to the end of the line.
+    let comma = usize::from(tokens[at].kind == Kind::Comma);
+    let preposition = tokens.get(at + comma);
+    if preposition.is_some_and(|t| matches!(&*t.text, "in" | "with" | "using")) {
+        let rest = tokens[at + comma + 1..].iter().filter(|t| !is_mark(t));
+        let said = |t: &Token<'_>| colours::is_part(&t.text) || matches!(&*t.text, "yarn" | "the");
+        if rest.clone().any(is_colour) && rest.clone().all(said) {
+            return true;
+        }
     }
     matches!(tokens[at].kind, Kind::Open(_))
         && tokens.get(at + 1).is_some_and(|t| {
@@ -185,6 +210,19 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
                 "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
             )
         })
+}
+
+/// `Yarn R: red`: a line of the list of yarns.
+fn lists_yarn(tokens: &[Token<'_>]) -> bool {
+    let mut words = tokens.iter().skip_while(|t| is_mark(t));
+    let called = words
+        .next()
+        .is_some_and(|t| matches!(&*t.text, "yarn" | "colour" | "color"));
+    let letter = words.next().is_some_and(|t| t.kind == Kind::Word);
+    called
+        && letter
+        && words.next().is_some_and(|t| t.kind == Kind::Colon)
+        && words.next().is_some()
 }
 
 /// True if a line without a heading's mark may name the rounds below it: short, no sentence, with a capital; or it says how many to make.
@@ -206,6 +244,10 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "work"
                 | "start"
                 | "note"
+                | "to"
+                | "how"
+                | "if"
+                | "when"
                 | "page"
                 | "photo"
                 | "picture"
@@ -218,8 +260,9 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "http"
                 | "https"
         )
-    }) || tokens.iter().any(|t| t.text == "©");
-    if is_of_material(tokens, text) || only_makes(tokens).is_some() {
+    }) || tokens.iter().any(|t| t.text == "©")
+        || lists_yarn(tokens);
+    if is_of_material(tokens, text) || only_makes(tokens).is_some() || has_cells(line, text) {
         return false;
     }
     // `body (blue)`, `tail fins x2`, `pearl:`
@@ -229,7 +272,28 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     let remark = (1..tokens.len()).any(|at| opens_remark(tokens, at));
     let is_short = words <= 2 && (found.says_make || closed && remark);
     let capital = capital || first.is_some_and(|t| is_short && !t.is("make"));
-    if line.bullet || !capital || other || !(1..=MOST_WORDS).contains(&words) {
+    // `V = inc`
+    let inner = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0)
+        ..tokens
+            .iter()
+            .rposition(|t| !is_mark(t))
+            .map_or(0, |at| at + 1);
+    let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
+    let word = |at: usize| tokens.get(at).map(|t| &*t.text);
+    let starts = words::longest(word, Terms::Us).is_some_and(|(word, _)| word == Word::MagicRing);
+    // `White` alone is the yarn of the rounds below.
+    let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word).peekable();
+    let is_yarn = words_of_it.peek().is_some() && words_of_it.all(|t| colours::is_part(&t.text));
+    // `- Body:` is a name, `- Hook: 3 mm` is none.
+    let is_listed = line.bullet && !tokens.last().is_some_and(|t| t.kind == Kind::Colon);
+    if is_listed
+        || starts
+        || is_yarn
+        || explains
+        || !capital
+        || other
+        || !(1..=MOST_WORDS).contains(&words)
+    {
         return false;
     }
     let ends = tokens
@@ -247,6 +311,48 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     found.says_make || !sentence && !keyed
 }
 
+/// True for two or three words in small letters and nothing else: a name where nobody writes capitals.
+pub(super) fn may_name_in_small(line: &RawLine<'_>, text: &str) -> bool {
+    const MOST_WORDS: usize = 3;
+    let words = |t: &Token<'_>| matches!(t.kind, Kind::Word | Kind::Number(_));
+    let short = (1..=MOST_WORDS).contains(&line.tokens.len()) && line.tokens.iter().all(words);
+    let opens = line.tokens.first().is_some_and(|t| {
+        t.kind == Kind::Word
+            && words::longest(|at| (at == 0).then_some(&*t.text), Terms::Us).is_none()
+    });
+    short && opens && !line.bullet && !is_of_material(&line.tokens, text)
+}
+
+/// `Rnd | Sts | Work`: the heads of a table's columns.
+pub(super) fn has_cells(line: &RawLine<'_>, text: &str) -> bool {
+    let cells = text[line.span.range()].split(['\t', '|']);
+    cells.filter(|cell| !cell.trim().is_empty()).count() > 1
+}
+
+/// `Stitch guide`, `Abbreviations`, `Notes`: a heading over words that explain.
+pub(super) fn explains(tokens: &[Token<'_>]) -> bool {
+    tokens.iter().any(|t| {
+        matches!(
+            &*t.text,
+            "guide"
+                | "abbreviations"
+                | "abbreviation"
+                | "notes"
+                | "note"
+                | "glossary"
+                | "techniques"
+                | "technique"
+                | "terms"
+                | "tips"
+                | "key"
+                | "legend"
+                | "materials"
+                | "gauge"
+                | "tension"
+        )
+    })
+}
+
 /// `Make 2.` alone: how many to make of the piece that is named above it.
 pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
     let words: Vec<&Token<'_>> = tokens
@@ -261,7 +367,7 @@ pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
 }
 
 /// True for a line on yarn, hook, terms, a chain to start with or fastening off: `Brown yarn`, `Hook 3mm`, `US terms`, `F/O`.
-fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
+pub(super) fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
     let name = read(tokens, text).name.to_lowercase();
     let words: Vec<&str> = name
         .split(|c: char| !c.is_alphanumeric())
@@ -402,6 +508,9 @@ mod tests {
             ("Ear (in brown, make 2)", "Ear", 2),
             ("Body (blue)", "Body", 1),
             ("Head - beige", "Head", 1),
+            ("Body in dark blue:", "Body", 1),
+            ("Body, with white yarn", "Body", 1),
+            ("Man in black boots", "Man in black boots", 1),
             ("Wings – 2 pcs.", "Wings", 2),
             ("Paws - 4 pieces", "Paws", 4),
             ("Claw: (red, make 2)", "Claw", 2),

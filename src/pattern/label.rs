@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
-use super::lex::{Bracket, Kind, Token};
-use crate::terms::Terms;
+use super::lex::{Bracket, Kind, Token, is_circled};
 use crate::terms::words::{self, Word};
+use crate::terms::{Terms, colours};
 
 /// A label as it stands, not yet checked.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -26,6 +26,12 @@ pub(super) struct RawLabel {
     pub slip: Option<(usize, &'static str)>,
     /// Tokens between numbers and colon: `(BLO)`, `(36 sts)`, `with B`.
     pub remark: Range<usize>,
+    /// The number of a total that stands before the label or in a table's cell after it.
+    pub total: Option<usize>,
+    /// It stands in a cell of a table, and so does what follows.
+    pub in_table: bool,
+    /// The words of the round have no label at all.
+    pub unwritten: bool,
     /// Where the label's own tokens begin.
     pub start: usize,
     /// Index after its last number.
@@ -75,6 +81,12 @@ impl LabelReader<'_, '_> {
             ..RawLabel::default()
         };
         let mut plural = false;
+        self.pass_lead();
+        if let Some(closed) = self.bracketed(&mut label) {
+            return closed.then_some(label);
+        }
+        self.pass_total_before(&mut label);
+        let colour = self.pass_colour_before();
         if let Some(end) = self.step() {
             label.weak = true;
             self.at = end;
@@ -124,6 +136,9 @@ impl LabelReader<'_, '_> {
         }
         let is_edging = label.relative == 1 && self.kind(0) == Some(Kind::Colon);
         let ended = self.ending(&mut label)?;
+        if label.remark.is_empty() && !colour.is_empty() {
+            label.remark = colour;
+        }
         label.open_ended = !ended || label.weak || is_edging;
         if label.slip.is_some() && !ended {
             return None;
@@ -156,13 +171,112 @@ impl LabelReader<'_, '_> {
         }
     }
 
+    /// `For the` in `For the first round, …`.
+    fn pass_lead(&mut self) {
+        let leads =
+            (self.is(self.at, "for") || self.is(self.at, "in")) && self.is(self.at + 1, "the");
+        let says_round = || {
+            let (_, end) = self.number(self.at + 2)?;
+            self.round_word(end)
+        };
+        if leads && says_round().is_some() {
+            self.at += 2;
+        }
+    }
+
+    /// `[R1]`, `(3)`, `[Rnds 4-6]`: all of the label in a bracket. False if it is something else in a bracket before a number.
+    fn bracketed(&mut self, label: &mut RawLabel) -> Option<bool> {
+        let Some(Kind::Open(_)) = self.kind(0) else {
+            return None;
+        };
+        let start = self.at;
+        let word = self.round_word(start + 1);
+        self.at = word.as_ref().map_or(start + 1, |word| word.end);
+        let numbers = self.numbers(word.as_ref().is_some_and(|word| word.plural));
+        let closed = matches!(self.kind(0), Some(Kind::Close(_)));
+        let Some(numbers) = numbers.filter(|_| closed && self.round_word(self.at + 1).is_none())
+        else {
+            self.at = start;
+            return None;
+        };
+        label.numbers = numbers;
+        label.is_row = word.as_ref().is_some_and(|word| word.is_row);
+        label.bare = word.is_none();
+        label.weak = label.bare;
+        label.open_ended = label.bare;
+        self.at += 1;
+        label.end = self.at;
+        self.at += usize::from(self.at_end_mark(false));
+        label.remark = self.at..self.at;
+        label.body = self.at;
+        Some(label.body < self.tokens.len())
+    }
+
+    /// `(6) Rnd 1:`, `6 | Rnd 1 |`: a total that stands before the label.
+    fn pass_total_before(&mut self, label: &mut RawLabel) {
+        let number = |at: usize| matches!(self.kind_at(at), Some(Kind::Number(_)));
+        let at = self.at;
+        let in_bracket = matches!(self.kind(0), Some(Kind::Open(_))) && number(at + 1);
+        let in_cell = number(at) && self.is_bar(at + 1);
+        let end = match (in_bracket, in_cell) {
+            (true, _) => {
+                let close =
+                    (at + 2..at + 4).find(|&end| matches!(self.kind_at(end), Some(Kind::Close(_))));
+                close.map(|close| close + 1)
+            }
+            (_, true) => Some(at + 2),
+            _ => None,
+        };
+        let Some(end) = end else { return };
+        let word = self.round_word(end);
+        if word.is_some_and(|word| self.number(word.end).is_some()) {
+            label.total = Some(if in_cell { at } else { at + 1 });
+            self.at = end;
+        }
+    }
+
+    /// `Red R1:`, `Dark blue Rnd 4:`: the yarn before the label.
+    fn pass_colour_before(&mut self) -> Range<usize> {
+        let at = self.at;
+        let word = |ahead: usize| {
+            let token = self.tokens.get(at + ahead)?;
+            (token.kind == Kind::Word).then_some(&*token.text)
+        };
+        let end = at + colours::words_of(word).unwrap_or(0);
+        let numbered = self
+            .round_word(end)
+            .is_some_and(|word| self.number(word.end).is_some());
+        if numbered {
+            self.at = end;
+        }
+        at..self.at
+    }
+
+    fn is_bar(&self, at: usize) -> bool {
+        self.tokens.get(at).is_some_and(|t| t.text == "|")
+    }
+
     /// `Step` before a number and a mark, where the steps are the rounds.
     fn step(&self) -> Option<usize> {
-        let marked = |at| matches!(self.kind_at(at), Some(Kind::Colon | Kind::Dash));
+        let marked = |at| {
+            matches!(
+                self.kind_at(at),
+                Some(Kind::Colon | Kind::Dash | Kind::Stop | Kind::Close(_))
+            )
+        };
         let (_, end) = self.number(self.at + 1)?;
-        let closed =
-            self.is(self.at, "step") || self.is(self.at, "v") && self.is_glued(self.at + 1);
-        (closed && marked(end)).then_some(self.at + 1)
+        let tour = self.is_tour(self.at) && self.is_glued(self.at + 1);
+        let range = || {
+            let (_, end, is_range) = self.further_number(end)?;
+            (is_range && marked(end)).then_some(())
+        };
+        let marked = marked(end) || tour && range().is_some();
+        (marked && (tour || self.is(self.at, "step"))).then_some(self.at + 1)
+    }
+
+    /// The letter of a round in other languages, before its number: `V3`, `T3`.
+    fn is_tour(&self, at: usize) -> bool {
+        self.is(at, "v") || self.is(at, "t")
     }
 
     /// `Border:`, `Edging:`: a round that has no number.
@@ -311,18 +425,31 @@ impl LabelReader<'_, '_> {
     fn further_number(&self, at: usize) -> Option<(u32, usize, bool)> {
         let token = self.tokens.get(at)?;
         let is_range = matches!(token.kind, Kind::Dash | Kind::Tilde)
-            || matches!(&*token.text, "to" | "through" | "thru");
+            || matches!(
+                &*token.text,
+                "to" | "through" | "thru" | "till" | "until" | "bis" | "à"
+            );
         let is_list = matches!(
             token.kind,
             Kind::Comma | Kind::Ampersand | Kind::Plus | Kind::Slash
         ) || token.is("and");
         let mut next = at + 1;
-        // `R6.-8.`
-        if token.kind == Kind::Stop && matches!(self.kind_at(next), Some(Kind::Dash | Kind::Tilde))
+        // `R6.-8.`, but not `Rnd 2.- 6 inc`
+        if token.kind == Kind::Stop
+            && matches!(self.kind_at(next), Some(Kind::Dash | Kind::Tilde))
+            && self.is_glued(next + 1)
         {
             let (n, end) = self.number(next + 1)?;
             return Some((n, end, true));
         }
+        // `4 t/m 6`
+        let is_range =
+            if token.is("t") && self.kind_at(next) == Some(Kind::Slash) && self.is(next + 1, "m") {
+                next += 2;
+                true
+            } else {
+                is_range
+            };
         if !is_range && !is_list {
             return None;
         }
@@ -332,6 +459,8 @@ impl LabelReader<'_, '_> {
         }
         if let Some(word) = self.round_word(next) {
             next = word.end;
+        } else if is_range && self.is_tour(next) && self.is_glued(next + 1) {
+            next += 1;
         }
         let (n, end) = self.number(next)?;
         Some((n, end, is_range))
@@ -384,6 +513,7 @@ impl LabelReader<'_, '_> {
         let dashed = self.kind(0) == Some(Kind::Dash)
             && !self.number(self.at + 1).is_some_and(|(_, end)| {
                 self.round_word(end).is_some()
+                    || self.is_letter_after_number(end)
                     || matches!(
                         self.kind_at(end),
                         None | Some(
@@ -432,11 +562,27 @@ impl LabelReader<'_, '_> {
         // `1.Row`
         let dotted = self.kind(0) == Some(Kind::Stop) && self.is_glued(self.at + 1);
         let at = self.at + usize::from(dotted);
+        // `4-6R:`
+        if self.is_letter_after_number(at) {
+            return Some(RoundWord {
+                is_row: false,
+                plural: true,
+                end: at + 1,
+            });
+        }
         let word = self.round_word(at)?;
         Some(RoundWord {
             end: at + 1,
             ..word
         })
+    }
+
+    /// The R of `4-6R:`.
+    fn is_letter_after_number(&self, at: usize) -> bool {
+        let mark = self.kind_at(at + 1);
+        let glued = matches!(mark, Some(Kind::Close(_) | Kind::Dash | Kind::Equals));
+        self.is(at, "r")
+            && (matches!(mark, Some(Kind::Colon | Kind::Stop)) || self.is_glued(at) && glued)
     }
 
     /// Takes what stands between the numbers and the body. True if a mark ends the label.
@@ -450,13 +596,21 @@ impl LabelReader<'_, '_> {
         } else if !label.bare && self.kind(0) == Some(Kind::Semicolon) {
             label.slip = label.slip.or(Some((self.at, ":")));
             self.at += 1;
+        } else if label.bare && self.is_circled(self.at - 1) {
+            // `① 6 sc`: the circle is the mark.
         } else if label.bare && self.kind(0).is_none() {
             label.body = self.at;
             return Some(false);
         } else if self.at_end_mark(label.bare) {
-            // `R6.:`
-            let doubled = self.kind(0) == Some(Kind::Stop) && self.kind(1) == Some(Kind::Colon);
+            // `R6.:`, `R6.-`
+            let doubled = self.kind(0) == Some(Kind::Stop)
+                && matches!(self.kind(1), Some(Kind::Colon | Kind::Dash));
+            let in_table = self.is_bar(self.at);
             self.at += 1 + usize::from(doubled);
+            if in_table {
+                label.in_table = true;
+                self.cells(label);
+            }
         } else if label.bare {
             return None;
         } else if let Some(colon) = self.colon_after_remark() {
@@ -472,8 +626,60 @@ impl LabelReader<'_, '_> {
             return Some(false);
         }
         self.pass_closing_marks();
+        self.pass_total_after(label);
         label.body = self.at;
         Some(true)
+    }
+
+    /// `2. (12) inc x 6`: the total before the work.
+    fn pass_total_after(&mut self, label: &mut RawLabel) {
+        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
+            && matches!(self.kind(1), Some(Kind::Number(_)));
+        let unit = usize::from(
+            self.tokens
+                .get(self.at + 2)
+                .is_some_and(|t| matches!(&*t.text, "st" | "sts" | "stitches")),
+        );
+        let works = match self.tokens.get(self.at + 3 + unit) {
+            Some(t) => {
+                matches!(t.kind, Kind::Word | Kind::Number(_) | Kind::Open(_))
+                    && !matches!(&*t.text, "x" | "times" | "in")
+            }
+            None => false,
+        };
+        if opens && matches!(self.kind(2 + unit), Some(Kind::Close(_))) && works {
+            label.total = Some(self.at + 1);
+            self.at += 3 + unit;
+        }
+    }
+
+    /// Cells of a table between its label and its work: a total, a colour.
+    fn cells(&mut self, label: &mut RawLabel) {
+        const LONGEST: usize = 4;
+        const MOST: usize = 3;
+        for _ in 0..MOST {
+            let rest = &self.tokens[self.at..];
+            let Some(end) = rest.iter().take(LONGEST + 1).position(|t| t.text == "|") else {
+                return;
+            };
+            let has_more = rest[end + 1..].iter().any(|t| t.kind == Kind::Word);
+            let cell = &rest[..end];
+            let is_total = matches!(cell, [t] if matches!(t.kind, Kind::Number(_)))
+                || matches!(cell, [t, unit] if matches!(t.kind, Kind::Number(_))
+                    && matches!(&*unit.text, "st" | "sts" | "stitches"));
+            let word = |at: usize| cell.get(at).map(|t| &*t.text);
+            let is_yarn = colours::words_of(word) == Some(cell.len())
+                || matches!(cell, [t] if t.kind == Kind::Word && t.text.chars().count() == 1);
+            if !has_more || !cell.is_empty() && !is_total && !is_yarn {
+                return;
+            }
+            if is_total {
+                label.total = Some(self.at);
+            } else if is_yarn {
+                label.remark = self.at..self.at + end;
+            }
+            self.at += end + 1;
+        }
     }
 
     fn pass_closing_marks(&mut self) {
@@ -487,6 +693,8 @@ impl LabelReader<'_, '_> {
 
     fn at_end_mark(&self, bare: bool) -> bool {
         match self.kind(0) {
+            // `1⃣`: the key around a number.
+            Some(Kind::Other) if self.tokens[self.at].text == "\u{20e3}" => true,
             Some(Kind::Colon | Kind::Stop | Kind::Close(Bracket::Round)) => true,
             Some(Kind::Dash) => true,
             Some(Kind::Equals) => !bare,
@@ -524,6 +732,12 @@ impl LabelReader<'_, '_> {
             }
         }
         None
+    }
+
+    fn is_circled(&self, at: usize) -> bool {
+        self.tokens
+            .get(at)
+            .is_some_and(|t| t.text.starts_with(is_circled))
     }
 
     fn at_side(&self) -> bool {

@@ -83,6 +83,17 @@ pub fn lex(text: &str, span: Span) -> Vec<Token<'_>> {
     let mut at = span.start;
     while let Some(c) = text[at..span.end].chars().next() {
         let after = at + c.len_utf8();
+        // A cell of a table ends.
+        if let Some(length) = end_of_cell(&text[at..span.end]) {
+            tokens.push(Token {
+                kind: Kind::Other,
+                span: Span::new(at, at + length),
+                spaced: true,
+                text: Cow::Borrowed("|"),
+            });
+            at += length;
+            continue;
+        }
         if let Some(length) = blank_entity(&text[at..span.end]) {
             spaced = true;
             at += length;
@@ -93,7 +104,16 @@ pub fn lex(text: &str, span: Span) -> Vec<Token<'_>> {
             at = after;
             continue;
         }
-        let (kind, end) = token_at(text, at, span.end, c);
+        let (mut kind, end) = token_at(text, at, span.end, c);
+        // `④-⑥ 18 sc`: numbers only before all else.
+        if let Some(n) = circled(c)
+            && tokens.iter().all(|t: &Token<'_>| {
+                t.text.starts_with(is_circled) || matches!(t.kind, Kind::Dash | Kind::Tilde)
+            })
+        {
+            kind = Kind::Number(n);
+        }
+        let end = at + without_times(&text[at..end], &text[end..span.end]);
         let token_span = Span::new(at, end);
         let words = &text[at..end];
         tokens.push(Token {
@@ -109,6 +129,32 @@ pub fn lex(text: &str, span: Span) -> Vec<Token<'_>> {
         at = end;
     }
     tokens
+}
+
+/// `incx6`: the length of the stitch's name, where a sign for "times" and a number are glued to it.
+fn without_times(word: &str, rest: &str) -> usize {
+    const NAMES: &[&str] = &[
+        "sc", "inc", "dec", "invdec", "hdc", "dc", "tr", "st", "v", "a",
+    ];
+    let name = word.strip_suffix(['x', 'X']).unwrap_or_default();
+    let counted = rest.starts_with(|c: char| c.is_ascii_digit());
+    let is_name = NAMES.iter().any(|known| known.eq_ignore_ascii_case(name));
+    if counted && is_name {
+        name.len()
+    } else {
+        word.len()
+    }
+}
+
+/// The number in a circle: `①` to `⑳`.
+fn circled(c: char) -> Option<u32> {
+    let place = u32::from(c).checked_sub(u32::from('①'))?;
+    (place < 20).then_some(place + 1)
+}
+
+/// True for a number in a circle.
+pub(super) fn is_circled(c: char) -> bool {
+    circled(c).is_some()
 }
 
 fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
@@ -131,6 +177,8 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
             let end = run(|c| matches!(c, '*' | '∗' | '＊'));
             (Kind::Star(text[at..end].chars().count().min(9) as u8), end)
         }
+        // `^sc, inc^` marks a repeat as stars do.
+        '^' => (Kind::Star(1), one),
         '-' if rest.starts_with("->") => (Kind::Arrow, at + 2),
         '=' if rest.starts_with("=>") => (Kind::Arrow, at + 2),
         '-' | '–' | '—' | '−' | '‐' | '‑' | '‒' | '―' => (Kind::Dash, one),
@@ -151,12 +199,27 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         '+' => (Kind::Plus, one),
         '/' => (Kind::Slash, one),
         '&' if rest.starts_with("&times;") => (Kind::Times, at + "&times;".len()),
+        '&' if rest.starts_with("&#215;") => (Kind::Times, at + "&#215;".len()),
+        '&' if rest.starts_with("&#8211;") || rest.starts_with("&#8212;") => {
+            (Kind::Dash, at + "&#8211;".len())
+        }
+        '&' if rest.starts_with("&#40;") => (Kind::Open(Bracket::Round), at + "&#40;".len()),
+        '&' if rest.starts_with("&#41;") => (Kind::Close(Bracket::Round), at + "&#41;".len()),
+        '&' if rest.starts_with("&amp;") => (Kind::Ampersand, at + "&amp;".len()),
         '&' if rest.starts_with("&ndash;") || rest.starts_with("&mdash;") => {
             (Kind::Dash, at + "&ndash;".len())
         }
         '&' => (Kind::Ampersand, one),
         _ => (Kind::Other, one),
     }
+}
+
+/// The length of the tag that ends a cell of a web page's table.
+fn end_of_cell(rest: &str) -> Option<usize> {
+    let tags = ["</td>", "</th>"];
+    tags.iter()
+        .find(|tag| rest.starts_with(**tag))
+        .map(|tag| tag.len())
 }
 
 /// The length of white space that a web page spells out, or of one of its tags.
@@ -194,7 +257,7 @@ fn is_blank(c: char) -> bool {
 fn is_invisible(c: char) -> bool {
     matches!(
         c,
-        '\u{feff}' | '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\\'
+        '\u{feff}' | '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{fe0f}' | '\\'
     )
 }
 

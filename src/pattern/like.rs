@@ -25,7 +25,7 @@ impl<'s> Assembler<'s> {
         let under_a_name = self.heading.is_some()
             || self.numbering.highest() > 0 && self.name_in_waiting().is_some();
         if under_a_name {
-            self.open_piece(line.span);
+            self.open_piece(line.span, 1);
         } else {
             self.settle_waiting();
         }

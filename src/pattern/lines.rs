@@ -168,15 +168,16 @@ fn cells<'s>(tokens: Vec<Token<'s>>, text: &str) -> Vec<Token<'s>> {
     let last = (tokens.len().saturating_sub(4).max(1)..tokens.len())
         .rev()
         .find(|&at| tab(at).is_some())
-        .filter(|&at| total(at) && first != Some(at));
-    let bars: Vec<(usize, Span)> = [first, last]
-        .into_iter()
-        .flatten()
+        .filter(|&at| total(at));
+    // After a label every cell is one of the row's.
+    let bars: Vec<(usize, Span)> = (1..tokens.len())
+        .filter(|&at| first.is_some_and(|first| first <= at) || last == Some(at))
         .filter_map(|at| Some((at, tab(at)?)))
         .collect();
     let mut parted = Vec::with_capacity(tokens.len() + bars.len());
+    let mut bars = bars.into_iter().peekable();
     for (at, token) in tokens.into_iter().enumerate() {
-        if let Some(&(_, span)) = bars.iter().find(|bar| bar.0 == at) {
+        if let Some((_, span)) = bars.next_if(|bar| bar.0 == at) {
             parted.push(Token {
                 kind: Kind::Other,
                 span,

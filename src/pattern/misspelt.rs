@@ -27,7 +27,7 @@ pub(super) fn mended(
     for &(at, word) in &slips {
         other[at].text = Cow::Borrowed(word);
     }
-    let mut better = body::read(&other, text, names, first_round);
+    let mut better = body::read_round(&other, text, names, first_round);
     let faults = |read: &BodyRead| {
         read.problems
             .iter()

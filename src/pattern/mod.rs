@@ -1,8 +1,8 @@
 //! Reading: text → [`Pattern`].
 //!
-//! Lines are told apart first (`lines`, `label`, `header` with `yarns`) and put together (`blocks`, `wrapped`); `whole` looks what the pattern tells of
+//! Lines are told apart first (`lines`, `label`, `header` with `yarns`) and put together (`blocks`, `wrapped`, `unlabelled`); `whole` looks what the pattern tells of
 //! itself; `assemble` makes pieces (`rounds`, `between` and `further` their lines). Each round's body is read by a descent over its tokens
-//! (`body` for lists, `often` for how often; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
+//! (`body` for lists, `often` for how often, `offered` for what may be worked one way or another; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
 //! `total` and `elsewhere` for its phrases; `settle` and `spread` make its slots into instructions; `unknown` tells what is left).
 //! Reading never fails: what can't be read is a problem, and the rest goes on.
 
@@ -10,6 +10,7 @@ mod assemble;
 mod between;
 mod blocks;
 mod body;
+mod border;
 mod clause;
 mod compound;
 mod elsewhere;
@@ -27,24 +28,28 @@ mod lines;
 mod misspelt;
 mod numbering;
 mod numbers;
+mod offered;
 mod often;
 mod own;
 mod parts;
 mod place;
 mod rounds;
 mod settle;
+mod sizes;
 mod spread;
 mod stem;
 mod stitches;
+mod surface;
 mod total;
 mod tree;
 mod unknown;
+mod unlabelled;
 mod whole;
 mod wrapped;
 mod yarns;
 
 pub use assemble::read;
-pub use body::place_all_at;
+pub use body::{list_around, place_all_at, start_of_repeat};
 pub use length::{length_mm, rounds_in};
 pub use stem::stem;
 pub use tree::*;

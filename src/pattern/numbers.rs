@@ -33,8 +33,22 @@ impl Reader<'_> {
             self.at += taken;
             return false;
         }
+        let spread = matches!(self.word_ahead(taken), Some((Word::Times, times))
+            if matches!(self.word_ahead(taken + times), Some((Word::Evenly, _))));
+        // `1 rnd even`
+        let round = match self.word_ahead(taken) {
+            Some((Word::Round | Word::Row, round)) => round,
+            _ => 0,
+        };
+        if clause.stitch.is_none()
+            && matches!(self.word_ahead(taken + round), Some((Word::Even, _)))
+        {
+            self.at += taken + round;
+            return false;
+        }
         // `6 times`, after a stitch.
         if clause.stitch.is_some()
+            && !spread
             && (matches!(self.word_ahead(taken), Some((Word::Times, _)))
                 || matches!(self.word_ahead(taken), Some((Word::More, more)) if matches!(self.word_ahead(taken + more), Some((Word::Times, _)))))
         {
@@ -49,7 +63,8 @@ impl Reader<'_> {
             && !self.is_code_letter(taken)
             && self.kind(taken) != Some(Kind::Star(1))
             && self.ends_after_number(taken + 1)
-            && !matches!(self.kind(taken + 1), Some(Kind::Open(_)))
+            && (!matches!(self.kind(taken + 1), Some(Kind::Open(_)))
+                || self.total_follows(taken + 1))
         {
             clause.count = Some(self.checked_count(n, start, taken));
             clause.count_first = Some(start);
@@ -104,7 +119,9 @@ impl Reader<'_> {
                 && clause.unknown.is_empty()
                 && items.iter().any(|item| item.act.is_worked())
         };
-        if top && near_end && self.stated.is_none() && (has_its_own || after_work()) {
+        // `A 10`: of that yarn.
+        let of_yarn = clause.yarn.is_some() && clause.stitch.is_none() && clause.count.is_none();
+        if top && near_end && !of_yarn && self.stated.is_none() && (has_its_own || after_work()) {
             if clause.stitch.is_some() {
                 self.flush(clause, items);
             }
@@ -269,6 +286,7 @@ impl Reader<'_> {
             && clause.count.is_none()
             && clause.places.is_empty()
             && !after_others
+            && !clause.apart
             && let Some((n, taken)) = self.number_ahead(1)
         {
             clause.count = Some(self.checked_count(n, start + 1, taken));

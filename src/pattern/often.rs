@@ -1,7 +1,7 @@
 //! How often a list is worked: `x 6`, `around`, `rep from * 5 more times`, `omitting last inc`.
 
 use super::body::{Open, Reader, start_of_repeat};
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::numbers::as_read;
 use super::tree::*;
 use crate::source::{Problem, Span, limits};
@@ -79,7 +79,7 @@ impl Reader<'_> {
         let start = self.at;
         if self.at_times_sign(0)
             && let Some((n, taken)) = self.number_ahead(1)
-            && self.ends_after_number(1 + taken)
+            && (self.ends_after_number(1 + taken) || self.ends_the_body(1 + taken))
         {
             self.at += 1 + taken;
             if let Some((Word::Times, taken)) = self.word() {
@@ -100,7 +100,8 @@ impl Reader<'_> {
                 }
                 ahead += taken;
             }
-            if !said && self.is_word(ahead, "x") && self.ends_after_number(ahead + 1) {
+            let sign = self.is_word(ahead, "x") || self.kind(ahead) == Some(Kind::Times);
+            if !said && sign && self.ends_after_number(ahead + 1) {
                 said = true;
                 ahead += 1;
             }
@@ -111,7 +112,13 @@ impl Reader<'_> {
             self.at += ahead;
             let n = self.checked_times(n, start);
             let more = more || self.more_follows();
+            let ends =
+                self.depth == 0 && self.tokens[self.at..].iter().all(|t| t.kind == Kind::Stop);
             return Some(match (more, after_repeat) {
+                (false, false) if !said && ends => {
+                    self.doubts.number = true;
+                    Times::OrTotal(n)
+                }
                 (true, _) => Times::Exactly(n.saturating_add(1)),
                 (false, true) => Times::Unsure(n),
                 (false, false) => Times::Exactly(n),
@@ -148,6 +155,19 @@ impl Reader<'_> {
         }
     }
 
+    /// True if a number is all that stands `ahead` tokens on: the total of `(sc, inc) x 6  18`.
+    fn ends_the_body(&self, ahead: usize) -> bool {
+        let rest = self.tokens.get(self.at + ahead..).unwrap_or_default();
+        let unit = |t: &Token<'_>| {
+            matches!(t.kind, Kind::Stop | Kind::Other)
+                || matches!(&*t.text, "st" | "sts" | "stitches")
+        };
+        rest.first()
+            .is_some_and(|t| matches!(t.kind, Kind::Number(_)))
+            && rest.len() <= 4
+            && rest[1..].iter().all(unit)
+    }
+
     /// The number of times at the cursor, for the items from `from` on.
     pub(super) fn repeat_from(&mut self, items: &mut Vec<Instruction>, from: usize, span: Span) {
         if let Some((times, last)) = self.times(false) {
@@ -173,6 +193,52 @@ impl Reader<'_> {
         }
         let span = self.span_from(first);
         self.wrap(items, from, times, last, None, span);
+        true
+    }
+
+    /// `sc, inc – 6 (18)`, `sc, dec – 6`: how often the list before a dash is worked. At the end, where nothing else states a
+    /// total, the number may be that.
+    pub(super) fn times_after_dash(&mut self, items: &mut Vec<Instruction>, top: bool) -> bool {
+        let Some((n, taken)) = self.number_ahead(1) else {
+            return false;
+        };
+        if self.peek().is_none_or(|t| !t.spaced) || self.at_unit(1 + taken) {
+            return false;
+        }
+        let start = self.at;
+        let with_total =
+            matches!(self.kind(1 + taken), Some(Kind::Open(_))) && self.total_follows(1 + taken);
+        let mut after = self.tokens[start + 1 + taken..].iter();
+        let may_be_total = top
+            && self.stated.is_none()
+            && n <= limits::COUNT
+            && after.all(|t| t.kind == Kind::Stop);
+        if !with_total && !may_be_total {
+            return false;
+        }
+        let from = start_of_repeat(items);
+        // What is worked once can't be another number.
+        let is_total = made_once(&items[from..]).is_none_or(|made| made == n);
+        if items.len() <= from + 1 || !with_total && is_total {
+            return false;
+        }
+        let times = if with_total {
+            Times::Exactly(self.checked_times(n, start + 1))
+        } else {
+            self.at += 1;
+            self.stated = Some(Stated {
+                stitches: Some(n),
+                spaces: None,
+                span: self
+                    .span_from(start + 1)
+                    .to(self.tokens[start + taken].span),
+            });
+            self.doubts.number = true;
+            Times::Total(n)
+        };
+        self.at = start + 1 + taken;
+        let span = self.span_from(start);
+        self.wrap(items, from, times, LastTime::Whole, None, span);
         true
     }
 
@@ -293,7 +359,8 @@ impl Reader<'_> {
         };
         let first = self.at;
         let of_rounds = matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
-            || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some();
+            || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some()
+            || self.refers_to_round_before();
         if of_rounds {
             return false;
         }
@@ -302,8 +369,10 @@ impl Reader<'_> {
             self.at += taken;
         }
         // `repeat (sc, dec) 6 times`, `rep *sc, inc* around`: the word only announces the repeat.
-        let opens = matches!(self.kind(0), Some(Kind::Open(_)))
-            && (items.is_empty() || !self.total_follows(0))
+        let number = self.number().map_or(0, |(_, taken)| taken);
+        let opens = items.is_empty() && self.stitch_at(number)
+            || matches!(self.kind(0), Some(Kind::Open(_)))
+                && (items.is_empty() || !self.total_follows(0))
             || self.kind(0) == Some(Kind::Star(1)) && open.star.is_none();
         if opens {
             return true;
@@ -404,7 +473,13 @@ impl Reader<'_> {
                     Some((Word::More, more)) => taken + more,
                     _ => taken,
                 };
-                matches!(self.word_ahead(ahead), Some((Word::Times, _)))
+                let signed = self.at_times_sign(taken)
+                    && self.kind(taken) != Some(Kind::Star(1))
+                    && !self.is_code_letter(taken)
+                    && self.ends_after_number(taken + 1)
+                    && (!matches!(self.kind(taken + 1), Some(Kind::Open(_)))
+                        || self.total_follows(taken + 1));
+                signed || matches!(self.word_ahead(ahead), Some((Word::Times, _)))
             }
             None => {
                 matches!(self.word(), Some((Word::TimesWord(_) | Word::Around, _)))
@@ -428,4 +503,17 @@ impl Reader<'_> {
         self.wrap(items, from, times, last, open.mark.take(), span);
         true
     }
+}
+
+/// How many stitches a list of plain numbers makes, worked once; `None` where it has anything else.
+fn made_once(items: &[Instruction]) -> Option<u32> {
+    items.iter().try_fold(0_u32, |sum, item| match &item.act {
+        Act::Work(work) if work.target == Target::Next && work.through.is_none() => {
+            match work.over {
+                Over::Count(n) => sum.checked_add(n.checked_mul(work.each)?),
+                _ => None,
+            }
+        }
+        _ => None,
+    })
 }

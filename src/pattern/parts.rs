@@ -7,6 +7,7 @@ use super::stem::stem;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::Height;
+use crate::terms::colours;
 use crate::terms::words::Word;
 
 impl Reader<'_> {
@@ -35,7 +36,14 @@ impl Reader<'_> {
                     return !chain || self.beginning_chain_follows(ahead + taken);
                 }
                 Some((Word::Filler | Word::Of, taken)) => ahead += taken,
-                _ if preposition && (token.is("top") || token.is("closing")) => return true,
+                Some((Word::CloseHole, _)) if preposition => return true,
+                _ if preposition
+                    && ["top", "closing", "close"]
+                        .iter()
+                        .any(|word| token.is(word)) =>
+                {
+                    return true;
+                }
                 _ if preposition && matches!(token.kind, Kind::Number(_)) => {
                     return self.beginning_chain_follows(ahead) || self.first_stitch(ahead);
                 }
@@ -360,6 +368,13 @@ impl Reader<'_> {
         })
     }
 
+    /// At `both sides`, `both layers`.
+    pub(super) fn both_layers_follow(&self, ahead: usize) -> bool {
+        matches!(self.word_ahead(ahead), Some((Word::Both, 1)))
+            && (matches!(self.word_ahead(ahead + 1), Some((Word::Layers, _)))
+                || self.is_word(ahead + 1, "sides"))
+    }
+
     /// `around the first leg`, `of leg 2`: a piece of this pattern that is worked into on its own. True if "around" says
     /// that all of its edge is.
     pub(super) fn part_place(&mut self) -> Option<(Through, bool)> {
@@ -593,7 +608,7 @@ impl Reader<'_> {
                 let fits = self
                     .tokens
                     .get(self.at + taken)
-                    .is_some_and(|t| *t.text == part.to_lowercase());
+                    .is_some_and(|t| colours::alike(&t.text, part));
                 taken += 1;
                 fits
             });
@@ -631,6 +646,42 @@ impl Reader<'_> {
         let plain =
             token.kind == Kind::Word && (self.word().is_none() || words.chars().count() == 1);
         plain.then(|| (self.spanned(words, 1), 1))
+    }
+
+    /// A colour at the cursor that no yarn is called by, and how many tokens it takes: `white`, `light grey`.
+    fn colour_name(&self) -> Option<(Spanned<String>, usize)> {
+        let word = |at: usize| {
+            let token = self.tokens.get(self.at + at)?;
+            (token.kind == Kind::Word).then_some(&*token.text)
+        };
+        let taken = colours::words_of(word)?;
+        let words: Vec<&str> = (0..taken).filter_map(word).collect();
+        // `in the red sts` says where to work.
+        let is_place = matches!(
+            self.word_ahead(taken),
+            Some((Word::AnyStitch | Word::Space | Word::Round | Word::Row, _))
+        );
+        (!is_place).then(|| (self.spanned(&words.join(" "), taken), taken))
+    }
+
+    /// Tokens of the `yarn` after a name.
+    fn yarn_said(&self, ahead: usize) -> usize {
+        match self.word_ahead(ahead) {
+            Some((Word::Colour, taken)) => taken,
+            _ => 0,
+        }
+    }
+
+    /// `coral yarn`: a word that is not the trade's, called a yarn.
+    fn called_a_yarn(&self) -> Option<(Spanned<String>, usize)> {
+        let named = self.unknown_yarn()?;
+        matches!(self.word_ahead(1), Some((Word::Colour, _))).then_some(named)
+    }
+
+    /// True if a colour may stand alone at the cursor: at the front of a clause, or after a stitch or number.
+    fn colour_may_stand_alone(&self, clause: &Clause) -> bool {
+        let counted = clause.count.is_some() || clause.stitch.is_some();
+        self.at == clause.first || counted && clause.yarn.is_none()
     }
 
     /// `with B`, `in white`, `3 B`. True if it was one.
@@ -673,11 +724,17 @@ impl Reader<'_> {
             let words = &self.text[t.span.range()];
             words.len() == 1 && words.chars().all(|c| c.is_ascii_uppercase())
         });
-        if preposition == Some(Word::With)
-            && (colour || letter)
-            && let Some((name, taken)) = self.unknown_yarn()
-        {
+        let undeclared = match preposition {
+            Some(Word::With) if colour || letter => self.unknown_yarn(),
+            Some(_) => self.colour_name().or_else(|| self.called_a_yarn()),
+            None if self.colour_may_stand_alone(clause) => self.colour_name(),
+            None => None,
+        };
+        if let Some((name, taken)) = undeclared {
             self.at += taken;
+            if let Some((Word::Colour, taken)) = self.word() {
+                self.at += taken;
+            }
             clause.yarn = Some(name);
             return true;
         }
@@ -691,8 +748,12 @@ impl Reader<'_> {
             self.at += taken;
         }
         self.pass_to_yarn();
-        if let Some((name, taken)) = self.yarn_name().or_else(|| self.unknown_yarn()) {
+        let named = self.yarn_name().or_else(|| self.colour_name());
+        if let Some((name, taken)) = named.or_else(|| self.unknown_yarn()) {
             self.at += taken;
+            if let Some((Word::Colour, taken)) = self.word() {
+                self.at += taken;
+            }
             clause.yarn_after = Some(name);
         }
         // `in the last st`: the change happens in the last yarn-over of the stitch before, wherever that is said.
@@ -753,6 +814,15 @@ impl Reader<'_> {
         if end >= self.tokens.len() {
             return false;
         }
+        // `ch 3 (first dc)`, `ch 3 (= 1 dc)`
+        if counts.is_none()
+            && start > 0
+            && matches!(items.last(), Some(Instruction { act: Act::Work(work), .. })
+                if work.stitch.height == Some(Height::Chain) && !work.stitch.picot)
+            && self.names_one_stitch(end)
+        {
+            counts = Some(true);
+        }
         if let Some(counts) = counts {
             let bridge = self.chains_named(start, end);
             self.at = end + 1;
@@ -769,8 +839,8 @@ impl Reader<'_> {
         }
         self.at += ahead;
         self.pass_to_yarn();
-        if let Some((name, taken)) = self.yarn_name()
-            && self.at + taken == end
+        if let Some((name, taken)) = self.yarn_name().or_else(|| self.colour_name())
+            && self.at + taken + self.yarn_said(taken) == end
         {
             self.at = end + 1;
             let span = self.span_from(start);
@@ -811,6 +881,30 @@ impl Reader<'_> {
         }
         self.at = end + 1;
         true
+    }
+
+    /// At a bracket that closes at `end`: true if it holds `first dc`, `1st dc` or `= 1 dc`.
+    fn names_one_stitch(&self, end: usize) -> bool {
+        let mut ahead = 1;
+        let mut opens = false;
+        if matches!(self.kind(ahead), Some(Kind::Equals)) {
+            ahead += 1;
+            opens = true;
+        }
+        match (self.word_ahead(ahead), self.kind(ahead)) {
+            (Some((Word::First, taken)), _) => {
+                opens = true;
+                ahead += taken;
+            }
+            (_, Some(Kind::Number(1))) if self.is_suffix(ahead + 1) => {
+                opens = true;
+                ahead += 2;
+            }
+            (_, Some(Kind::Number(1))) => ahead += 1,
+            _ => {}
+        }
+        matches!(self.word_ahead(ahead), Some((Word::Stitch(height), taken))
+            if opens && height > Height::Slip && self.at + ahead + taken == end)
     }
 
     /// The chains of `counts as dc, ch 1`, between two tokens.

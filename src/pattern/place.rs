@@ -32,12 +32,32 @@ pub(super) struct Place {
 impl Place {
     /// In a magic ring.
     pub fn in_new_ring() -> Place {
+        Place::one(Target::NewRing)
+    }
+
+    /// One place, and nothing said but what it is.
+    pub fn one(target: Target) -> Place {
         Place {
             over: Over::Count(1),
-            target: Target::NewRing,
+            target,
             hold: None,
             each: false,
             named: true,
+            every: None,
+            loop_only: false,
+            deeper: 0,
+            bare_chain: false,
+        }
+    }
+
+    /// As far as the round goes.
+    pub fn around() -> Place {
+        Place {
+            over: Over::Rest,
+            target: Target::Next,
+            hold: None,
+            each: true,
+            named: false,
             every: None,
             loop_only: false,
             deeper: 0,
@@ -177,12 +197,15 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
-            // `10 sc starting from 2nd ch from hook`
-            (Word::From, taken)
-                if matches!(self.kind(taken), Some(Kind::Number(_)))
-                    || matches!(self.word_ahead(taken), Some((Word::Ordinal(_), _))) =>
-            {
-                self.at += taken;
+            // `10 sc starting from 2nd ch from hook`, `starting from the second ch`
+            (Word::From, taken) => {
+                let the = usize::from(self.is_word(taken, "the"));
+                let counts = matches!(self.kind(taken + the), Some(Kind::Number(_)))
+                    || matches!(self.word_ahead(taken + the), Some((Word::Ordinal(_), _)));
+                if !counts {
+                    return None;
+                }
+                self.at += taken + the;
             }
             // `in all stitches`
             (Word::Total, taken)
@@ -212,18 +235,13 @@ impl Reader<'_> {
                     let over = self.until_last().map_or(Over::Rest, Over::ToLast);
                     return Some(Place {
                         over,
-                        target: Target::Next,
-                        hold: None,
-                        each: true,
-                        named: false,
-                        every: None,
-                        loop_only: false,
-                        deeper: 0,
-                        bare_chain: false,
+                        ..Place::around()
                     });
                 }
                 said.hold = Some(Into::FrontPost);
             }
+            // `sl st to first ch`
+            (Word::To, taken) if self.first_follows(taken) => self.at += taken,
             (Word::To | Word::Until, _) => {
                 let left = self.until_last()?;
                 return Some(Place {
@@ -240,25 +258,24 @@ impl Reader<'_> {
             }
             (Word::Even | Word::Evenly, taken) => {
                 self.at += taken;
-                return Some(Place {
-                    over: Over::Rest,
-                    target: Target::Next,
-                    hold: None,
-                    each: true,
-                    named: false,
-                    every: None,
-                    loop_only: false,
-                    deeper: 0,
-                    bare_chain: false,
-                });
+                return Some(Place::around());
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
+            // `inc all`
+            (Word::All, _) if self.number_ahead(1).is_none() => {}
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
         }
         said.first_round = self.first_round;
         self.describe(&mut said);
         said.into_place()
+    }
+
+    fn first_follows(&self, mut ahead: usize) -> bool {
+        while let Some((Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        matches!(self.word_ahead(ahead), Some((Word::First, _)))
     }
 
     /// True if "around" goes on to a stitch: `around the post of`, `around next 3 sts`.
@@ -320,6 +337,8 @@ impl Reader<'_> {
                 if counts
                     || matches!(self.word_ahead(taken), Some((Word::Times, _)))
                     || self.at_times_sign(taken)
+                        && (self.kind(taken) != Some(Kind::Star(1))
+                            || !self.star_open && self.number_ahead(taken + 1).is_some())
                 {
                     return;
                 }
@@ -336,6 +355,13 @@ impl Reader<'_> {
                     said.skipped = true;
                     self.at += 1;
                     continue;
+                }
+                if (self.is_word(0, "unused") || self.is_word(0, "free")) && self.loops_follow(1) {
+                    self.at += 1;
+                    continue;
+                }
+                if said.each && said.unit.is_some() && self.all_but_the_last(said) {
+                    return;
                 }
                 if self.is_word(0, "just") && self.is_word(1, "skipped") {
                     self.at += 1;
@@ -376,6 +402,8 @@ impl Reader<'_> {
             };
             match word {
                 Word::Next => said.next = true,
+                // `in the unworked front loops of Rnd 4`
+                Word::LeaveRest if self.loops_follow(taken) => {}
                 Word::Filler if said.each && self.is_word(0, "other") => said.ordinal = Some(2),
                 Word::Each => said.each = true,
                 Word::All => said.all = true,
@@ -476,6 +504,43 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    /// `but the last`, `except for the last 2 sts`, after each stitch. False if the words at the cursor are others.
+    fn all_but_the_last(&mut self, said: &mut Said) -> bool {
+        if !self.is_word(0, "but") && !self.is_word(0, "except") {
+            return false;
+        }
+        let start = self.at;
+        self.at += 1;
+        let mut last = false;
+        let mut left = 1;
+        loop {
+            if let Some((n, taken)) = self.number() {
+                left = n;
+                self.at += taken;
+            } else if let Some((word @ (Word::Filler | Word::Last | Word::AnyStitch), taken)) =
+                self.word()
+            {
+                last |= word == Word::Last;
+                self.at += taken;
+            } else {
+                break;
+            }
+        }
+        if last {
+            said.to_last = Some(left);
+        } else {
+            self.at = start;
+        }
+        last
+    }
+
+    fn loops_follow(&self, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::FrontLoop | Word::BackLoop, _))
+        )
     }
 
     fn part_ahead(&mut self) -> bool {

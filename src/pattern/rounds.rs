@@ -10,7 +10,9 @@ use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::misspelt;
 use super::tree::*;
+use super::{offered, sizes};
 use crate::source::{Level, Problem, Span, limits, quoted};
+use crate::terms::colours;
 
 impl<'s> Assembler<'s> {
     pub(super) fn round(&mut self, raw: RawRound<'s>) {
@@ -47,7 +49,18 @@ impl<'s> Assembler<'s> {
             return;
         }
         if opens_piece {
-            self.open_piece(label_span);
+            let first = numbers.first().map_or(0, |run| run.0);
+            self.open_piece(label_span, first);
+            if raw.label.unwritten {
+                self.problems.push(
+                    Problem::note(
+                        "label-unwritten",
+                        span,
+                        "the rounds of this piece have no labels: each line is read as one, counted from 1",
+                    )
+                    .help("open each with a label such as `Rnd 1:`"),
+                );
+            }
         } else {
             self.settle_waiting();
             self.heading = None;
@@ -71,14 +84,39 @@ impl<'s> Assembler<'s> {
             },
             body: Vec::new(),
             ending: Vec::new(),
+            choices: Vec::new(),
+            several_sizes: false,
             stated: None,
             doubts: Doubts::default(),
             flawed: false,
             words: Span::new(words_start, span.end.max(words_start)),
             span,
         };
+        if let Some(Token {
+            kind: Kind::Number(total),
+            span,
+            ..
+        }) = raw.label.total.and_then(|at| raw.tokens.get(at))
+        {
+            round.stated = Some(Stated {
+                stitches: Some(*total),
+                span: *span,
+                ..Stated::default()
+            });
+        }
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
         let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
+        if raw.label.in_table {
+            tokens = Cow::Owned(self.cells(&tokens, &mut round));
+        }
+        let known = self.several_sizes;
+        if let Some((first, span)) = sizes::of_the_first(&tokens, self.text, &self.names, known) {
+            *tokens.to_mut() = first;
+            round.several_sizes = true;
+            if !known {
+                self.says_sizes(span);
+            }
+        }
         let on = self.goes_on_until(&tokens).map(|found| {
             let words = found.words(&tokens);
             (found, words)
@@ -89,8 +127,11 @@ impl<'s> Assembler<'s> {
             tokens.truncate(found.first);
             tokens.extend(rest);
         }
-        let read = body::read(&tokens, self.text, &self.names, first_round);
+        let read = body::read_round(&tokens, self.text, &self.names, first_round);
         let read = misspelt::mended(read, &tokens, self.text, &self.names, first_round);
+        let (read, choices) =
+            offered::taken_apart(read, &tokens, self.text, &self.names, first_round);
+        round.choices = choices;
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);
         round.body.extend(read.items);
@@ -115,6 +156,19 @@ impl<'s> Assembler<'s> {
             piece.lines.push(Line::Round(round));
             piece.lines.extend(more.map(Line::RepeatRounds));
         }
+    }
+
+    /// Says once that the text is of several sizes. `span` is at the numbers of one round.
+    fn says_sizes(&mut self, span: Span) {
+        self.several_sizes = true;
+        self.problems.push(
+            Problem::warning(
+                "two-sizes",
+                span,
+                "these are the numbers of several sizes: only the first of each is worked and checked",
+            )
+            .help("to check and draw another size, keep its numbers alone in a copy of the pattern"),
+        );
     }
 
     /// Words of a round that say how far it is worked again and again: `until the tail is as long as you like`.
@@ -164,6 +218,58 @@ impl<'s> Assembler<'s> {
         })
     }
 
+    /// The cells of a table's row after its label: the work, and notes. A total is taken out of them, the change that it is
+    /// and a yarn.
+    fn cells(&self, tokens: &[Token<'s>], round: &mut Round) -> Vec<Token<'s>> {
+        let is_bar = |t: &Token<'s>| t.text == "|";
+        let mut cells = tokens.split(is_bar);
+        let mut kept = cells.next().unwrap_or_default().to_vec();
+        let mut bars = tokens.iter().filter(|t| is_bar(t));
+        for cell in cells {
+            let bar = bars.next();
+            let word = |at: usize| cell.get(at).map(|t| &*t.text);
+            match cell {
+                [] => {}
+                [
+                    Token {
+                        kind: Kind::Number(n),
+                        span,
+                        ..
+                    },
+                ] if round.stated.is_none() => {
+                    round.stated = Some(Stated {
+                        stitches: Some(*n),
+                        span: *span,
+                        ..Stated::default()
+                    });
+                }
+                // `+6`, `0`
+                [
+                    Token {
+                        kind: Kind::Number(_),
+                        ..
+                    },
+                ] => {}
+                [
+                    Token {
+                        kind: Kind::Plus | Kind::Dash,
+                        ..
+                    },
+                    Token {
+                        kind: Kind::Number(_),
+                        ..
+                    },
+                ] => {}
+                _ if colours::words_of(word) == Some(cell.len()) => self.remark_of(cell, round),
+                _ => {
+                    kept.extend(bar.cloned());
+                    kept.extend_from_slice(cell);
+                }
+            }
+        }
+        kept
+    }
+
     /// What a label says before its colon: a loop, a yarn, a side, a total, how many rounds it is.
     fn remark(&mut self, tokens: &[Token<'s>], round: &mut Round) {
         if tokens.is_empty() {
@@ -205,8 +311,13 @@ impl<'s> Assembler<'s> {
         if round.label.wrong_side.is_some() {
             return;
         }
+        self.remark_of(tokens, round);
+    }
+
+    /// What a remark has for all of a round: a loop, a yarn, a total, a turn.
+    fn remark_of(&self, tokens: &[Token<'s>], round: &mut Round) {
         let read = body::read(tokens, self.text, &self.names, false);
-        round.stated = read.stated;
+        round.stated = read.stated.or(round.stated);
         round.body.extend(read.items.into_iter().filter(|item| {
             matches!(
                 item.act,

@@ -1,10 +1,11 @@
 //! The slots of a clause made into instructions.
 
-use super::body::Reader;
+use super::body::{Reader, start_of_repeat};
 use super::clause::{Clause, makes_stitches};
 use super::lex::Kind;
 use super::tree::*;
 use crate::source::{Problem, Span};
+use crate::terms::words::Word;
 use crate::terms::{Form, Height, Into};
 
 impl Reader<'_> {
@@ -44,6 +45,9 @@ impl Reader<'_> {
             // `magic ring 6`, `6 in MR`, `6 sts in magic ring`: the stitch is the round's.
             let span = self.span_from(first.min(done.first));
             self.push_work(&done, StitchWord::OPEN, span, items);
+        } else if let Some(stitch) = last_stitch(items).filter(|_| counts_into_place(&done)) {
+            // `sc in next st, 2 in next`: of the same stitch.
+            self.push_work(&done, stitch, span, items);
         } else if !done.places.is_empty() {
             let place = done.places[0];
             let implied = done.unknown.is_empty()
@@ -75,6 +79,9 @@ impl Reader<'_> {
         {
             // `(1, inc) x 6`
             self.push_work(&done, StitchWord::OPEN, span, items);
+        } else if done.unknown.is_empty() && done.count.is_some() && self.change_follows(&done) {
+            // `1, inc x 6`
+            self.push_work(&done, StitchWord::OPEN, span, items);
         } else if items.is_empty() && self.only_a_number(&done) {
             // `Rnd 4: 18 (18)`
             self.push_work(&done, StitchWord::OPEN, span, items);
@@ -99,6 +106,19 @@ impl Reader<'_> {
         }
     }
 
+    /// True at the comma after a number alone that is the only one so, before an increase or a decrease.
+    fn change_follows(&self, clause: &Clause) -> bool {
+        let alone = clause.count_first.is_some_and(|first| {
+            first + 1 == self.at
+                && (first == 0 || matches!(self.tokens[first - 1].kind, Kind::Comma))
+        });
+        let change = matches!(
+            self.word_ahead(1),
+            Some((Word::Increase | Word::Decrease | Word::InvisibleDecrease, _))
+        );
+        alone && !self.first_round && self.kind(0) == Some(Kind::Comma) && change
+    }
+
     /// A later round of which a number is all that is said, but for a total.
     fn only_a_number(&mut self, clause: &Clause) -> bool {
         !self.first_round
@@ -106,7 +126,7 @@ impl Reader<'_> {
             && clause.count.is_some()
             && clause.count_first == Some(0)
             && clause.unknown.is_empty()
-            && (self.kind(0).is_none()
+            && (matches!(self.kind(0), None | Some(Kind::Equals | Kind::Arrow))
                 || matches!(self.kind(0), Some(Kind::Open(_))) && self.total_follows(0))
     }
 
@@ -162,6 +182,34 @@ impl Reader<'_> {
                     target: Target::Part,
                     hold: clause.hold,
                     through: Some(part.clone()),
+                    bare: Bare::No,
+                }),
+                span,
+            });
+            return;
+        }
+        if let Some(place) = clause.places.first()
+            && matches!(place.target, Target::Border(_))
+        {
+            // `2 sc in each row end`, `10 sc along the side`
+            let in_each = place.target == Target::Border(Border::RowEnds);
+            let (each, over) = match clause.count {
+                Some(n) if in_each => (n.saturating_mul(in_one), place.over),
+                Some(n) => (in_one, Over::Count(n)),
+                None => (in_one, place.over),
+            };
+            let (each, over) = match over {
+                Over::Count(n) if in_each && each == n => (in_one, over),
+                _ => (each, over),
+            };
+            items.push(Instruction {
+                act: Act::Work(Work {
+                    stitch,
+                    each,
+                    over,
+                    target: place.target,
+                    hold: clause.hold,
+                    through: None,
                     bare: Bare::No,
                 }),
                 span,
@@ -266,6 +314,11 @@ impl Reader<'_> {
             });
             return;
         }
+        let around_list = clause.count.is_none()
+            && matches!(&places[..], [place] if place.over == Over::Rest && !place.named)
+            && self.depth == 0
+            && self.is_word_before("around")
+            && is_plain_list(items);
         for mut place in places {
             if place.target == Target::Next {
                 place.target = below;
@@ -314,7 +367,20 @@ impl Reader<'_> {
                 }
                 self.doubts.same |= bare != Bare::No;
             }
-            if feet > 1 || stitch.height.is_none() && matches!(stitch.form, Form::Together(_)) {
+            // `dc5tog in next st`: all of them in one.
+            let in_one_place = place.over == Over::Count(1)
+                && !place.each
+                && feet > 2
+                && !clause.number_after
+                && stitch.height > Some(Height::Single)
+                && matches!(place.target, Target::Next | Target::Same | Target::Space(_));
+            if in_one_place {
+                form.form = Form::Bobble(feet as u8);
+                each = 1;
+                act_place.over = Over::Count(count);
+            } else if feet > 1
+                || stitch.height.is_none() && matches!(stitch.form, Form::Together(_))
+            {
                 // `sc2tog over next 2 sts`: the places are those it draws together.
                 act_place.over = match place.over {
                     Over::Count(k) if count == 1 && k > feet && k <= 12 && clause.number_after => {
@@ -329,6 +395,10 @@ impl Reader<'_> {
                     over => over,
                 };
                 each = 1;
+            }
+            if around_list {
+                bare = Bare::List;
+                self.doubts.around = true;
             }
             if let Some(n) = place.every {
                 let each = if feet > 1 { in_one } else { each };
@@ -385,4 +455,40 @@ fn push_crossed(clause: &Clause, stitch: StitchWord, span: Span, items: &mut Vec
         }),
         span,
     });
+}
+
+/// Stitches in numbers, after what only prepares the round.
+fn is_plain_list(items: &[Instruction]) -> bool {
+    let list = &items[start_of_repeat(items)..];
+    let plain = |item: &Instruction| match &item.act {
+        Act::Work(work) => {
+            matches!(work.over, Over::Count(_))
+                && work.target == Target::Next
+                && work.through.is_none()
+        }
+        _ => false,
+    };
+    !list.is_empty() && list.iter().all(plain)
+}
+
+/// True for a number and a place with nothing else.
+fn counts_into_place(clause: &Clause) -> bool {
+    clause.count.is_some()
+        && clause.unknown.is_empty()
+        && matches!(&clause.places[..], [place] if place.named
+            && matches!(place.target, Target::Next | Target::First | Target::Last))
+}
+
+/// The plain stitch that was worked last in a list.
+fn last_stitch(items: &[Instruction]) -> Option<StitchWord> {
+    let worked = items.iter().rev().find(|item| item.act.is_worked());
+    match worked.map(|item| &item.act) {
+        Some(Act::Work(work)) if work.stitch.height > Some(Height::Slip) && !work.stitch.picot => {
+            Some(StitchWord {
+                form: Form::Plain,
+                ..work.stitch
+            })
+        }
+        _ => None,
+    }
 }

@@ -5,7 +5,7 @@ use super::clause::Clause;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::words::Word;
-use crate::terms::{Height, Into};
+use crate::terms::{Form, Height, Into};
 
 impl Reader<'_> {
     /// `inc 6 evenly`: so many changes, spread over what is left of the round below.
@@ -45,21 +45,82 @@ impl Reader<'_> {
         height
     }
 
+    /// `dec at each end`, `inc 1 st at both ends of the row`: a change, plain stitches, and the change again. False if the
+    /// words at the cursor are others.
+    pub(super) fn at_each_end(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let both = matches!(self.word_ahead(1), Some((Word::Each | Word::Both, 1)));
+        let ends = self.is_word(2, "end") || self.is_word(2, "ends");
+        if !self.is_word(0, "at") || !both || !ends {
+            return false;
+        }
+        let Some(stitch) = clause.stitch else {
+            return false;
+        };
+        let feet = match stitch.form {
+            Form::Together(n) => u32::from(n),
+            _ => 1,
+        };
+        if clause.in_one < 2 && feet < 2 || clause.count.unwrap_or(1) > 1 {
+            return false;
+        }
+        let start = self.at;
+        self.at += 3;
+        while let Some((Word::Of | Word::Filler | Word::Row | Word::Round, taken)) = self.word() {
+            self.at += taken;
+        }
+        let height = stitch.height.or(self.drop_plain_round(items));
+        let span = self.span_from(clause.first.min(start));
+        let work = |stitch, each, over| Instruction {
+            act: Act::Work(Work {
+                stitch,
+                each,
+                over,
+                target: Target::Next,
+                hold: clause.hold,
+                through: None,
+                bare: Bare::No,
+            }),
+            span,
+        };
+        let change = StitchWord { height, ..stitch };
+        let plain = StitchWord {
+            height,
+            ..StitchWord::OPEN
+        };
+        items.push(work(change, clause.in_one.max(1), Over::Count(1)));
+        items.push(work(plain, 1, Over::ToLast(feet)));
+        items.push(work(change, clause.in_one.max(1), Over::Count(1)));
+        *clause = Clause {
+            first: self.at,
+            ..Clause::default()
+        };
+        true
+    }
+
     /// `every 3rd and 4th st together`: two plain, two drawn together, around. False if the words at the cursor are others.
     pub(super) fn pairs_drawn_together(
         &mut self,
         clause: &mut Clause,
         items: &mut Vec<Instruction>,
     ) -> bool {
+        let start = self.at;
+        let drawn = clause.stitch.is_some_and(|s| s.form == Form::Together(2));
+        if let (true, Some((Word::In, taken))) = (drawn, self.word()) {
+            self.at += taken;
+        }
         if !matches!(self.word(), Some((Word::Each, _))) || clause.count.is_some() {
+            self.at = start;
             return false;
         }
-        let start = self.at;
-        let Some(first) = self.pair_together() else {
+        let Some(first) = self.pair_together(drawn) else {
             self.at = start;
             return false;
         };
-        let stitch = clause.stitch.take().unwrap_or(StitchWord::OPEN);
+        let stitch = clause.stitch.take().unwrap_or(StitchWord::OPEN).together(1);
         let end = self.at;
         self.at = start;
         self.flush(clause, items);
@@ -94,7 +155,8 @@ impl Reader<'_> {
     }
 
     /// The first number of `every 3rd and 4th st together`.
-    fn pair_together(&mut self) -> Option<u32> {
+    /// With `drawn`, a decrease has said that they are.
+    fn pair_together(&mut self, drawn: bool) -> Option<u32> {
         self.at += self.word()?.1;
         let (first, taken) = self.ordinal()?;
         self.at += taken;
@@ -107,10 +169,11 @@ impl Reader<'_> {
         while let Some((Word::AnyStitch | Word::Stitch(_) | Word::Filler, taken)) = self.word() {
             self.at += taken;
         }
-        let (Word::Together, taken) = self.word()? else {
-            return None;
-        };
-        self.at += taken;
+        match self.word() {
+            Some((Word::Together, taken)) => self.at += taken,
+            _ if drawn => {}
+            _ => return None,
+        }
         (first > 0 && second == first.checked_add(1)?).then_some(first)
     }
 

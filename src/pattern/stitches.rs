@@ -80,12 +80,20 @@ impl Reader<'_> {
         let dash = usize::from(self.kind(0) == Some(Kind::Dash) && self.dash_joins());
         match self.word_ahead(dash) {
             Some((Word::Increase, taken)) if height != Height::Chain => {
-                clause.apart = dash == 0 && self.peek().is_some_and(|t| t.spaced);
+                // `4sc-dec`: four of them are rather single, and a decrease.
+                clause.apart = match dash {
+                    0 => self.peek().is_some_and(|t| t.spaced),
+                    _ => clause.count.is_some_and(|count| count > 1),
+                };
                 self.at += dash + taken;
                 clause.in_one = self.glued_number().unwrap_or(2);
             }
             Some((Word::Decrease | Word::InvisibleDecrease, taken)) if height != Height::Chain => {
-                clause.apart = dash == 0 && self.peek().is_some_and(|t| t.spaced);
+                // `4sc-dec`: four of them are rather single, and a decrease.
+                clause.apart = match dash {
+                    0 => self.peek().is_some_and(|t| t.spaced),
+                    _ => clause.count.is_some_and(|count| count > 1),
+                };
                 self.at += dash + taken;
                 let n = self.glued_number().unwrap_or(2);
                 if let Some(stitch) = &mut clause.stitch {
@@ -211,9 +219,32 @@ impl Reader<'_> {
             self.times_for_clause(clause, items);
             return false;
         }
+        if self.is_letter_of_a_yarn() {
+            clause.yarn = Some(Spanned {
+                value: self.text[token.span.range()].to_owned(),
+                span: token.span,
+            });
+            self.at += 1;
+            return false;
+        }
         clause.unknown.push(token.span);
         self.at += 1;
         false
+    }
+
+    /// `2 R, 3 A`, `R 2, A 3`: a capital letter that nobody declared, where yarns go by letters.
+    fn is_letter_of_a_yarn(&self) -> bool {
+        let is_capital =
+            |yarn: &str| yarn.len() == 1 && yarn.chars().all(|letter| letter.is_ascii_uppercase());
+        let here = self
+            .peek()
+            .is_some_and(|t| is_capital(&self.text[t.span.range()]));
+        let number = |at: Option<usize>| {
+            let token = at.and_then(|at| self.tokens.get(at));
+            token.is_some_and(|t| matches!(t.kind, Kind::Number(_)))
+        };
+        here && self.names.yarns.iter().any(|yarn| is_capital(yarn))
+            && (number(self.at.checked_sub(1)) || number(self.at.checked_add(1)))
     }
 
     /// A stitch that the pattern defines, with a place of its own or not: `shell in next st`.

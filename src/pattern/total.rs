@@ -3,7 +3,7 @@
 use super::body::Reader;
 use super::clause::step_of;
 use super::lex::Kind;
-use super::tree::{Instruction, Stated};
+use super::tree::{Act, Instruction, Stated, StepKind};
 use crate::source::Problem;
 use crate::terms::Height;
 use crate::terms::words::Word;
@@ -144,8 +144,17 @@ impl Reader<'_> {
 
     /// After `=`, `–`, `→`, a comma or a full stop: a total without brackets, if it closes the body.
     pub(super) fn trailing_total(&mut self, sign: Kind, before: &[Instruction]) {
+        // `(12) – 6 fewer` says no other.
+        if sign == Kind::Dash && self.stated.is_some() {
+            return;
+        }
         let start = self.at;
+        // `– **18**`
+        let is_bold = |kind| matches!(kind, Some(Kind::Star(2..)));
+        let bold = is_bold(self.kind(0));
+        self.at += usize::from(bold);
         let total = self.total();
+        self.at += usize::from(bold && is_bold(self.kind(0)));
         let end = self.at;
         self.at = start;
         let Some((stated, names_stitches)) = total else {
@@ -153,8 +162,8 @@ impl Reader<'_> {
         };
         let firm = matches!(sign, Kind::Equals | Kind::Arrow | Kind::Dash);
         // After a mere comma or full stop, a total must be of "sts": `, 18 sc` is work, unless the round has been closed.
-        let closed =
-            sign == Kind::Stop && before.last().is_some_and(|item| item.act.goes_all_round());
+        let ended = |act: &Act| act.goes_all_round() || *act == Act::Step(StepKind::FastenOff);
+        let closed = sign == Kind::Stop && before.last().is_some_and(|item| ended(&item.act));
         // `2 sc in each sc around: 16 sc.`, but not `in next st: 2 sc`.
         let colon = sign == Kind::Colon
             && self.depth == 0
@@ -163,7 +172,9 @@ impl Reader<'_> {
         if !firm && !closed && !colon && (names_stitches || !self.says_stitches(start, end)) {
             return;
         }
-        let closes = match self.tokens.get(end).map(|t| t.kind) {
+        // `There are 18 sts now.`
+        let now = usize::from(self.tokens.get(end).is_some_and(|t| t.is("now")));
+        let closes = match self.tokens.get(end + now).map(|t| t.kind) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             _ => false,
         };
@@ -264,6 +275,14 @@ impl Reader<'_> {
                 ) if self.number_ahead(1).is_some() => {
                     self.at += 1;
                 }
+                // `30 - 6 = 24`
+                Some(Kind::Dash)
+                    if self
+                        .number_ahead(1)
+                        .is_some_and(|(_, taken)| self.kind(1 + taken) == Some(Kind::Equals)) =>
+                {
+                    self.at += 1;
+                }
                 // `18 -> 12 sts`, `6 hdc + 6 sc = 12 sts`
                 Some(Kind::Arrow | Kind::Equals) if self.number_ahead(1).is_some() => {}
                 _ if matches!(self.word(), Some((Word::And, _))) => {}
@@ -299,7 +318,8 @@ impl Reader<'_> {
         let mut unit = Unit::None;
         loop {
             if self.kind(0) == Some(Kind::Dash)
-                && (self.number_ahead(1).is_some() || self.word_ahead(1).is_some())
+                && (unit != Unit::None && self.number_ahead(1).is_some()
+                    || self.word_ahead(1).is_some())
             {
                 self.at += 1;
                 continue;
@@ -410,7 +430,7 @@ impl Reader<'_> {
             Some(Kind::Comma | Kind::Dash | Kind::Semicolon)
         ));
         let opens = sign > 0 && SAYS_HOW.iter().any(|word| self.is_word(1, word))
-            || matches!(self.word_ahead(sign), Some((Word::Remark, _)));
+            || matches!(self.word_ahead(sign), Some((Word::Remark | Word::Even, _)));
         let close = self.tokens[self.at..]
             .iter()
             .position(|t| matches!(t.kind, Kind::Open(_) | Kind::Close(_)));

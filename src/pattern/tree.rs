@@ -302,6 +302,10 @@ pub struct Round {
     pub body: Vec<Instruction>,
     /// What is worked after it, once: at the end of the last of its rounds.
     pub ending: Vec<Instruction>,
+    /// Other ways of working it that its words offer; `body` is the way named first.
+    pub choices: Vec<Offered>,
+    /// Its words give the numbers of several sizes; those of the first were read.
+    pub several_sizes: bool,
     /// The total stated at its end (or in its label).
     pub stated: Option<Stated>,
     /// Doubts that the words leave open.
@@ -311,6 +315,17 @@ pub struct Round {
     /// The bare words of the body, without label and total.
     pub words: Span,
     /// Label to end.
+    pub span: Span,
+}
+
+/// Another way of working a round: all of it, with the words offered in the place of those named first.
+#[derive(Debug, Clone)]
+pub struct Offered {
+    /// What is worked.
+    pub body: Vec<Instruction>,
+    /// Doubts that its words leave open.
+    pub doubts: Doubts,
+    /// The words that offer it.
     pub span: Span,
 }
 
@@ -368,6 +383,12 @@ pub struct Doubts {
     pub apart: bool,
     /// `2 sc in next 2 sts`: one in each, or two in each.
     pub same: bool,
+    /// `(sc, inc) 6`, `sc, dec – 6`: how often, or the round's total.
+    pub number: bool,
+    /// `sc, hdc around`: the last stitch around, or the list around.
+    pub around: bool,
+    /// `Repeat Rnd 3 (36)`, with another total than Rnd 3's: as often as there, or as often as it fits.
+    pub again: bool,
 }
 
 /// One thing to do.
@@ -450,8 +471,19 @@ pub enum Act {
         /// Numbers of the first and last round.
         rounds: Option<(u32, u32)>,
     },
+    /// Slip stitches on the finished fabric, which leave nothing to work into.
+    Surface(Surface),
     /// Words that could not be read; a problem says so.
     Unread,
+}
+
+/// A line of slip stitches on the surface.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surface {
+    /// Numbers of the first and last of the rounds that it lies on or between; `None` is the round above.
+    pub rounds: Option<(u32, u32)>,
+    /// Its own yarn, where the words name one.
+    pub yarn: Option<Spanned<String>>,
 }
 
 /// Stitches to work.
@@ -487,6 +519,8 @@ pub enum Bare {
     Apart,
     /// `2 sc in next 2 sts`, `12 sc in each st`: one in each, or so many in each. The number is the other reading's.
     Same(u32),
+    /// `sc, hdc around`: the last stitch goes all around, or the whole list does.
+    List,
 }
 
 /// A stitch as the words name it.
@@ -575,6 +609,10 @@ pub enum Times {
     Unsure(u32),
     /// `sc, inc x 6` with no bracket: the last stitch this often, or all of the list.
     Loose(u32),
+    /// `(sc, inc) 6` at the end of a round: this often, or around, and the number is the round's total.
+    OrTotal(u32),
+    /// `sc, dec – 6` at the end of a round: once, and the number is the round's total, or this often.
+    Total(u32),
     /// As often as the round below allows.
     Around,
     /// Until so many places are left.
@@ -631,6 +669,23 @@ pub enum Target {
     Skipped,
     /// What this round has just passed over, in the order in which it did.
     JustSkipped,
+    /// The edge of a piece worked in rows.
+    Border(Border),
+}
+
+/// A part of the edge of a piece worked in rows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Border {
+    /// The ends of the rows, one after another.
+    RowEnds,
+    /// The ends of the rows, so many stitches spread over all of them.
+    Side,
+    /// The other side of the first row, or of the chain that it goes along.
+    Bottom,
+    /// The last row.
+    Top,
+    /// All of it.
+    All,
 }
 
 /// A part worked through.

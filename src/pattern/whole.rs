@@ -265,6 +265,15 @@ pub(super) fn has_small_letters(tokens: &[Token<'_>]) -> bool {
     let counted =
         |pair: &[Token<'_>]| matches!(pair[0].kind, Kind::Number(_)) && is_letter(&pair[1]);
     let numbered = |at: usize| matches!(tokens.get(at).map(|t| t.kind), Some(Kind::Number(_)));
+    // `(x, v)*6`
+    let listed = |three: &[Token<'_>]| {
+        matches!(three[0].kind, Kind::Open(_))
+            && matches!(&*three[1].text, "x" | "v" | "a")
+            && matches!(three[2].kind, Kind::Comma | Kind::Close(_))
+    };
+    if tokens.windows(3).any(listed) {
+        return true;
+    }
     tokens
         .windows(2)
         .enumerate()

@@ -17,6 +17,45 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     let (Some(first), Some(last)) = (line.tokens.first(), round.last()) else {
         return false;
     };
+    if waits_for(round, depth, line, text) {
+        return true;
+    }
+    if line.bullet || ends_with_total(round) {
+        return false;
+    }
+    let is_capital = begins_anew(first, round, text);
+    if line.indented || is_total(&line.tokens) || !is_capital && ends_with_total(&line.tokens) {
+        return true;
+    }
+    if is_capital && ends_with_total(&line.tokens) && line.tokens.iter().any(names_stitch) {
+        return true;
+    }
+    match first.kind {
+        Kind::Open(_) | Kind::Close(_) | Kind::Equals | Kind::Arrow | Kind::Times | Kind::Comma => {
+            true
+        }
+        // A line in italics is a remark.
+        Kind::Star(1) => !line.tokens[1..]
+            .last()
+            .is_some_and(|t| t.kind == Kind::Star(1)),
+        // A number alone may be a page's, but not after a stitch that waits for one.
+        Kind::Number(_) => line.tokens.len() > 1 || names_stitch(last) || last.is("crochet"),
+        Kind::Word => !is_capital && is_mostly_work(&line.tokens, last.kind == Kind::Stop),
+        _ => false,
+    }
+}
+
+/// True if a line can only go on with the round above it, where each line is a round of its own.
+pub(super) fn must_go_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text: &str) -> bool {
+    let total_alone = || is_total(&line.tokens) && !ends_with_total(round);
+    waits_for(round, depth, line, text) || total_alone()
+}
+
+/// True if a bracket or phrase is open at the round's end, or the line begins with what only something before it can mean.
+fn waits_for(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text: &str) -> bool {
+    let (Some(first), Some(last)) = (line.tokens.first(), round.last()) else {
+        return false;
+    };
     if depth > 0 {
         return true;
     }
@@ -36,31 +75,7 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
         first.kind,
         Kind::Open(_) | Kind::Dash | Kind::Equals | Kind::Arrow | Kind::Number(_)
     );
-    if multiplies(&line.tokens, is_capital) || says_so && is_total(&line.tokens) {
-        return true;
-    }
-    if ends_with_total(round) {
-        return false;
-    }
-    if line.indented || is_total(&line.tokens) || !is_capital && ends_with_total(&line.tokens) {
-        return true;
-    }
-    if is_capital && ends_with_total(&line.tokens) && line.tokens.iter().any(names_stitch) {
-        return true;
-    }
-    match first.kind {
-        Kind::Open(_)
-        | Kind::Close(_)
-        | Kind::Star(1)
-        | Kind::Equals
-        | Kind::Arrow
-        | Kind::Times
-        | Kind::Comma => true,
-        // A number alone may be a page's, but not after a stitch that waits for one.
-        Kind::Number(_) => line.tokens.len() > 1 || names_stitch(last) || last.is("crochet"),
-        Kind::Word => !is_capital && is_mostly_work(&line.tokens, last.kind == Kind::Stop),
-        _ => false,
-    }
+    multiplies(&line.tokens, is_capital) || says_so && is_total(&line.tokens)
 }
 
 /// Marks and words that never end a round.

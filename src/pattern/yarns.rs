@@ -2,6 +2,7 @@
 
 use super::lex::{Kind, Token};
 use crate::source::Span;
+use crate::terms::colours;
 
 /// A yarn that a line lists.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,11 +34,11 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
         .take(LONGEST_KEY)
         .position(|t| t.kind == Kind::Colon);
     let key = key_of(tokens, text);
-    if key.is_none() && !in_list {
-        return Vec::new();
-    }
     let reader = Reader { tokens, text };
     let mut entries = reader.labelled();
+    if key.is_none() && !in_list && !reader.are_colours(&entries) {
+        return Vec::new();
+    }
     let value = colon.map_or(0, |at| at + 1);
     if entries.is_empty() {
         entries = reader.in_brackets(value);
@@ -215,6 +216,16 @@ impl Reader<'_, '_> {
         self.bounded(entries)
     }
 
+    /// `A = charcoal, B = light grey` with no word that says so: each letter with a colour, from the front of the line on.
+    fn are_colours(&self, entries: &[Entry]) -> bool {
+        let names_colour = |entry: &Entry| {
+            (entry.from..entry.to).any(|at| {
+                colours::words_of(|ahead| self.tokens.get(at + ahead).map(|t| &*t.text)).is_some()
+            })
+        };
+        entries.first().is_some_and(|entry| entry.start == 0) && entries.iter().all(names_colour)
+    }
+
     /// `DK in white (A), orange (B) and dark blue (C)`, `A (white), B (red)`.
     fn in_brackets(&self, value: usize) -> Vec<Entry> {
         let mut entries = Vec::new();
@@ -282,6 +293,40 @@ impl Reader<'_, '_> {
         entries
     }
 
+    /// `Yarn: light grey (main), dark blue (stripe)`: colours and nothing else, lettered in order.
+    fn colours_alone(&self, value: usize) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        let mut at = value;
+        while at < self.tokens.len() {
+            let word = |ahead: usize| self.tokens.get(at + ahead).map(|t| &*t.text);
+            let place = u8::try_from(entries.len()).ok().filter(|&place| place < 26);
+            let (Some(taken), Some(place)) = (colours::words_of(word), place) else {
+                return Vec::new();
+            };
+            entries.push(Entry {
+                letter: char::from(b'A' + place).to_string(),
+                start: at,
+                from: at,
+                to: at + taken,
+            });
+            at += taken;
+            if matches!(self.kind(at), Some(Kind::Open(_))) {
+                let rest = self.tokens[at..].iter();
+                let closes = rest
+                    .take_while(|t| !matches!(t.kind, Kind::Close(_)))
+                    .count();
+                at += closes + 1;
+            }
+            if at < self.tokens.len() && !self.separates(at) {
+                return Vec::new();
+            }
+            while self.separates(at) {
+                at += 1;
+            }
+        }
+        entries
+    }
+
     /// `Yarn B: white, DK`: all of the value; `Colours: white, red and blue`: one each, lettered in order.
     fn whole(&self, value: usize, key: &Key) -> Vec<Entry> {
         let end = self.tokens.len();
@@ -293,6 +338,12 @@ impl Reader<'_, '_> {
         };
         if let Key::Letter(letter) = key {
             return vec![entry(letter, value, end)];
+        }
+        if let Key::One = key {
+            let colours = self.colours_alone(value);
+            if colours.len() > 1 {
+                return colours;
+            }
         }
         if let Key::Several = key {
             let stretches = self.tokens[value..].split(|t| {
@@ -363,6 +414,18 @@ mod tests {
             ),
             ("Yarn: DK cotton, white", &["A DK cotton, white"]),
             ("Main colour: navy", &["MC navy"]),
+            (
+                "Yarn: light grey (main), dark blue (stripe) and red",
+                &["A light grey", "B dark blue", "C red"],
+            ),
+            ("Yarn: white, 50 g", &["A white, 50 g"]),
+            ("A = charcoal", &["A charcoal"]),
+            (
+                "A – light gray, B – orange cotton",
+                &["A light gray", "B orange cotton"],
+            ),
+            ("A = decrease", &[]),
+            ("X = sc, V = inc, A = dec", &[]),
             ("Hook: A or B", &[]),
         ] {
             assert_eq!(yarns(text, false), expected, "{text}");

@@ -12,6 +12,19 @@ pub(super) fn joined(fabric: &Fabric) -> Vec<Attachment> {
             let Some(found) = attachment(fabric, into, piece, join) else {
                 continue;
             };
+            let number = |place: u32| piece.rounds.get(place as usize).map(|round| round.number);
+            // A part may be joined over several rounds, one after the other.
+            let before = join.round.checked_sub(1).and_then(number);
+            let of_copy = all[from..]
+                .iter_mut()
+                .rfind(|old| (&old.part, old.copy) == (&found.part, found.copy));
+            if let Some(old) = of_copy
+                && old.last_round == before
+                && old.round.is_some()
+            {
+                old.last_round = found.round;
+                continue;
+            }
             let same = all[from..].iter_mut().find(|old| {
                 (&old.part, old.copy, old.round) == (&found.part, found.copy, found.round)
             });

@@ -25,11 +25,17 @@ const BOTTOMS: &[&str] = &[
 /// on from, else from the top down, as heads are (common practice, no source).
 pub(super) fn of(prose: &Prose<'_>, fabric: &Fabric) -> Vec<Host> {
     let told = |piece: usize| {
-        let mut own = prose
+        let own = prose
             .sentences
             .iter()
             .filter(|s| s.place == Place::Piece(piece) && !s.in_round);
-        own.find_map(direction)
+        own.clone().find_map(direction).or_else(|| {
+            let first = fabric.pieces[piece].rounds.first()?.span.start;
+            let mut above = own.filter(|s| s.span().start < first);
+            above
+                .any(begins_with_its_base)
+                .then_some(Stands::FromTheBottom)
+        })
     };
     let pieces = fabric.pieces.iter().enumerate();
     pieces
@@ -44,6 +50,13 @@ pub(super) fn of(prose: &Prose<'_>, fabric: &Fabric) -> Vec<Host> {
             }
         })
         .collect()
+}
+
+/// `The base is an oval round a chain`, said above the first round.
+fn begins_with_its_base(sentence: &Sentence<'_>) -> bool {
+    sentence.words.windows(2).any(|pair| {
+        pair[0].is_any(&["base", "bottom", "sole"]) && pair[1].is_any(&["is", "of", "has"])
+    })
 }
 
 /// `From the top down`, `worked from the bottom up`, `starting at the base`.

@@ -202,7 +202,8 @@ fn repeat_sum(repeat: &Repeat, left: Option<u64>) -> Option<Sum> {
     let inner = sum(&repeat.items, left)?;
     let takes = inner.takes.value;
     let times = match repeat.times {
-        Times::Exactly(n) => n.into(),
+        Times::Exactly(n) | Times::OrTotal(n) => n.into(),
+        Times::Total(_) => 1,
         Times::Around => left?.checked_div(takes)?,
         Times::ToLast(n) => left?.saturating_sub(n.into()).checked_div(takes)?,
         Times::Unsure(_) | Times::Loose(_) => return None,

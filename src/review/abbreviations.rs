@@ -23,6 +23,7 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     let mut entries = Vec::new();
     let mut lines: Vec<usize> = draft
         .in_place(Place::Abbreviations)
+        .filter(|sentence| !sentence.in_round)
         .flat_map(|sentence| {
             let span = sentence.span();
             draft.source.line_of(span.start)..=draft.source.line_of(span.end)
@@ -81,6 +82,9 @@ fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
     let bare = names.trim_start_matches([' ', '-', '*', '•', '+', '_', '\t']);
     let start = from + names.len() - bare.len();
     let bare = bare.trim_end_matches(['*', '_', ' ', ':']);
+    if explains_brackets(bare) {
+        return None;
+    }
     let names: Vec<String> = bare
         .split([',', '/'])
         .map(|name| {
@@ -123,6 +127,11 @@ fn is_abbreviation(name: &str) -> bool {
         && !HEADER.contains(&name)
         && name.split_whitespace().count() <= 3
         && name.starts_with(char::is_alphabetic)
+}
+
+/// `(sc, inc) x 6 - work what is in brackets 6 times` explains a way of writing, not an abbreviation.
+fn explains_brackets(names: &str) -> bool {
+    names.starts_with(['(', '[', '{']) && !names.ends_with([')', ']', '}'])
 }
 
 fn plain(meaning: &str) -> String {

@@ -210,7 +210,12 @@ impl<'a> Request<'a> {
         };
         let line = line_of(self.source, front);
         let heading = self.source.slice(line).trim_start();
-        let hashes = heading.len() - heading.trim_start_matches('#').len();
+        let marks = heading.len() - heading.trim_start_matches('#').len();
+        // `#1: 6 sc` is no heading.
+        let hashes = match heading[marks..].starts_with(char::is_whitespace) {
+            true => marks,
+            false => 0,
+        };
         // Without Markdown a heading of ours could be taken for a piece, and a list for its first lines.
         if hashes == 0 {
             edits.insert(line.start, format!("{}{eol}{eol}", in_line(entries)));

@@ -328,7 +328,10 @@ impl<'a> Writer<'a> {
                     None => {
                         kept.push(round.span);
                         rewritten.extend(self.renamed(round.span, edits));
-                        problems.push(self.kept_words(round.span));
+                        // The words of other ways and other sizes are meant to stand.
+                        if round.choices.is_empty() && !round.several_sizes {
+                            problems.push(self.kept_words(round.span));
+                        }
                     }
                 }
                 end_before = round.span.end;
@@ -428,7 +431,8 @@ impl<'a> Writer<'a> {
     fn opening(&self, round: Span, end_before: usize) -> (Span, String) {
         let line = line_of(self.source, round.start);
         let before = self.source.slice(Span::new(line.start, round.start));
-        if end_before > line.start {
+        // A piece that is gone on with below others has rounds above them.
+        if (line.start + 1..=round.start).contains(&end_before) {
             let first = line_of(self.source, end_before);
             let lead = self.source.slice(first);
             let is_bullet = |c: char| c.is_whitespace() || "-*•·".contains(c);
@@ -436,7 +440,7 @@ impl<'a> Writer<'a> {
             let span = Span::new(end_before, round.end);
             return (span, format!("{}{bullet}", self.shape.eol));
         }
-        let kept = before.trim_end_matches(['*', '_']);
+        let kept = before.trim_end_matches(['*', '_', '#']);
         let kept = match kept.trim_end().strip_suffix('|') {
             Some(kept) => kept,
             None => kept,

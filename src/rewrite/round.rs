@@ -58,6 +58,10 @@ impl Desk<'_> {
         before: Before,
         used: &mut BTreeSet<Used>,
     ) -> Option<Written> {
+        // Its words say the other ways, or the other sizes, as well.
+        if !round.choices.is_empty() || round.several_sizes {
+            return None;
+        }
         if round.flawed || round.body.iter().any(|item| item.act == Act::Unread) {
             return None;
         }
@@ -86,7 +90,15 @@ impl Desk<'_> {
             used.extend(total.contains("sp").then_some(Used::Sp));
         }
         if let Some(tail) = parts.tail {
-            text += &collapsed(&self.tail(tail, parts.tail_works));
+            let tail = self.tail(tail, parts.tail_works);
+            // A note in a cell of its own.
+            let note = tail.trim_start_matches(['\t', '|', ' ']);
+            let in_cell = tail[..tail.len() - note.len()].contains(['\t', '|']);
+            let tail = match in_cell {
+                true => format!(". {}", note.trim_end_matches(['\t', '|', ' '])),
+                false => tail,
+            };
+            text += &collapsed(&tail);
         }
         if !round.label.is_row {
             used.insert(Used::Rnd);
@@ -149,6 +161,7 @@ impl Desk<'_> {
             depth: 0,
             groups: 0,
             on_space: false,
+            on_edge: false,
             on_chain: known.round.is_some_and(|at| along_chain(known.piece, at)),
             chains: 0,
         }
@@ -284,7 +297,9 @@ impl Parts {
         }
         let tail = Span::new(tail_start.min(round.span.end), round.span.end);
         let words = source.slice(tail);
-        let has_words = words.contains(char::is_alphanumeric) && !says_how_many(words, round);
+        let has_words = words.contains(char::is_alphanumeric)
+            && !says_how_many(words, round)
+            && !is_change(words);
         let mut covered: Vec<Span> = body.iter().map(|item| item.span).collect();
         covered.extend(stated);
         let words = Span::new(round.words.start.min(tail_start), tail_start);
@@ -307,6 +322,17 @@ impl Parts {
             label_remark: label_remark(round, label, covered, source),
         }
     }
+}
+
+/// True for the cell of a table that says by how many stitches a round grew: `+6`.
+fn is_change(words: &str) -> bool {
+    let words = words.trim_start_matches(' ');
+    if !words.starts_with(['|', '\t']) {
+        return false;
+    }
+    let cell = words.trim_matches(['|', '\t', ' ']);
+    let number = cell.trim_start_matches(['+', '-', '−', '–', ' ']);
+    !number.is_empty() && number.chars().all(|c| c.is_ascii_digit())
 }
 
 /// True for `(3 rnds)` after a round whose label says so already.
@@ -359,6 +385,10 @@ pub(super) fn gaps(words: Span, mut covered: Vec<Span>) -> Vec<Span> {
 /// list is repeated, are said by what is written.
 fn remark(gap: Span, source: &Source) -> Option<Span> {
     let text = source.slice(gap);
+    // `</td><td>`
+    if text.trim().starts_with('<') && text.trim().ends_with('>') {
+        return None;
+    }
     let is_word = |c: char| c.is_alphabetic() || matches!(c, '\'' | '’');
     let lower = text.to_lowercase();
     let list: Vec<&str> = lower

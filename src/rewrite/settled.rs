@@ -3,7 +3,8 @@
 use super::own::OwnStitches;
 use crate::fabric::{Piece, Reading};
 use crate::pattern::{
-    Act, Bare, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work,
+    Act, Bare, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work, list_around,
+    start_of_repeat,
 };
 use crate::source::Span;
 use crate::terms::{Form, Height};
@@ -53,7 +54,24 @@ impl Known<'_> {
 /// The list as it was taken.
 pub(super) fn settled(items: &[Instruction], known: &Known<'_>) -> Vec<Instruction> {
     let mut settled = Vec::new();
+    let of_list =
+        |item: &Instruction| matches!(&item.act, Act::Work(work) if work.bare == Bare::List);
+    let list = known
+        .reading
+        .around
+        .then(|| items.iter().position(of_list))
+        .flatten();
     for (at, item) in items.iter().enumerate() {
+        if let Some(end) = list.filter(|&end| at <= end)
+            && at >= start_of_repeat(&items[..=end])
+        {
+            if at == end {
+                let around = list_around(&items[start_of_repeat(&items[..=end])..=end]);
+                let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());
+                settle(&around, known, goes_on, &mut settled);
+            }
+            continue;
+        }
         let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());
         settle(item, known, goes_on, &mut settled);
     }
@@ -219,7 +237,8 @@ fn settle_repeat(
     }
     if let (Times::Loose(n), true) = (repeat.times, known.reading.of_all) {
         // `sc, inc x 6`, taken as six times all of it.
-        let mut all = std::mem::take(list);
+        let from = start_of_repeat(list);
+        let mut all = list.split_off(from);
         all.extend(items);
         let times = Times::Exactly(n);
         let act = Act::Repeat(Repeat {
@@ -234,6 +253,9 @@ fn settle_repeat(
     let times = match repeat.times {
         Times::Unsure(n) => Times::Exactly(n + u32::from(known.reading.times_more)),
         Times::Loose(n) => Times::Exactly(n),
+        Times::OrTotal(_) if known.reading.number => Times::Around,
+        Times::OrTotal(n) => Times::Exactly(n),
+        Times::Total(n) => Times::Exactly(if known.reading.number { n } else { 1 }),
         // `around` with more to come, or with a last time of its own, is clearer with its number.
         Times::Around if goes_on || ends_early => {
             let last = u32::from(ends_early);

@@ -9,8 +9,8 @@ use super::style::{Number, Style};
 use super::used::{Used, base, skip};
 use crate::fabric::{Join, PartSide, Piece, Role};
 use crate::pattern::{
-    Act, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Target, Through, Times,
-    Work,
+    Act, Border, Evenly, Group, Instruction, Over, Repeat, StepKind, StitchWord, Surface, Target,
+    Through, Times, Work,
 };
 use crate::source::{Source, Span};
 use crate::terms::{Form, Height, Into, Stitch, Terms};
@@ -47,6 +47,8 @@ pub(super) struct Speller<'a> {
     pub groups: usize,
     /// The last place named was a chain space.
     pub on_space: bool,
+    /// The round goes along the edge of rows, so that its spaces are corners.
+    pub on_edge: bool,
     /// The round goes along its starting chain.
     pub on_chain: bool,
     /// Chains last made.
@@ -117,6 +119,7 @@ impl Speller<'_> {
                     format!("with {letter}")
                 }
             }
+            Act::Surface(surface) => self.surface(surface),
             Act::Step(_) | Act::GoOn { .. } | Act::AsPiece { .. } => self.as_it_stands(item.span),
             Act::OtherSide => "on the other side of the chain".to_owned(),
             Act::NewStart => "new start of the round".to_owned(),
@@ -170,6 +173,9 @@ impl Speller<'_> {
     }
 
     fn stitches(&mut self, work: &Work, height: Height) -> Option<String> {
+        if let Target::Border(part) = work.target {
+            return self.along_edge(work, height, part);
+        }
         // A spike goes into the round under the one below by its name.
         if work.stitch.form == Form::Spike && work.target == Target::Deeper(1) {
             let work = Work {
@@ -215,6 +221,36 @@ impl Speller<'_> {
             over => self.placed(&name, work, over, feet, is_post)?,
         };
         Some(self.with_hold(words, work.hold, is_post))
+    }
+
+    /// `10 sc along the side`, `2 sc in each row end`
+    fn along_edge(&mut self, work: &Work, height: Height, part: Border) -> Option<String> {
+        self.on_edge = true;
+        let name = self.name(work.stitch, height, None);
+        let each = match work.each {
+            1 => name.clone(),
+            each => format!("{each} {name}"),
+        };
+        let place = match part {
+            Border::RowEnds => {
+                return Some(match (work.over, work.each) {
+                    (Over::Rest, _) => format!("{each} in each row end"),
+                    (Over::Count(1), _) => format!("{each} in next row end"),
+                    (Over::Count(n), 1) => format!("{each} in next {n} row ends"),
+                    (Over::Count(n), _) => format!("{each} in each of next {n} row ends"),
+                    _ => return None,
+                });
+            }
+            Border::Side => "along the side",
+            Border::Bottom => "along the bottom",
+            Border::Top => "along the top",
+            Border::All => "evenly around the edge",
+        };
+        Some(match work.over {
+            Over::Count(_) => format!("{} {place}", self.counted(&name, work.over)?),
+            Over::Rest => format!("{name} {place}"),
+            _ => return None,
+        })
     }
 
     /// `bo`, `bo x 3`, `shell in next ch-2 sp`: a stitch that the pattern defines.
@@ -480,6 +516,9 @@ impl Speller<'_> {
             on_space: self.on_space,
             several,
         };
+        if self.on_edge && target == Target::Space(None) && over == Over::Count(1) {
+            return Some("corner".to_owned());
+        }
         self.used.insert(Used::St);
         match target {
             Target::Space(_) | Target::StitchOrSpace => {
@@ -540,7 +579,7 @@ impl Speller<'_> {
             Times::Around => format!("{list} around"),
             Times::ToLast(1) => format!("{list} to last st"),
             Times::ToLast(n) => format!("{list} to last {n} sts"),
-            Times::Unsure(_) => return None,
+            Times::Unsure(_) | Times::OrTotal(_) | Times::Total(_) => return None,
         })
     }
 
@@ -659,6 +698,21 @@ impl Speller<'_> {
         } else {
             format!("(counts as {stands_for})")
         }
+    }
+
+    /// `surface sl st around Rnd 4 with B`
+    fn surface(&mut self, surface: &Surface) -> String {
+        self.used.insert(Used::Height(Height::Slip));
+        let mut words = format!("surface {}", base(Height::Slip, self.terms));
+        if let Some((first, last)) = surface.rounds {
+            let rounds = self.style.rounds(self.is_row, &[(first, last)]);
+            let place = if first == last { "around" } else { "between" };
+            words += &format!(" {place} {rounds}");
+        }
+        if let Some(yarn) = &surface.yarn {
+            words += &format!(" with {}", (self.yarn)(&yarn.value));
+        }
+        words
     }
 
     // ---- parts ----

@@ -36,7 +36,8 @@ pub(super) fn line_after(source: &Source, line: Span) -> Option<Span> {
 /// Where what stands before the work ends: the line of the first piece's heading, or that of its first round where this heading
 /// opens the text and so is its title as well.
 pub(super) fn front_end(source: &Source, pattern: &Pattern) -> Option<usize> {
-    let piece = pattern.pieces.first()?;
+    // A piece that is gone on with comes after those that stand below its beginning.
+    let piece = pattern.pieces.iter().min_by_key(|piece| piece.span.start)?;
     let heading = line_of(source, piece.span.start).start;
     let above = source.text()[..heading].trim_start_matches('\u{feff}');
     let work = piece.lines.iter().find_map(|line| match line {

@@ -331,6 +331,6 @@ impl Relaxed {
 
     /// True if its surface has no opening through which the inside shows.
     pub fn is_closed(&self) -> bool {
-        self.mesh.cell_count() > 0 && self.mesh.caps.iter().all(|cap| cap.len() <= 8)
+        self.mesh.cell_count() > 0 && self.mesh.caps.is_empty()
     }
 }

@@ -32,7 +32,9 @@ pub(super) fn foot(into: Into, length: f64) -> Foot {
         Into::BackPost => hook(scale, -1.0),
         Into::FrontLoop => bare(FRONT_LOOP),
         Into::BackLoop => bare(BACK_LOOP),
-        Into::Stitch | Into::Space | Into::Ring | Into::Chain | Into::Part => bare(GAP * scale),
+        Into::Stitch | Into::Space | Into::Ring | Into::Chain | Into::RowEnd | Into::Part => {
+            bare(GAP * scale)
+        }
     }
 }
 

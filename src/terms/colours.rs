@@ -20,4 +20,44 @@ pub(crate) const COLOURS: &[&str] = &[
     "teal",
     "tan",
     "turquoise",
+    "charcoal",
+    "ivory",
+    "lilac",
+    "maroon",
 ];
+
+/// Words before a colour that make another of it.
+const SHADES: &[&str] = &["light", "dark", "pale", "bright", "deep", "medium"];
+
+/// How many words at the front of some name a colour: `white`, `light grey`. Words are in small letters.
+pub(crate) fn words_of<'w>(word: impl Fn(usize) -> Option<&'w str>) -> Option<usize> {
+    let is = |at: usize, list: &[&str]| word(at).is_some_and(|word| list.contains(&word));
+    let shade = usize::from(is(0, SHADES));
+    // `navy blue`, `cream white`
+    let first = is(shade, COLOURS).then_some(shade + 1)?;
+    Some(first + usize::from(is(first, COLOURS)))
+}
+
+/// True if a word names a colour or makes another of one.
+pub(crate) fn is_part(word: &str) -> bool {
+    COLOURS.contains(&word) || SHADES.contains(&word)
+}
+
+/// True if two names are of one colour: whatever their capitals, and with `gray` for `grey`.
+pub(crate) fn alike(one: &str, other: &str) -> bool {
+    plain(one) == plain(other)
+}
+
+/// True if the words of one name stand together in another's: `dark blue` in `dark blue DK`.
+pub(crate) fn stands_in(name: &str, other: &str) -> bool {
+    let (name, other) = (plain(name), plain(other));
+    let (name, other): (Vec<&str>, Vec<&str>) = (
+        name.split_whitespace().collect(),
+        other.split_whitespace().collect(),
+    );
+    !name.is_empty() && other.windows(name.len()).any(|words| words == name)
+}
+
+fn plain(name: &str) -> String {
+    name.to_lowercase().replace("gray", "grey")
+}

@@ -17,6 +17,8 @@ pub enum Into {
     Ring,
     /// A chain stitch; a chain itself grows from the stitch before it.
     Chain,
+    /// The end of a row, round its last stitch from the side.
+    RowEnd,
     /// Another piece alone, with no stitch of this one.
     Part,
 }
@@ -33,6 +35,7 @@ impl Into {
             Into::Space => "space",
             Into::Ring => "ring",
             Into::Chain => "chain",
+            Into::RowEnd => "row end",
             Into::Part => "part",
         }
     }

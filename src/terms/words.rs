@@ -34,6 +34,8 @@ pub enum Word {
     Bobble,
     /// Stitches drawn together at the top.
     Popcorn,
+    /// Slip stitches on the finished fabric.
+    Surface,
     /// Loops drawn up and joined.
     Puff,
     /// A loop of three chains closed by a slip stitch.
@@ -398,6 +400,10 @@ const BOTH: &[(&str, Word)] = {
             "popcorn | popcorns | pc | pop | popcorn stitch | popcorn st",
             Popcorn,
         ),
+        (
+            "surface slip stitch | surface slip stitches | surface sl st | surface sl sts | surface slst | surface ss | surface crochet | surface stitch | surface stitches | surface chain | surface sl stitch | surface",
+            Surface,
+        ),
         ("puff | puffs | puff stitch | puff st", Puff),
         ("picot | picots", Picot),
         (
@@ -423,7 +429,7 @@ const BOTH: &[(&str, Word)] = {
         ("third loop | third loops | 3rd loop", ThirdLoop),
         ("skip | sk | miss | skipping | missing | skp", Skip),
         (
-            "magic ring | magic circle | mr | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
+            "magic ring | magic circle | mr | m r | ar | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
             MagicRing,
         ),
         ("ring | circle", Ring),
@@ -434,17 +440,20 @@ const BOTH: &[(&str, Word)] = {
             Space,
         ),
         ("next | following | nxt | foll", Next),
-        ("each | every | ea", Each),
+        ("each | every | ea | per", Each),
         ("all", All),
         ("remaining | rem | rest", Remaining),
         ("last | final", Last),
         ("first | beg | beginning", First),
         ("same", Same),
         (
-            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
+            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | for the whole round | for the whole rnd | for the entire round | the whole round | the whole way round | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
             Around,
         ),
-        ("work even | even", Even),
+        (
+            "work even | even | straight | work straight | no change | no changes | plain round | plain rnd | plain row | round plain | rnd plain",
+            Even,
+        ),
         ("evenly | evenly spaced", Evenly),
         ("times | time", Times),
         ("once", TimesWord(1)),
@@ -455,7 +464,10 @@ const BOTH: &[(&str, Word)] = {
             "in all | in total | total | a total of | total of | altogether | stitch count | st count | count",
             Total,
         ),
-        ("repeat | rep | repeating | reps | repeats | rpt", Repeat),
+        (
+            "repeat | rep | repeating | reps | repeats | rpt | continue like this | continue repeating | keep repeating | and so on",
+            Repeat,
+        ),
         ("alternating | alternately", Alternating),
         (
             "join | joined | joining | attach | attaching | connect | connected | connecting",
@@ -478,7 +490,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -536,7 +548,7 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases | no change | no changes",
+            "working behind | work behind | do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increase | without decrease | without increase or decrease | without increasing or decreasing | no increase or decrease | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
             Remark,
         ),
         ("as", As),

@@ -6,3 +6,4 @@ mod made;
 mod mirror;
 mod rounds;
 mod solver;
+mod toy;

@@ -4,9 +4,10 @@ use argmin::core::{CostFunction, Error, Executor, Gradient, State};
 use argmin::solver::linesearch::MoreThuenteLineSearch;
 use argmin::solver::quasinewton::LBFGS;
 
+use roundwright::shape::descent::{Limits, descend};
 use roundwright::shape::energy::{Workspace, energy};
 use roundwright::shape::mesh::Mesh;
-use roundwright::shape::{Making, Vec3, align};
+use roundwright::shape::{Making, TOLERANCE, Vec3, align};
 
 use crate::made::{SQUARE, STUFFED, Shape, rounds, tube, usual_ball};
 
@@ -135,6 +136,41 @@ fn a_general_library_finds_the_same_shape() {
             apart < 0.01 && (value - shape.found.energy).abs() < 1e-6 * (1.0 + value.abs()),
             "{name}: {apart} widths apart, energies {} and {value}",
             shape.found.energy
+        );
+    }
+}
+
+/// The work of a step grows with the stitches; that of a search may grow no faster than their power of 1.5, so its steps no faster than their square
+/// root. Counted in steps, which are the same on every machine.
+#[test]
+fn steps_grow_no_faster_than_the_square_root_of_the_stitches() {
+    let open = Making {
+        drawn_shut: false,
+        ..STUFFED
+    };
+    for (name, few, many, making) in [
+        ("ball", usual_ball(6), usual_ball(14), STUFFED),
+        ("tube of 18", tube(18, 40), tube(18, 200), open),
+        ("tube of 36", tube(36, 24), tube(36, 100), open),
+    ] {
+        let searched = |counts: &[u32]| {
+            let shape = Shape::new(&rounds(counts), &making);
+            let limits = Limits {
+                tolerance: TOLERANCE,
+                steps: 2_000,
+            };
+            let found = descend(&shape.mesh, limits);
+            assert!(found.settled, "{name}");
+            (counts.iter().sum::<u32>(), found.steps as f64)
+        };
+        let ((small, quick), (large, slow)) = (searched(&few), searched(&many));
+        let power = libm::log(slow / quick) / libm::log(f64::from(large) / f64::from(small));
+        println!(
+            "{name}: {quick} steps for {small} stitches, {slow} for {large}: power {power:.2}"
+        );
+        assert!(
+            power <= 0.5,
+            "{name}: {quick} steps for {small} stitches, {slow} for {large}"
         );
     }
 }

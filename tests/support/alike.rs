@@ -38,6 +38,25 @@ fn in_piece((a, p): (&Fabric, &Piece), (b, q): (&Fabric, &Piece)) -> Option<Stri
             ));
         }
     }
+    let surfaces = |fabric: &Fabric, piece: &Piece| -> Vec<_> {
+        let surfaces = piece.surfaces.iter();
+        surfaces
+            .map(|line| {
+                let yarn = line
+                    .yarn
+                    .map(|id| fabric.yarns[usize::from(id.0)].letter.clone());
+                (line.rounds.clone(), yarn, line.after_round)
+            })
+            .collect()
+    };
+    if surfaces(a, p) != surfaces(b, q) {
+        return Some(format!(
+            "{}: on the surface {:?} and then {:?}",
+            p.name,
+            surfaces(a, p),
+            surfaces(b, q)
+        ));
+    }
     let steps = |piece: &Piece| -> Vec<_> {
         let steps = piece.steps.iter();
         steps

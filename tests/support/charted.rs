@@ -7,8 +7,14 @@ use roundwright::fabric::{self, Fabric};
 use roundwright::pattern;
 use roundwright::source::Source;
 
-/// Texts whose charts are not yet without a fault (owner: the reading of ovals in other words).
-const NOT_YET: &[&str] = &["start-oval-words"];
+/// Texts whose charts are not yet without a fault (owners: the reading of ovals in other words; the issue on charts for a book, for forms
+/// that are newly read: fans beside single stitches, slip stitches in a short ring, edgings round rows).
+const NOT_YET: &[&str] = &[
+    "hands-fans",
+    "hands-uk-ring",
+    "rows-edged",
+    "start-oval-words",
+];
 
 /// A worked pattern with a name for reports.
 pub struct Charted {

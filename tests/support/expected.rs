@@ -28,6 +28,8 @@ pub enum Expected {
     Kinds(String),
     /// What the heads are worked into, in runs.
     Into(String),
+    /// The chains that the heads are worked into, counted from the first that was made.
+    Chains(String),
     /// Parts joined.
     Joins(String),
     /// A problem.
@@ -110,6 +112,7 @@ fn parse(words: &str) -> Option<Expected> {
         "yarn" => Some(Expected::Yarn(owned)),
         "kinds" => Some(Expected::Kinds(owned)),
         "into" => Some(Expected::Into(owned)),
+        "chains" => Some(Expected::Chains(owned)),
         "joins" => Some(Expected::Joins(owned)),
         "error" | "warning" | "note" => {
             let (code, words) = match rest.split_once(' ') {

@@ -1,6 +1,6 @@
 //! What is told outside the work: a few words, with a thin leader from the stitches that they are about.
 
-use kurbo::{BezPath, Line, Point, Rect, Vec2};
+use kurbo::{BezPath, Line, Point, Rect, Size, Vec2};
 
 use super::clear::meets;
 use crate::chart::panel::{self, Direction, Ink, Layout, Mark, Tone, Words};
@@ -12,6 +12,8 @@ use crate::chart::track::Track;
 use crate::symbol;
 use crate::text::{self, Weight};
 
+/// From line to line of the words, in mm.
+const LINE_MM: f64 = LABEL_MM * 1.3;
 /// From the outermost ink to the words, in mm.
 const OFF_MM: f64 = 4.0;
 /// How far words are moved outward at most to be clear of others, in mm.
@@ -64,11 +66,8 @@ impl<'a> Callouts<'a> {
     /// Words with a leader from the best place between two on a line.
     pub fn from(&mut self, track: &Track, from: f64, to: f64, lines: &[&str]) -> Vec<Ink> {
         let outside = self.outside_mm(track);
-        let ends = |s: f64| {
-            let lift = outside + OFF_MM - 1.0;
-            Line::new(track.at(s, ARC_LIFT_MM), track.at(s, lift))
-        };
-        let at = self.place(track, from, to, ends);
+        let ends = |s: f64| leader(track, s, outside);
+        let (at, _) = self.place(track, from, to, ends, size(lines));
         let Line { p0: start, p1: end } = ends(at);
         let (words, end) = self.label(lines, start, end);
         self.leaders.push(Line::new(start, end));
@@ -84,8 +83,24 @@ impl<'a> Callouts<'a> {
         ink
     }
 
-    /// The place from where a line outward passes words, other leaders and heads at the greatest distance.
-    fn place(&self, track: &Track, from: f64, to: f64, ends: impl Fn(f64) -> Line) -> f64 {
+    /// True if a leader from somewhere between two places on a line passes no words and no other leader.
+    pub fn has_room(&self, track: &Track, from: f64, to: f64, lines: &[&str]) -> bool {
+        let outside = self.outside_mm(track);
+        let ends = |s: f64| leader(track, s, outside);
+        let (_, good) = self.place(track, from, to, ends, size(lines));
+        good > -OVER_WORDS / 2.0
+    }
+
+    /// The place from where a line outward passes words, other leaders and heads at the greatest distance, and
+    /// how good it is.
+    fn place(
+        &self,
+        track: &Track,
+        from: f64,
+        to: f64,
+        ends: impl Fn(f64) -> Line,
+        size: Size,
+    ) -> (f64, f64) {
         let steps = ((to - from).abs() / STEP_MM) as u32;
         let steps = steps.clamp(*STEPS.start(), *STEPS.end()) / 2 * 2;
         let mut best = ((from + to) / 2.0, f64::NEG_INFINITY);
@@ -94,14 +109,16 @@ impl<'a> Callouts<'a> {
             // From the middle, where it is as good as anywhere.
             let off = f64::from(step.abs_diff(steps / 2)) / f64::from(steps);
             let mut good = clearance(self.scene, track, s) - off * 0.3;
-            if self.is_in_the_way(ends(s)) {
+            let Line { p0: start, p1: end } = ends(s);
+            let (end, _) = self.clear_end(start, end, size);
+            if self.is_in_the_way(Line::new(start, end)) {
                 good -= OVER_WORDS;
             }
             if good > best.1 {
                 best = (s, good);
             }
         }
-        best.0
+        best
     }
 
     fn is_in_the_way(&self, leader: Line) -> bool {
@@ -132,22 +149,10 @@ impl<'a> Callouts<'a> {
     /// Lines of words beyond the end of a leader, moved outward until they are clear of other words and leaders. Returns them and the end of
     /// the leader.
     fn label(&mut self, lines: &[&str], start: Point, end: Point) -> (Vec<Words>, Point) {
-        let step = LABEL_MM * 1.3;
-        let width = lines
-            .iter()
-            .map(|line| text::extents(line, LABEL_MM, Weight::Bold).width_mm)
-            .fold(0.0, f64::max);
-        let height = step * lines.len() as f64;
+        let size = size(lines);
+        let width = size.width;
         let way = (end - start).normalize();
-        let mut end = end;
-        let mut room = beside(end, way, width, height);
-        for _ in 0..MOST_MOVES {
-            if !self.is_taken(room) {
-                break;
-            }
-            end += way;
-            room = beside(end, way, width, height);
-        }
+        let (end, room) = self.clear_end(start, end, size);
         self.words.push(room);
         let words = lines.iter().enumerate().map(|(i, line)| {
             let weight = match i {
@@ -159,13 +164,28 @@ impl<'a> Callouts<'a> {
             let x = room.x0 + (width - wide) * (0.5 - way.x * 0.5).clamp(0.0, 1.0);
             Words {
                 text: (*line).to_owned(),
-                at: Point::new(x, room.y0 + step * (i as f64 + 0.78)),
+                at: Point::new(x, room.y0 + LINE_MM * (i as f64 + 0.78)),
                 size_mm: LABEL_MM,
                 weight,
                 tone: Tone::Accent,
             }
         });
         (words.collect(), end)
+    }
+
+    /// Where a leader ends so that words of a size beyond it are clear of others, and the box of these.
+    fn clear_end(&self, start: Point, end: Point, size: Size) -> (Point, Rect) {
+        let way = (end - start).normalize();
+        let mut end = end;
+        let mut room = beside(end, way, size.width, size.height);
+        for _ in 0..MOST_MOVES {
+            if !self.is_taken(room) {
+                break;
+            }
+            end += way;
+            room = beside(end, way, size.width, size.height);
+        }
+        (end, room)
     }
 
     fn is_taken(&self, room: Rect) -> bool {
@@ -176,6 +196,20 @@ impl<'a> Callouts<'a> {
                 .iter()
                 .any(|leader| meets((leader.p0, leader.p1), room))
     }
+}
+
+/// A leader outward from a place on a line, past what lies outside it by so many mm.
+fn leader(track: &Track, s: f64, outside_mm: f64) -> Line {
+    let lift = outside_mm + OFF_MM - 1.0;
+    Line::new(track.at(s, ARC_LIFT_MM), track.at(s, lift))
+}
+
+/// The room that lines of words need.
+fn size(lines: &[&str]) -> Size {
+    let widths = lines
+        .iter()
+        .map(|line| text::extents(line, LABEL_MM, Weight::Bold).width_mm);
+    Size::new(widths.fold(0.0, f64::max), LINE_MM * lines.len() as f64)
 }
 
 /// How near the closest head of the lines outside is to a line outward from `s`, in mm along those lines.

@@ -44,8 +44,19 @@ pub(super) fn stuffing(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
         let spot = own.and_then(|last| scene.spots.get(last));
         if let (true, Some(spot)) = (steps.any(|step| step.kind == StepKind::Stuff), spot) {
             let track = &scene.tracks[k];
-            let reach = track.length().map_or(0.0, |length| length * LAST_PART);
-            let ink = callouts.from(track, spot.s - reach, spot.s, &["Stuff here"]);
+            let first = course.slots.slots.first();
+            let first = first.and_then(|slot| scene.spots.get(slot.first()));
+            let row = first.map_or(0.0, |first| spot.s - first.s);
+            let length = match scene.cut.layout {
+                Layout::Strip => row,
+                Layout::Rings => track.length().unwrap_or(0.0),
+            };
+            let words = ["Stuff here"];
+            let has_room =
+                |part: &f64| callouts.has_room(track, spot.s - length * part, spot.s, &words);
+            let part = [LAST_PART, 0.5, 1.0].into_iter().find(has_room);
+            let reach = length * part.unwrap_or(LAST_PART);
+            let ink = callouts.from(track, spot.s - reach, spot.s, &words);
             let number = scene.piece.rounds[course.rounds.end - 1].number;
             marks.push(over(format!("Stuff after round {number}"), ink));
         }

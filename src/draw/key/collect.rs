@@ -107,7 +107,7 @@ fn drawn_into(piece: &Piece, stitch: &Stitch) -> Into {
     let round = piece.rounds.get(stitch.round as usize);
     let wrong_side = round.is_some_and(|round| round.wrong_side);
     match seen_from_right_side(stitch.into, wrong_side) {
-        Into::Space | Into::Ring | Into::Chain | Into::Part => Into::Stitch,
+        Into::Space | Into::Ring | Into::Chain | Into::RowEnd | Into::Part => Into::Stitch,
         _ if stitch.kind.height == Height::Chain => Into::Stitch,
         into => into,
     }

@@ -7,6 +7,9 @@ use crate::pattern::{Target, Work};
 use crate::source::{Problem, Span};
 use crate::terms::{Height, Into, Stitch as Kind};
 
+/// Chains at the start of a round that stand for a double crochet.
+const STANDS_FOR_DOUBLE: u32 = 3;
+
 impl Hook<'_> {
     pub(super) fn chains(&mut self, n: u32, span: Span) {
         let at_start = !self.state.started || self.state.only_slips && !self.state.start_done;
@@ -20,7 +23,9 @@ impl Hook<'_> {
             self.push_chains(n, Role::Foundation, span);
             return;
         }
-        if at_start && !self.state.start_done && self.start != StartChain::Bridges {
+        // `ch 4, skip 1`: a bridge, or a double crochet and a bridge.
+        let stands = self.reading.start_the_other_way && n > STANDS_FOR_DOUBLE;
+        if at_start && !self.state.start_done && (self.start != StartChain::Bridges || stands) {
             self.start_chain(n, span);
             return;
         }
@@ -56,9 +61,11 @@ impl Hook<'_> {
         self.close_before_start();
         let travelled = self.travel() || self.state.stands_on.is_some();
         let custom = n >= 3;
-        let (counts, bridge) = self
-            .start_counts
-            .unwrap_or((custom != (self.reading.start_the_other_way && n > 1), 0));
+        let usual = match self.start {
+            StartChain::Bridges => (true, n.saturating_sub(STANDS_FOR_DOUBLE)),
+            _ => (custom != (self.reading.start_the_other_way && n > 1), 0),
+        };
+        let (counts, bridge) = self.start_counts.unwrap_or(usual);
         if !counts {
             // A space that was travelled to is still there where the chain only lifts.
             if travelled && self.below.starts_with_space() {

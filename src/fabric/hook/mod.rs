@@ -1,5 +1,6 @@
 //! One round, stitch by stitch.
 
+mod border;
 mod chains;
 mod horn;
 mod kinds;
@@ -15,7 +16,7 @@ use super::below::{Below, Foot};
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
 use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
-use crate::pattern::{Act, Instruction, Over, Repeat, Target, Through, Times};
+use crate::pattern::{self, Act, Bare, Instruction, Over, Repeat, Target, Through, Times};
 use crate::source::{Problem, Span};
 use crate::terms::{Height, Into, Stitch as Kind};
 
@@ -84,8 +85,12 @@ pub(super) struct State {
     pub(super) along: BTreeMap<(usize, u32), usize>,
     /// The part that was worked into last.
     pub(super) last_part: Option<Through>,
+    /// The edge of rows that is worked along.
+    edging: Option<border::Edging>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
+    /// The chain's other side is what is worked into.
+    back_along_chain: bool,
     /// What the piece before passed over is what is worked into.
     pub(super) skipped: Option<PartEdge>,
     hold: Option<Into>,
@@ -182,8 +187,15 @@ impl Hook<'_> {
     }
 
     fn list(&mut self, items: &[Instruction]) {
-        match items.iter().position(is_loose) {
-            Some(at) if self.reading.of_all => {
+        match items
+            .iter()
+            .position(|item| is_loose(item) || is_of_list(item))
+        {
+            Some(at) if self.reading.around && is_of_list(&items[at]) => {
+                self.list_around(&items[..=at]);
+                self.items(&items[at + 1..]);
+            }
+            Some(at) if self.reading.of_all && is_loose(&items[at]) => {
                 self.list_of_all(items, at);
                 self.items(&items[at + 1..]);
             }
@@ -201,13 +213,23 @@ impl Hook<'_> {
         else {
             return;
         };
+        let from = pattern::start_of_repeat(items).min(at);
+        self.items(&items[..from]);
         for _ in 0..*n {
             if self.spent() {
                 return;
             }
-            self.items(&items[..at]);
+            self.items(&items[from..at]);
             self.items(last);
         }
+    }
+
+    /// `sc, hdc around` read as all of the list, around.
+    fn list_around(&mut self, items: &[Instruction]) {
+        let from = pattern::start_of_repeat(items);
+        self.items(&items[..from]);
+        let around = pattern::list_around(&items[from..]);
+        self.items(std::slice::from_ref(&around));
     }
 
     fn items(&mut self, items: &[Instruction]) {
@@ -279,6 +301,7 @@ impl Hook<'_> {
             | Act::AsRounds { .. }
             | Act::AsPiece { .. }
             | Act::GoOn { .. }
+            | Act::Surface(_)
             | Act::Unread => {}
         }
     }
@@ -423,6 +446,11 @@ impl Hook<'_> {
 fn is_loose(item: &Instruction) -> bool {
     matches!(&item.act, Act::Repeat(repeat) if matches!(repeat.times, Times::Loose(_)))
 }
+
+fn is_of_list(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Work(work) if work.bare == Bare::List)
+}
+
 fn count_of(over: Over) -> u32 {
     match over {
         Over::Count(n) | Over::Whole(n) => n,

@@ -16,6 +16,7 @@ impl Hook<'_> {
             return Some(fixed.clone());
         }
         match target {
+            Target::Border(_) => None,
             Target::Next | Target::Part => {
                 if self.state.in_gap
                     && let Some(foot) = self.take_gap()
@@ -65,6 +66,8 @@ impl Hook<'_> {
                 self.state.laces = true;
                 self.below.next_or_space()
             }
+            // `3 sc in corner`, at the end of a side of rows
+            Target::Space(None) if let Some(corner) = self.corner() => Some(corner),
             Target::Space(chains) => {
                 self.state.laces = true;
                 let space = self.below.next_space(chains);
@@ -106,7 +109,13 @@ impl Hook<'_> {
             Target::FromHook(n) => self.chain_from_hook(n, span),
             Target::FirstChain => {
                 self.turn_to_chain();
-                self.below.first()
+                // Back along the other side it lies at the end, and so does the first chain made once the others are worked.
+                let lies_ahead = self.below.position() > 0 && !matches!(self.ring, Ring::Chains(_));
+                if self.state.back_along_chain || lies_ahead {
+                    self.below.last()
+                } else {
+                    self.below.first()
+                }
             }
             // In a repeat, `first st` is the first of each time.
             Target::First if self.state.repeated && self.state.fixed.is_none() => self.below.next(),
@@ -258,6 +267,7 @@ impl Hook<'_> {
         // Chains that only lifted the hook have no other side to work into, and the last was worked all round.
         back.retain(|&id| self.piece.stitch(id).role != Role::Lift);
         self.below = Below::new(self.piece, back.get(1..).unwrap_or_default());
+        self.state.back_along_chain = true;
         self.state.laces = true;
     }
 

@@ -14,7 +14,16 @@ impl Hook<'_> {
         let last = repeat.last_stops_after.unwrap_or(repeat.items.len());
         let last_items = &repeat.items[..last.min(repeat.items.len())];
         let times = match repeat.times {
+            Times::Exactly(n) if self.reading.again && n > 1 => {
+                return self.repeat_around(repeat, last_items, 0, goes_on, span);
+            }
             Times::Exactly(n) | Times::Loose(n) => n,
+            Times::OrTotal(_) if self.reading.number => {
+                return self.repeat_around(repeat, last_items, 0, goes_on, span);
+            }
+            Times::OrTotal(n) => n,
+            Times::Total(n) if self.reading.number => n,
+            Times::Total(_) => 1,
             Times::Unsure(n) => n + u32::from(self.reading.times_more),
             Times::Around => return self.repeat_around(repeat, last_items, 0, goes_on, span),
             Times::ToLast(left) => {

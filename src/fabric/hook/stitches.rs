@@ -1,6 +1,6 @@
 //! Stitches worked, one place after another.
 
-use super::{Hook, count_of};
+use super::{Hook, Ring, count_of};
 use crate::fabric::along::Gap;
 use crate::fabric::below::Foot;
 use crate::fabric::model::{Role, StitchId};
@@ -76,6 +76,19 @@ impl Hook<'_> {
                 return;
             }
         }
+        if let Target::Border(part) = work.target {
+            self.border(
+                part,
+                &Work {
+                    each,
+                    over,
+                    ..work.clone()
+                },
+                kind,
+                span,
+            );
+            return;
+        }
         if work.target == Target::Part && self.along_part(work, kind, each, span) {
             return;
         }
@@ -109,6 +122,13 @@ impl Hook<'_> {
         }
         let target = if self.goes_along_horn(work) {
             Target::NextChain
+        } else if work.target == Target::FirstChain
+            && each > 2
+            && self.below.is_empty()
+            && self.ring == Ring::None
+        {
+            // `ch 4, 11 dc in first ch`: all into the first that was made.
+            Target::Last
         } else {
             work.target
         };

@@ -117,15 +117,19 @@ impl<'p> Worker<'p> {
                 return false;
             };
             let goes_to = repeat.until.is_some() || matches!(repeat.what, Again::Body(_));
-            let task = Task {
+            let mut task = Task {
                 round,
                 number,
                 span: repeat.span,
                 items,
                 words: self.words_of(round),
+                offered: self.offered_by(round),
                 doubts,
                 stated: round.stated.filter(|_| !goes_to),
             };
+            if self.surfaces(piece, progress, &mut task) {
+                continue;
+            }
             self.round(piece, progress, &task, written);
             progress.remember(task.items);
             if matches!(repeat.what, Again::Rounds { .. }) {
@@ -182,6 +186,7 @@ impl<'p> Worker<'p> {
         place: u32,
     ) -> Option<(Vec<Instruction>, Doubts)> {
         self.pointed_to.clear();
+        self.offered.clear();
         let mut items = body.to_vec();
         let mut doubts = doubts;
         let mut below = number;
@@ -246,6 +251,7 @@ impl<'p> Worker<'p> {
             below = wanted;
             doubts = source.doubts;
             self.pointed_to.push(source.span.start);
+            self.offered.extend(&source.choices);
             let mut body = source.body.clone();
             pattern::place_all_at(&mut body, span);
             items.splice(at..=at, body);

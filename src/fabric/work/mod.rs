@@ -2,9 +2,11 @@
 
 mod again;
 mod chains_worked;
+mod choices;
 mod going_on;
 mod onward;
 mod starts;
+mod surface;
 mod yarns;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,6 +30,9 @@ use crate::terms::{Form, Height};
 /// Actions that a round costs besides its stitches: pieces of many thousand empty rounds must come to an end too.
 const EACH_ROUND: usize = 4;
 
+/// How many problems back a note is looked for before it is told again.
+const NOTES_LOOKED_BACK: usize = 4;
+
 /// Works a pattern. Never fails: a round that does not come out is a problem, and the work goes on.
 pub fn work(pattern: &Pattern) -> (Fabric, Vec<Problem>) {
     let mut worker = Worker::new(pattern);
@@ -47,10 +52,14 @@ struct Worker<'p> {
     spent: bool,
     /// Where the rounds begin whose words do not come out, as has been said.
     told: BTreeSet<usize>,
+    /// How `around` was read in the rounds whose words leave that open, by where they begin.
+    read_around: BTreeMap<usize, bool>,
     /// What has been said about parts.
     told_parts: BTreeSet<String>,
     /// Where the rounds begin that the last body points to.
     pointed_to: Vec<usize>,
+    /// Other ways that the rounds which the last body points to offer.
+    offered: Vec<&'p pattern::Offered>,
     /// The rounds of the pieces worked so far, by number.
     finished: Vec<Numbered<'p>>,
     yarns: Yarns<'p>,
@@ -150,6 +159,8 @@ struct Task<'p> {
     items: Vec<Instruction>,
     /// Where the round begins in the text, and those that it points to.
     words: Vec<usize>,
+    /// Other ways of working it that its words offer, or those of the rounds that it points to.
+    offered: Vec<&'p pattern::Offered>,
     doubts: pattern::Doubts,
     /// The total that its words state; none where it is worked until another is reached.
     stated: Option<pattern::Stated>,
@@ -213,8 +224,10 @@ impl<'p> Worker<'p> {
             },
             spent: false,
             told: BTreeSet::new(),
+            read_around: BTreeMap::new(),
             told_parts: BTreeSet::new(),
             pointed_to: Vec::new(),
+            offered: Vec::new(),
             finished: Vec::new(),
             yarns: Yarns {
                 pattern,
@@ -254,6 +267,7 @@ impl<'p> Worker<'p> {
             lent: None,
         };
         self.lines(&mut piece, &mut progress, &source.lines);
+        self.problems.extend(self.parts.unfinished());
         self.finished.push(std::mem::take(&mut progress.rounds));
         count_chains_worked(&mut piece);
         self.parts.finished(place, &piece, progress.rivals);
@@ -307,6 +321,7 @@ impl<'p> Worker<'p> {
         }
         for act in &between.acts {
             match act.act {
+                Act::Surface(_) => drop(self.surface(piece, progress, act, false)),
                 Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
                 Act::Step(kind) => {
                     piece.steps.push(Step {
@@ -395,15 +410,19 @@ impl<'p> Worker<'p> {
                 .numbers
                 .last()
                 .is_some_and(|run| run.1 == number);
-            let task = Task {
+            let mut task = Task {
                 round,
                 number,
                 span: lent.map_or(round.span, |lent| lent.span),
                 items,
                 words: self.words_of(round),
+                offered: self.offered_by(round),
                 doubts,
                 stated: round.stated.filter(|_| !grows || is_last),
             };
+            if self.surfaces(piece, progress, &mut task) {
+                continue;
+            }
             self.round(piece, progress, &task, written + line as u32);
             progress.remember(task.items);
             progress.rounds.insert(number, round);
@@ -419,7 +438,8 @@ impl<'p> Worker<'p> {
     ) {
         self.budget.actions = self.budget.actions.saturating_sub(EACH_ROUND);
         let is_first = piece.rounds.is_empty();
-        let mut items = std::mem::take(&mut progress.pending);
+        let pending = std::mem::take(&mut progress.pending);
+        let mut items = pending.clone();
         items.extend(task.items.iter().cloned());
         let is_row = task.round.label.is_row;
         self.turn_for_row(piece, progress, task, &items, is_first);
@@ -436,8 +456,18 @@ impl<'p> Worker<'p> {
         });
         let start_is_open = start_counts.is_none() && starts_with_chain(&items);
         let mut doubts = task.doubts;
+        // Words that point to an earlier round, with a total of their own.
+        doubts.again = task.words.len() > 1
+            && task.stated.is_some_and(|s| s.stitches.is_some())
+            && has_one_repeat(&items);
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
-        let readings = Reading::all(doubts, below.has_bridges(), start_is_open);
+        let mut readings = Reading::all(doubts, below.has_bridges(), start_is_open);
+        // Words that are worked again mean what they meant.
+        let mut words = task.words.iter().filter(|_| task.doubts.around);
+        let before = words.find_map(|at| self.read_around.get(at)).copied();
+        if let Some(around) = before {
+            readings.retain(|reading| reading.around == around);
+        }
 
         // The same words again are the same slip again.
         let again = |words: &usize| task.words.contains(words);
@@ -459,13 +489,16 @@ impl<'p> Worker<'p> {
             self.onward(piece, progress, &shared, &readings)
         };
 
+        let ways = self.other_ways(piece, progress, &shared, &below, &pending);
+
         let mark = piece.mark();
         let parts = self.parts.mark();
         let usual = self.attempt(piece, progress, &shared, below.clone(), readings[0]);
-        if usual.is_exact() && !task.doubts.bigger && !task.doubts.times_more
-            || readings.len() == 1 && usual.is_exact()
-        {
+        let doubtful =
+            task.doubts.bigger || task.doubts.times_more || task.doubts.around && before.is_none();
+        if usual.is_exact() && !doubtful || readings.len() == 1 && usual.is_exact() {
             self.accept(piece, progress, task, usual, None);
+            self.hold_to(piece, &ways);
             progress.rivals = onward;
             return;
         }
@@ -484,13 +517,16 @@ impl<'p> Worker<'p> {
             };
             let trial = self.attempt(piece, progress, &shared, below, reading);
             self.parts.work_others = false;
-            let rivals = exact
-                .iter()
-                .filter(|r| r.bigger != reading.bigger || r.times_more != reading.times_more);
-            if rivals.count() > 0 && task.stated.is_none() {
+            let other = |r: &&Reading| {
+                (r.bigger, r.times_more) != (reading.bigger, reading.times_more)
+                    && task.stated.is_none()
+                    || r.around != reading.around
+            };
+            if exact.iter().any(|r| other(&r)) {
                 self.problems.push(two_readings(task));
             }
             self.accept(piece, progress, task, trial, Some(reading));
+            self.hold_to(piece, &ways);
             progress.rivals = onward;
             return;
         }
@@ -501,7 +537,9 @@ impl<'p> Worker<'p> {
             .or(asked.first().cloned());
         let base = other.as_ref().unwrap_or(&edge);
         let below = Below::new(piece, base);
-        let trial = self.best_effort(piece, progress, &shared, base, &readings);
+        let mut trial = self.best_effort(piece, progress, &shared, base, &readings);
+        // A round that is wrong leaves nothing to a later one.
+        trial.problems.extend(self.parts.take_short(parts));
         let told = task.words.iter().any(|words| self.told.contains(words))
             || progress.rivals.any && !same_words && asked.is_empty();
         if !told {
@@ -634,7 +672,7 @@ impl<'p> Worker<'p> {
             hook.ring.clone(),
             hook.budget,
         );
-        let stated_fits = judge(piece, shared.task.stated);
+        let stated_fits = judge(piece, stated_by(shared, reading));
         if let Some(round) = piece.rounds.last_mut() {
             round.reading = reading;
         }
@@ -669,9 +707,21 @@ impl<'p> Worker<'p> {
             ));
         }
         self.budget = trial.budget;
+        if task.doubts.around {
+            let around = piece
+                .rounds
+                .last()
+                .is_some_and(|round| round.reading.around);
+            let at = task.round.span.start;
+            self.read_around.entry(at).or_insert(around);
+        }
         if let Some(says) = reading.and_then(Reading::says) {
-            self.problems
-                .push(Problem::note("reading-taken", task.round.words, says));
+            let note = Problem::note("reading-taken", task.round.words, says);
+            // Rounds worked alike say it once.
+            let told = |p: &Problem| p.code == note.code && p.span == note.span;
+            if !self.problems.iter().rev().take(NOTES_LOOKED_BACK).any(told) {
+                self.problems.push(note);
+            }
         }
         // A part that is wrong once is told once, however often it is joined.
         let mut problems = trial.problems;
@@ -808,6 +858,7 @@ impl<'p> Worker<'p> {
 }
 
 /// What all attempts at one round share.
+#[derive(Clone, Copy)]
 struct Shared<'a, 'p> {
     items: &'a [Instruction],
     task: &'a Task<'p>,
@@ -815,6 +866,26 @@ struct Shared<'a, 'p> {
     is_first: bool,
     start_counts: Option<(bool, u32)>,
     is_row: bool,
+}
+
+/// The total that the words state, read so: a number alone at the end may be one.
+fn stated_by(shared: &Shared<'_, '_>, reading: Reading) -> Option<pattern::Stated> {
+    let alone = shared.items.iter().find_map(|item| match &item.act {
+        Act::Repeat(repeat) => match repeat.times {
+            pattern::Times::OrTotal(n) => Some((Some(n), item.span)),
+            pattern::Times::Total(_) => Some((None, item.span)),
+            _ => None,
+        },
+        _ => None,
+    });
+    match alone {
+        Some((stitches, span)) if reading.number => stitches.map(|n| pattern::Stated {
+            stitches: Some(n),
+            spaces: None,
+            span,
+        }),
+        _ => shared.task.stated,
+    }
 }
 
 /// True if a row is turned before the end of the round that it is worked along: a flap.
@@ -825,13 +896,24 @@ fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
         && piece.rounds.iter().nth_back(1).is_some_and(on_round)
 }
 
+/// True if one repeat, told how often, is all that is worked.
+fn has_one_repeat(items: &[Instruction]) -> bool {
+    let mut worked = items.iter().filter(|item| item.act.is_worked());
+    match (worked.next().map(|item| &item.act), worked.next()) {
+        (Some(Act::Repeat(repeat)), None) => matches!(repeat.times, pattern::Times::Exactly(2..)),
+        _ => false,
+    }
+}
+
 fn two_readings(task: &Task<'_>) -> Problem {
-    let what = if task.doubts.bigger {
+    let what = if task.doubts.around {
+        "`around` can be of the last stitch or of all that stands before it"
+    } else if task.doubts.bigger {
         "a number after `inc` or `dec` can mean several of them or a bigger one"
     } else {
         "`rep from * so many times` can mean so many in all or so many more"
     };
-    let span = doubtful_words(&task.items, task.doubts.bigger).unwrap_or(task.round.words);
+    let span = doubtful_words(&task.items, task.doubts).unwrap_or(task.round.words);
     Problem::error(
         "two-readings",
         span,
@@ -841,14 +923,16 @@ fn two_readings(task: &Task<'_>) -> Problem {
 }
 
 /// The words that can be read in two ways.
-fn doubtful_words(items: &[Instruction], bigger: bool) -> Option<Span> {
+fn doubtful_words(items: &[Instruction], doubts: pattern::Doubts) -> Option<Span> {
+    let bigger = doubts.bigger;
     items.iter().find_map(|item| match &item.act {
+        Act::Work(work) if work.bare == pattern::Bare::List => Some(item.span),
         Act::Work(work) if bigger && work.bare == pattern::Bare::After => Some(item.span),
         Act::Repeat(repeat) if !bigger && matches!(repeat.times, pattern::Times::Unsure(_)) => {
             Some(item.span)
         }
-        Act::Repeat(repeat) => doubtful_words(&repeat.items, bigger),
-        Act::Together(group) => doubtful_words(&group.items, bigger),
+        Act::Repeat(repeat) => doubtful_words(&repeat.items, doubts),
+        Act::Together(group) => doubtful_words(&group.items, doubts),
         _ => None,
     })
 }

@@ -1,7 +1,7 @@
 //! What the first words of a round make of its start.
 
 use crate::fabric::hook::StartChain;
-use crate::pattern::{Act, Instruction, Target};
+use crate::pattern::{Act, Instruction, Target, Times};
 use crate::terms::Height;
 
 pub(super) fn starts_with_chain(items: &[Instruction]) -> bool {
@@ -29,6 +29,9 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
     let counts = items
         .iter()
         .any(|item| matches!(item.act, Act::StartCounts { counts: true, .. }));
+    if opens_repeat_with_chain(items) {
+        return StartChain::Bridges;
+    }
     let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
     match acts.get(at + 1) {
         Some(Act::Skip { target, .. }) if *target != Target::First && !counts => {
@@ -40,6 +43,19 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
         Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
         _ => StartChain::Unclear,
     }
+}
+
+/// `(ch 5, sl st in next st) around`: the chain is a loop each time, the first time too.
+fn opens_repeat_with_chain(items: &[Instruction]) -> bool {
+    let first = items.iter().find(|item| item.act.is_worked());
+    let Some(Act::Repeat(repeat)) = first.map(|item| &item.act) else {
+        return false;
+    };
+    let mut inner = repeat.items.iter().filter(|item| item.act.is_worked());
+    let is = |item: Option<&Instruction>, height| matches!(item.map(|item| &item.act), Some(Act::Work(work)) if work.stitch.height == Some(height));
+    repeat.times != Times::Exactly(1)
+        && is(inner.next(), Height::Chain)
+        && is(inner.next(), Height::Slip)
 }
 
 /// The first few things that are worked, those in repeats among them.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::fabric::model::{Yarn, YarnId};
 use crate::pattern::Pattern;
 use crate::source::{Problem, Span, limits, quoted};
+use crate::terms::colours;
 
 /// The yarns by name, and those that turn up undeclared.
 pub(super) struct Yarns<'p> {
@@ -15,12 +16,21 @@ pub(super) struct Yarns<'p> {
 }
 
 impl Yarns<'_> {
+    /// The only listed yarn whose name has these words in it: `dark blue` of `dark blue DK`.
+    fn of_colour(&self, name: &str) -> Option<usize> {
+        let listed = self.list.iter().take(self.pattern.header.yarns.len());
+        let mut of_it = listed
+            .enumerate()
+            .filter(|(_, yarn)| name.chars().count() > 2 && colours::stands_in(name, &yarn.name));
+        let (place, _) = of_it.next()?;
+        of_it.next().is_none().then_some(place)
+    }
+
     pub fn named(&mut self, name: &str, span: Span) -> Option<YarnId> {
         let known = self.list.iter().position(|yarn| {
-            yarn.letter == name
-                || !yarn.name.is_empty() && yarn.name.to_lowercase() == name.to_lowercase()
+            yarn.letter == name || !yarn.name.is_empty() && colours::alike(&yarn.name, name)
         });
-        if let Some(place) = known {
+        if let Some(place) = known.or_else(|| self.of_colour(name)) {
             return Some(YarnId(place as u16));
         }
         if let Some(&id) = self.missing.get(name) {

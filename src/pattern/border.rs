@@ -1,0 +1,114 @@
+//! Places round the edge of a piece worked in rows: `along the side`, `in each row end`, `across the bottom`.
+
+use super::body::Reader;
+use super::place::Place;
+use super::tree::{Act, Border, Instruction, Over, Target};
+use crate::terms::words::Word;
+
+impl Reader<'_> {
+    /// A place of the edge at the cursor, its preposition included; `None` (and the cursor unmoved) if there is none.
+    pub(super) fn border_place(&mut self) -> Option<Place> {
+        let start = self.at;
+        let found = self.border_inner();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn border_inner(&mut self) -> Option<Place> {
+        // `evenly along the side`
+        if let Some((Word::Evenly, taken)) = self.word() {
+            self.at += taken;
+        }
+        let along = ["along", "down", "up", "across"]
+            .iter()
+            .any(|word| self.is_word(0, word));
+        let upright = self.is_word(0, "down") || self.is_word(0, "up");
+        match self.word() {
+            Some((Word::In | Word::Over | Word::Around, 1)) => self.at += 1,
+            _ if upright => self.at += 1,
+            _ => return None,
+        }
+        let around = self.is_word_before("around");
+        let mut number = None;
+        loop {
+            if let Some((n, taken)) = self.number() {
+                number = Some(n);
+                self.at += taken;
+            } else if self.says_which(upright) {
+                self.at += 1;
+            } else if let Some((
+                Word::Filler
+                | Word::Each
+                | Word::All
+                | Word::Next
+                | Word::First
+                | Word::Last
+                | Word::Ordinal(_),
+                taken,
+            )) = self.word()
+                && !["bottom", "top"].iter().any(|word| self.is_word(0, word))
+            {
+                self.at += taken;
+            } else {
+                break;
+            }
+        }
+        let taken = self.words_of_edge(along, around)?;
+        let (part, taken) = taken;
+        self.at += taken;
+        // `along the side of the wing` is another piece's.
+        if matches!(self.word(), Some((Word::Of, _))) && part != Border::RowEnds {
+            return None;
+        }
+        Some(Place {
+            over: number.map_or(Over::Rest, Over::Count),
+            each: number.is_none(),
+            ..Place::one(Target::Border(part))
+        })
+    }
+
+    /// At a word that says which side it is: `left`, the `of` of "each of", the `other` of "up the other side".
+    fn says_which(&self, upright: bool) -> bool {
+        const WHICH: &[&str] = &[
+            "left", "right", "long", "short", "opposite", "whole", "entire", "raw", "outer",
+        ];
+        WHICH.iter().any(|word| self.is_word(0, word))
+            || self.is_word(0, "of") && self.is_word_before("each")
+            || self.is_word(0, "side") && self.is_word(1, "edge")
+            || upright && self.is_word(0, "other")
+    }
+
+    /// The part of the edge that is named at the cursor, and how many tokens that takes.
+    fn words_of_edge(&self, along: bool, around: bool) -> Option<(Border, usize)> {
+        let is = |ahead: usize, words: &[&str]| words.iter().any(|word| self.is_word(ahead, word));
+        if matches!(self.word(), Some((Word::Row, 1))) {
+            let dash = usize::from(self.kind(1) == Some(super::lex::Kind::Dash));
+            return is(1 + dash, &["end", "ends"]).then_some((Border::RowEnds, 2 + dash));
+        }
+        if is(0, &["edge", "edges", "outside"]) && around {
+            return Some((Border::All, 1));
+        }
+        if !along {
+            return None;
+        }
+        let edge = |taken: usize| taken + usize::from(is(taken, &["edge"]));
+        if is(0, &["side", "sides", "edge"]) {
+            return Some((Border::Side, edge(1)));
+        }
+        if is(0, &["bottom"]) {
+            return Some((Border::Bottom, edge(1)));
+        }
+        is(0, &["top"]).then(|| (Border::Top, edge(1)))
+    }
+
+    /// `work sc evenly around the edge: 10 sc along the side, …`: the words before the colon only say what comes.
+    pub(super) fn drop_announced(&mut self, items: &mut Vec<Instruction>) {
+        let announces = matches!(items.last(), Some(Instruction { act: Act::Work(work), .. })
+            if matches!(work.target, Target::Border(_)));
+        if announces && self.depth == 0 && self.works_from[self.at] {
+            self.announced = items.pop().map(|item| item.span);
+        }
+    }
+}

@@ -1,0 +1,288 @@
+//! Rounds without labels: each line is a round, counted from the start of its piece.
+
+use super::blocks::{Block, RawRound, depth_of};
+use super::body::{self, BodyRead, Names};
+use super::heading;
+use super::lex::{Kind, Token};
+use super::lines::{LineKind, RawLine};
+use super::tree::*;
+use super::whole;
+use super::wrapped;
+use crate::source::Level;
+use crate::terms::Height;
+
+/// Makes rounds of lines that work as such where no label stands: several from a start on, or one below its name.
+pub(super) fn found<'s>(
+    blocks: Vec<Block<'s>>,
+    names: &mut Names,
+    text: &'s str,
+) -> Vec<Block<'s>> {
+    let mut finder = Finder { names, text };
+    let mut rest = Vec::with_capacity(blocks.len());
+    for block in blocks {
+        finder.part_name(block, &mut rest);
+    }
+    let mut out = Vec::with_capacity(rest.len());
+    let (mut at, mut tried) = (0, 0);
+    while at < rest.len() {
+        if at >= tried
+            && let Some(stretch) = finder.stretch(&rest, at, &out)
+        {
+            tried = stretch.seen;
+            if stretch.stands {
+                at = stretch.take(&mut rest, &mut out);
+                continue;
+            }
+        }
+        out.push(std::mem::replace(&mut rest[at], Block::Blank));
+        at += 1;
+    }
+    out
+}
+
+/// Lines that may be rounds, from one that starts a piece on.
+struct Stretch {
+    /// For each round the indices of its lines.
+    rounds: Vec<Vec<usize>>,
+    is_row: bool,
+    /// They are rounds.
+    stands: bool,
+    /// The index up to which the lines have been looked at.
+    seen: usize,
+}
+
+impl Stretch {
+    /// Moves the blocks up to the last round out, the rounds as such. Returns the index after it.
+    fn take<'s>(&self, rest: &mut [Block<'s>], out: &mut Vec<Block<'s>>) -> usize {
+        let mut end = self.rounds[0][0];
+        for (place, lines) in self.rounds.iter().enumerate() {
+            let between = rest[end..lines[0]].iter_mut();
+            out.extend(between.map(|block| std::mem::replace(block, Block::Blank)));
+            let mut whole: Option<RawLine<'s>> = None;
+            for &index in lines {
+                if let Block::Text(line) = std::mem::replace(&mut rest[index], Block::Blank) {
+                    match &mut whole {
+                        Some(whole) => whole.goes_on_with(line),
+                        None => whole = Some(line),
+                    }
+                }
+                end = index + 1;
+            }
+            let round = |line| RawRound::unlabelled(line, self.is_row, place == 0);
+            out.extend(whole.map(|line| Block::Round(round(line))));
+        }
+        end
+    }
+}
+
+struct Finder<'n> {
+    names: &'n mut Names,
+    text: &'n str,
+}
+
+impl Finder<'_> {
+    /// `Eye (make 2): MR 6 sc, sl st`: the name and the work, each as a line.
+    fn part_name<'s>(&mut self, block: Block<'s>, out: &mut Vec<Block<'s>>) {
+        const LONGEST_NAME: usize = 10;
+        let Block::Text(line) = &block else {
+            out.push(block);
+            return;
+        };
+        let colon = line
+            .tokens
+            .iter()
+            .take(LONGEST_NAME)
+            .position(|t| t.kind == Kind::Colon)
+            .filter(|&at| at > 0 && at + 1 < line.tokens.len());
+        let Some(colon) = colon else {
+            out.push(block);
+            return;
+        };
+        let part = |tokens: &[Token<'s>]| RawLine {
+            kind: LineKind::Text,
+            span: tokens[0].span.to(tokens[tokens.len() - 1].span),
+            tokens: tokens.to_vec(),
+            indented: line.indented,
+            bullet: false,
+        };
+        let name = part(&line.tokens[..colon]);
+        let starts =
+            heading::may_name(&name, self.text) && starts(&self.read(&line.tokens[colon + 1..]));
+        if starts {
+            let work = part(&line.tokens[colon + 1..]);
+            out.extend([Block::Text(name), Block::Text(work)]);
+        } else {
+            out.push(block);
+        }
+    }
+
+    /// The rounds from a line on that starts a piece, if it does.
+    fn stretch(
+        &mut self,
+        rest: &[Block<'_>],
+        from: usize,
+        before: &[Block<'_>],
+    ) -> Option<Stretch> {
+        let Block::Text(first) = &rest[from] else {
+            return None;
+        };
+        let (tokens, lines) = self.wrapped(first, rest, from);
+        if depth_of(&tokens) > 0 {
+            return None;
+        }
+        let read = self.read(&tokens);
+        if !starts(&read) {
+            return None;
+        }
+        let above = before.iter().rev().find(|b| !matches!(b, Block::Blank));
+        let is_named = match above {
+            None | Some(Block::Round(_)) => false,
+            Some(Block::Heading(_, line)) => !heading::explains(&line.tokens),
+            Some(Block::Text(line)) => {
+                heading::may_name(line, self.text) && !heading::explains(&line.tokens)
+            }
+            Some(Block::Blank) => false,
+        };
+        let mut since = before.iter().rev();
+        let below = since.find(|b| matches!(b, Block::Heading(..) | Block::Round(_)));
+        let elsewhere = match below {
+            Some(Block::Round(_)) => true,
+            Some(Block::Heading(_, line)) => heading::explains(&line.tokens),
+            _ => false,
+        };
+        if elsewhere && !is_named {
+            return None;
+        }
+        let is_turn = |t: &Token<'_>| matches!(&*t.text, "turn" | "turned" | "turning");
+        let mut turns = tokens.iter().any(is_turn);
+        let mut seen = from + lines.len();
+        let mut rounds = vec![lines];
+        let mut next_label = None;
+        while let Some(block) = rest.get(seen) {
+            match block {
+                Block::Blank => seen += 1,
+                Block::Heading(..) => break,
+                Block::Round(round) => {
+                    next_label = Some(round.label.numbers.first().map_or(0, |run| run.0));
+                    break;
+                }
+                Block::Text(line) => {
+                    if self.names_next(line, &rest[seen + 1..]) {
+                        break;
+                    }
+                    let (tokens, lines) = self.wrapped(line, rest, seen);
+                    seen += lines.len();
+                    if depth_of(&tokens) <= 0 && is_round(&self.read(&tokens), &tokens) {
+                        turns |= tokens.iter().any(is_turn);
+                        rounds.push(lines);
+                    }
+                }
+            }
+        }
+        let goes_on = next_label.is_none_or(|number| number as usize == rounds.len() + 1);
+        let stands = goes_on && (rounds.len() > 1 || is_named || next_label.is_some());
+        let is_row = !read.items.iter().any(is_ring) && (turns || rounds.len() == 1);
+        Some(Stretch {
+            rounds,
+            is_row,
+            stands,
+            seen,
+        })
+    }
+
+    /// A line with those that go on with it, and their indices.
+    fn wrapped<'s>(
+        &self,
+        line: &RawLine<'s>,
+        rest: &[Block<'s>],
+        at: usize,
+    ) -> (Vec<Token<'s>>, Vec<usize>) {
+        const MOST_LINES: usize = 12;
+        let mut tokens = line.tokens.clone();
+        let mut depth = depth_of(&tokens);
+        let mut lines = vec![at];
+        let further = rest[at + 1..].iter().zip(at + 1..);
+        for (block, index) in further.take(MOST_LINES) {
+            match block {
+                Block::Text(next) if wrapped::must_go_on(&tokens, depth, next, self.text) => {
+                    depth += depth_of(&next.tokens);
+                    tokens.extend(next.tokens.iter().cloned());
+                    lines.push(index);
+                }
+                _ => break,
+            }
+        }
+        (tokens, lines)
+    }
+
+    /// True if a line names a piece that the next line starts.
+    fn names_next(&mut self, line: &RawLine<'_>, rest: &[Block<'_>]) -> bool {
+        let next = rest.iter().find(|block| !matches!(block, Block::Blank));
+        let Some(Block::Text(next)) = next else {
+            return false;
+        };
+        heading::may_name(line, self.text) && starts(&self.read(&next.tokens))
+    }
+
+    fn read(&mut self, tokens: &[Token<'_>]) -> BodyRead {
+        self.names.letter_code = whole::uses_letter_code(tokens, self.text);
+        self.names.small_letters = !self.names.letter_code && whole::has_small_letters(tokens);
+        body::read(tokens, self.text, self.names, true)
+    }
+}
+
+/// True if words are the first round of a piece: into a ring, or along a chain from the hook.
+fn starts(read: &BodyRead) -> bool {
+    let from_hook = |item: &Instruction| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_)));
+    let works = |item: &&Instruction| item.act.is_worked() && !is_chain(item);
+    let first = read.items.iter().find(works);
+    reads_well(read) && (read.items.iter().any(is_ring) || first.is_some_and(from_hook))
+}
+
+fn is_ring(item: &Instruction) -> bool {
+    match &item.act {
+        Act::MagicRing => true,
+        Act::Work(work) => matches!(work.target, Target::NewRing | Target::Ring),
+        Act::Together(group) => matches!(group.target, Target::NewRing | Target::Ring),
+        _ => false,
+    }
+}
+
+fn is_chain(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot)
+}
+
+/// True if words work more than a chain, and nothing in them is left unread.
+fn reads_well(read: &BodyRead) -> bool {
+    read.problems.iter().all(|p| p.level <= Level::Note)
+        && read
+            .items
+            .iter()
+            .any(|item| item.act.is_worked() && !is_chain(item))
+        && !read.items.iter().any(|item| item.act == Act::NewStart)
+}
+
+/// True if a line below the first can only be a round: not words about other rounds or about several.
+fn is_round(read: &BodyRead, tokens: &[Token<'_>]) -> bool {
+    let other_rounds = |item: &Instruction| {
+        matches!(
+            item.act,
+            Act::AsRounds { .. } | Act::AsPiece { .. } | Act::GoOn { .. }
+        )
+    };
+    let of_rounds = |t: &Token<'_>| {
+        matches!(
+            &*t.text,
+            "rnds" | "rounds" | "rows" | "rep" | "repeat" | "until" | "even"
+        )
+    };
+    let opens = tokens.first().is_some_and(of_rounds);
+    let several = |pair: &[Token<'_>]| {
+        matches!(pair[0].kind, Kind::Number(_))
+            && matches!(&*pair[1].text, "rnds" | "rounds" | "rows")
+    };
+    reads_well(read)
+        && !opens
+        && !tokens.windows(2).any(several)
+        && !read.items.iter().any(other_rounds)
+}

@@ -1,0 +1,144 @@
+//! The whole toy: parts at their joins and where they are sewn.
+
+use roundwright::place::{self, Placement};
+use roundwright::shape::{self, Shapes, Vec3, centroid};
+use roundwright::source::Source;
+use roundwright::toy::{Kit, Toy};
+use roundwright::{fabric, pattern};
+
+/// A ball from the top down with eyes at its front, fins on both sides, a beak between the eyes and a tail at the back.
+const GULL: &str = "\
+# Gull
+Terms: US
+Gauge: 20 sts and 21 rnds = 10 cm
+Sc: yarn under
+
+## Fin (make 2)
+Rnd 1: 6 sc in magic ring (6)
+Rnds 2-4: sc in each st around (6)
+Fasten off. Press flat.
+
+## Beak
+Rnd 1: 6 sc in magic ring (6)
+Rnds 2-3: sc in each st around (6)
+Stuff firmly. Fasten off, leaving a tail.
+
+## Tail
+Rnd 1: 6 sc in magic ring (6)
+Rnds 2-3: sc in each st around (6)
+Press flat. Fasten off, leaving a tail.
+
+## Body
+From the top down.
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnd 3: (sc, inc) x 6 (18)
+Rnd 4: sc, inc, (2 sc, inc) x 5, sc (24)
+Rnds 5-8: sc in each st around (24)
+Insert eyes between Rnds 7 and 8, through the 11th and the 14th st.
+Rnd 9: 5 sc, 3 sc through both layers of the first fin, 8 sc, 3 sc through both layers of the second fin, 5 sc (24)
+Rnd 10: sc, dec, (2 sc, dec) x 5, sc (18)
+Stuff firmly.
+Rnd 11: (sc, dec) x 6 (12)
+Rnd 12: dec x 6 (6)
+Fasten off. Close the hole.
+
+## Making up
+Sew the beak over Rnds 7 to 8, centred between the 12th and the 13th st.
+Sew the tail to Rnd 9, at the back.
+";
+
+struct Made {
+    names: Vec<String>,
+    shapes: Shapes,
+    toy: Toy,
+}
+
+fn made(text: &str) -> Made {
+    let source = Source::new("gull.md", text);
+    let (pattern, slips) = pattern::read(&source);
+    let (fabric, miscounts) = fabric::work(&pattern);
+    assert!(
+        slips.is_empty() && miscounts.is_empty(),
+        "{slips:?} {miscounts:?}"
+    );
+    let shapes = shape::relax(&source, &pattern, &fabric);
+    let placement: Placement = place::place(&source, &pattern, &fabric);
+    let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
+    let toy = kit.whole().expect("parts on a body");
+    Made {
+        names: fabric
+            .pieces
+            .iter()
+            .map(|piece| piece.name.clone())
+            .collect(),
+        shapes,
+        toy,
+    }
+}
+
+impl Made {
+    /// The middle of a part.
+    fn middle(&self, name: &str, copy: u32) -> Vec3 {
+        let part = self
+            .toy
+            .parts
+            .iter()
+            .find(|part| self.names[part.piece] == name && part.copy == copy)
+            .unwrap_or_else(|| panic!("{name} {copy} is on the toy"));
+        let points = self.shapes.pieces[part.piece].points.iter();
+        centroid(points.map(|&point| part.place.put(point)))
+    }
+}
+
+/// A right-hander's first fin is the toy's own right one on what is worked from the top down, and its own left is at +x (`design.md`).
+#[test]
+fn parts_sit_where_the_words_put_them() {
+    let gull = made(GULL);
+    assert_eq!(gull.toy.parts.len(), 5, "body, two fins, beak and tail");
+    let body = gull.middle("Body", 1);
+    let from_body = |name: &str, copy: u32| gull.middle(name, copy) - body;
+    let (right, left) = (from_body("Fin", 1), from_body("Fin", 2));
+    assert!(right.x < -1.5 && left.x > 1.5, "{right:?} {left:?}");
+    assert!((right.x + left.x).abs() < 0.25 && (right.z - left.z).abs() < 0.5);
+    let (beak, tail) = (from_body("Beak", 1), from_body("Tail", 1));
+    assert!(beak.y < -1.9 && beak.x.abs() < 0.25, "{beak:?}");
+    assert!(tail.y > 1.5 && tail.x.abs() < 0.25, "{tail:?}");
+    assert_eq!(gull.toy.eyes.len(), 2);
+    let put = |at: Vec3| gull.toy.parts[0].place.put(at);
+    let eyes = [put(gull.toy.eyes[0].1.at), put(gull.toy.eyes[1].1.at)];
+    // Four stitches of 15° lie between their middles: each is 22.5° from the front (geometry).
+    let bearing = |eye: Vec3| libm::atan2(eye.x - body.x, body.y - eye.y).to_degrees();
+    let (one, other) = (bearing(eyes[0]), bearing(eyes[1]));
+    assert!(
+        (one + 22.5).abs() < 3.0 && (other - 22.5).abs() < 3.0,
+        "{one} {other}"
+    );
+}
+
+/// Made by the other hand it is its own mirror image.
+#[test]
+fn a_left_handers_toy_is_the_mirror_image() {
+    let (one, other) = (
+        made(GULL),
+        made(&GULL.replace("Terms: US", "Terms: US\nHand: left")),
+    );
+    for (name, copy) in [("Fin", 1), ("Fin", 2), ("Beak", 1)] {
+        let (a, b) = (one.middle(name, copy), other.middle(name, copy));
+        assert!(
+            (a.x + b.x).abs() < 0.02 && (a.y - b.y).abs() < 0.02 && (a.z - b.z).abs() < 0.02,
+            "{name} {copy}: {a:?} {b:?}"
+        );
+    }
+}
+
+/// What is begun at its base stands on it: the same piece is upside down, and its heights count from the other end.
+#[test]
+fn a_toy_from_the_bottom_up_stands_on_its_start() {
+    let up = GULL.replace("From the top down.", "From the bottom up.");
+    let (down, up) = (made(GULL), made(&up));
+    let height = |made: &Made| made.middle("Beak", 1).z;
+    let whole = down.toy.size(&down.shapes).z;
+    assert!((height(&down) + height(&up) - whole).abs() < 0.6);
+    assert!(up.middle("Fin", 1).x > 1.5, "the first fin is its left one");
+}
