@@ -7,7 +7,7 @@ use super::lex::{Kind, Token};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
 use super::tree::*;
-use super::{header, heading, whole};
+use super::{header, heading, rows, whole};
 use crate::source::{Problem, Source, Span, limits, quoted};
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
@@ -391,6 +391,9 @@ impl<'s> Assembler<'s> {
             self.problems.push(problem);
         }
         self.problems.sort_by_key(|p| (p.span.start, p.span.end));
+        for piece in &mut self.pattern.pieces {
+            rows::settle(piece, self.text);
+        }
         self.pattern.definitions = self.names.own.definitions();
         (self.pattern, self.problems)
     }

@@ -10,7 +10,8 @@ pub(super) fn labels(source: &Source, line: Span, style: Style) -> Vec<(Span, St
     let mut at = 0;
     while let Some(c) = text[at..].chars().next() {
         let opens = at == 0 || !text[..at].ends_with(char::is_alphanumeric);
-        match opens.then(|| label(&text[at..])).flatten() {
+        let found = opens.then(|| label(&text[at..])).flatten();
+        match found.filter(|(_, _, taken)| !says_how_often(&text[at + taken..])) {
             Some((is_row, runs, taken)) => {
                 let start = line.start + at;
                 let span = Span::new(start, start + taken);
@@ -21,6 +22,15 @@ pub(super) fn labels(source: &Source, line: Span, style: Style) -> Vec<(Span, St
         }
     }
     labels
+}
+
+/// True after the number of `the last round 3 times`, which is no round's.
+fn says_how_often(rest: &str) -> bool {
+    let mut words = rest
+        .split_whitespace()
+        .map(|word| word.trim_end_matches(['.', ',', ';', ')']))
+        .skip_while(|&word| word == "more");
+    words.next() == Some("times")
 }
 
 type Runs = Vec<(u32, u32)>;
@@ -164,6 +174,11 @@ mod tests {
                 "Rep last round once more",
                 "Rep last round once more",
                 "Rep last round once more",
+            ),
+            (
+                "Repeat the last round 3 times.",
+                "Repeat the last round 3 times.",
+                "Repeat the last round 3 times.",
             ),
             (
                 "for 5 rnds - 12 sts, ground 3",

@@ -1,0 +1,62 @@
+//! Rows that no label calls so: `R2: ch 1, sc across, turn`, where `R` may be a round's or a row's.
+
+use super::tree::*;
+
+/// True if the words of a label leave open whether it is a round's or a row's: `R3`, `R5-R8`, `3.`
+pub(super) fn is_open(label: &str) -> bool {
+    let mut words = label
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|word| !word.is_empty());
+    words.all(|word| matches!(word, "R" | "r" | "Rs" | "rs"))
+}
+
+/// Makes rows of a piece's rounds where their labels leave it open and most of them turn, with no ring and no join that closes one.
+pub(super) fn settle(piece: &mut Piece, text: &str) {
+    let mut rounds = 0;
+    let mut turns = 0;
+    for line in &piece.lines {
+        let acts = match line {
+            Line::Round(round) => {
+                rounds += 1;
+                turns += usize::from(turns_back(round));
+                if round.label.is_row || !is_open(&text[round.label.span.range()]) {
+                    return;
+                }
+                &round.body
+            }
+            Line::Between(between) => &between.acts,
+            _ => continue,
+        };
+        if acts.iter().any(goes_round) {
+            return;
+        }
+    }
+    if turns == 0 || turns * 2 < rounds {
+        return;
+    }
+    for line in &mut piece.lines {
+        if let Line::Round(round) = line {
+            round.label.is_row = true;
+        }
+    }
+}
+
+fn turns_back(round: &Round) -> bool {
+    let mut acts = round.body.iter().chain(&round.ending);
+    acts.any(|item| item.act == Act::Turn)
+}
+
+/// True for a ring to work into, and for what joins a round or a chain to one.
+fn goes_round(item: &Instruction) -> bool {
+    match &item.act {
+        Act::MagicRing | Act::Close => true,
+        Act::Work(work) => {
+            matches!(
+                work.target,
+                Target::NewRing | Target::Ring | Target::FirstChain
+            )
+        }
+        Act::Together(group) => matches!(group.target, Target::NewRing | Target::Ring),
+        _ => false,
+    }
+}
