@@ -110,6 +110,16 @@ mod tests {
         }
     }
 
+    /// Text asks for 4.5 to 1 (WCAG 2.2, success criterion 1.4.3). All words, of charts and of pages, are in these colours.
+    #[test]
+    fn words_stand_out_from_paper_and_bands() {
+        for words in [INK, QUIET, ACCENT] {
+            for ground in [PAPER, BAND] {
+                assert!(contrast(words, ground) >= 4.5, "{words:?} on {ground:?}");
+            }
+        }
+    }
+
     #[test]
     fn dark_greys_lie_as_lightly_as_hues() {
         let charcoal = bed([0x3a, 0x3f, 0x47]);

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use serde_json::Value;
+use serde_json::{Value, json};
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::foundations::{Bytes, Datetime, Duration, Smart};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
@@ -16,6 +16,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 use typst_render::RenderOptions;
 
 use super::Pages;
+use crate::draw::theme::{self, hex};
 use crate::raster::{self, RasterError};
 use crate::text;
 
@@ -49,6 +50,12 @@ pub fn typeset(pages: &Pages) -> Result<Typeset, TypesetError> {
     let mut document =
         serde_json::to_value(&pages.document).map_err(|error| TypesetError(error.to_string()))?;
     make_printable(&mut document);
+    document["colours"] = json!({
+        "ink": hex(theme::INK),
+        "quiet": hex(theme::QUIET),
+        "rule": hex(theme::RULE),
+        "accent": hex(theme::ACCENT),
+    });
     let desk = Desk::new(document.to_string(), &pages.files);
     let compiled = typst::compile::<PagedDocument>(&desk);
     let document = compiled.output.map_err(|errors| told(&errors))?;
