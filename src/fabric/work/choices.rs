@@ -36,7 +36,6 @@ impl<'p> Worker<'p> {
         below: &Below,
         pending: &[Instruction],
     ) -> Vec<OtherWay> {
-        let (mark, parts) = (piece.mark(), self.parts.mark());
         let mut ways = Vec::new();
         for offered in &shared.task.offered {
             let mut items = pending.to_vec();
@@ -48,14 +47,8 @@ impl<'p> Worker<'p> {
             let readings = Reading::all(offered.doubts, below.has_bridges(), false);
             let mut found = None;
             for reading in readings {
-                let trial = self.attempt(piece, progress, &other, below.clone(), reading);
-                let (count, spaces) = piece
-                    .rounds
-                    .last()
-                    .map_or((0, 0), |round| (round.count, round.spaces));
-                piece.back_to(&mark);
-                self.parts.back_to(parts);
-                self.budget.actions = self.budget.actions.min(trial.budget.actions);
+                let (trial, (count, spaces)) =
+                    self.tried(piece, progress, &other, below.clone(), reading);
                 let fits = trial.is_exact();
                 if fits || found.is_none() {
                     found = Some(OtherWay {

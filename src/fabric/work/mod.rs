@@ -555,6 +555,25 @@ impl<'p> Worker<'p> {
         self.accept(piece, progress, task, trial, None);
     }
 
+    /// What would come of a round, and how many stitches and spaces it would have; it is undone again, but what it cost is spent.
+    fn tried(
+        &mut self,
+        piece: &mut Piece,
+        progress: &Progress<'p>,
+        shared: &Shared<'_, 'p>,
+        below: Below,
+        reading: Reading,
+    ) -> (Trial, (u32, u32)) {
+        let (mark, parts) = (piece.mark(), self.parts.mark());
+        let trial = self.attempt(piece, progress, shared, below, reading);
+        let round = piece.rounds.last();
+        let made = round.map_or((0, 0), |round| (round.count, round.spaces));
+        piece.back_to(&mark);
+        self.parts.back_to(parts);
+        self.budget.actions = self.budget.actions.min(trial.budget.actions);
+        (trial, made)
+    }
+
     fn exact_readings(
         &mut self,
         piece: &mut Piece,
@@ -563,17 +582,12 @@ impl<'p> Worker<'p> {
         below: &Below,
         readings: &[Reading],
     ) -> Vec<Reading> {
-        let mark = piece.mark();
         let mut exact = Vec::new();
         for &reading in readings {
-            let parts = self.parts.mark();
-            let trial = self.attempt(piece, progress, shared, below.clone(), reading);
+            let (trial, _) = self.tried(piece, progress, shared, below.clone(), reading);
             if trial.is_exact() {
                 exact.push(reading);
             }
-            piece.back_to(&mark);
-            self.parts.back_to(parts);
-            self.budget.actions = self.budget.actions.min(trial.budget.actions);
             if self.budget.actions == 0 {
                 break;
             }
@@ -593,10 +607,8 @@ impl<'p> Worker<'p> {
         let &count = progress.rivals.counts.first()?;
         let other = resampled(progress.edge_of(edge), count as usize);
         let mut misses = |edge: &[StitchId]| {
-            let (mark, parts) = (piece.mark(), self.parts.mark());
-            let trial = self.attempt(piece, progress, shared, Below::new(piece, edge), reading);
-            piece.back_to(&mark);
-            self.parts.back_to(parts);
+            let below = Below::new(piece, edge);
+            let (trial, _) = self.tried(piece, progress, shared, below, reading);
             trial.outcome.left + trial.outcome.overflow
         };
         (misses(&other) < misses(edge)).then_some(other)

@@ -55,10 +55,7 @@ impl<'p> Worker<'p> {
         let there = below.len();
         let mut counts = Vec::new();
         for &reading in &readings[..readings.len().min(MOST_READINGS)] {
-            let (mark, parts) = (piece.mark(), self.parts.mark());
-            let trial = self.attempt(piece, progress, shared, below.clone(), reading);
-            piece.back_to(&mark);
-            self.parts.back_to(parts);
+            let (trial, _) = self.tried(piece, progress, shared, below.clone(), reading);
             let takes = (there + trial.outcome.overflow).saturating_sub(trial.outcome.left);
             if takes != there && takes > 0 && !counts.contains(&takes) {
                 counts.push(takes);
@@ -124,13 +121,8 @@ impl<'p> Worker<'p> {
     ) -> Option<u32> {
         let exact = self.exact_readings(piece, progress, shared, below, readings);
         let &reading = exact.first()?;
-        let mark = piece.mark();
-        let parts = self.parts.mark();
-        self.attempt(piece, progress, shared, below.clone(), reading);
-        let made = piece.rounds.last().map(|round| round.count);
-        piece.back_to(&mark);
-        self.parts.back_to(parts);
-        made
+        let (_, (stitches, _)) = self.tried(piece, progress, shared, below.clone(), reading);
+        Some(stitches)
     }
 }
 
