@@ -45,7 +45,9 @@ impl Reader<'_> {
             // `magic ring 6`, `6 in MR`, `6 sts in magic ring`: the stitch is the round's.
             let span = self.span_from(first.min(done.first));
             self.push_work(&done, StitchWord::OPEN, span, items);
-        } else if let Some(stitch) = last_stitch(items).filter(|_| counts_into_place(&done)) {
+        } else if counts_into_place(&done)
+            && let Some(stitch) = last_stitch(items)
+        {
             // `sc in next st, 2 in next`: of the same stitch.
             self.push_work(&done, stitch, span, items);
         } else if !done.places.is_empty() {
