@@ -19,6 +19,10 @@ use crate::terms::{Height, Into};
 const SPARSE: f64 = 1.6;
 /// The same for a single narrowing round.
 const SPARSE_ALONE: f64 = 2.4;
+/// How far the radius of a wide round may be from that of the round below, in heights of its stitches.
+const LONGEST_STEP: f64 = 2.0;
+/// How many times as wide as another a ruffled round on the same panel may be.
+const MOST_RUFFLE: f64 = 2.0;
 
 /// The rounds of one panel.
 #[derive(Debug)]
@@ -305,7 +309,7 @@ fn part(
             true => rounds.map(|k| course(fabric, piece, k..k + 1)).collect(),
             false => folded(fabric, piece, rounds),
         };
-        return cut_strip(courses, anchor, paper, cuts);
+        return cut_strip(courses, anchor, MOST_STRETCH, paper, cuts);
     }
     let in_ring = matches!(base(piece, first), Base::Ring);
     let hollow_mm = if in_ring { MAGIC_RING_MM } else { HOLLOW_MM };
@@ -316,6 +320,18 @@ fn part(
     }
     let mut courses = courses.into_iter().peekable();
     while let Some(course) = courses.next() {
+        if ruffles(piece, &course, paper) {
+            let before = course.rounds.start - 1;
+            let mut rows = vec![course];
+            while let Some(next) = courses.next_if(|next| ruffles(piece, next, paper)) {
+                rows.push(next);
+            }
+            let last = rows.last().map_or(before, |row| row.rounds.end - 1);
+            cuts.extend(outward.finish());
+            cut_strip(rows, Some(before), MOST_RUFFLE, paper, cuts);
+            outward = Outward::new(fabric, piece, Some(last), HOLLOW_MM, paper);
+            continue;
+        }
         let mut narrowing = vec![course];
         if narrows(piece, &narrowing[0]) {
             while let Some(next) = courses.next_if(|next| !widens(piece, next)) {
@@ -349,6 +365,20 @@ fn part(
         }
     }
     cuts.extend(outward.finish());
+}
+
+/// True if a round is too wide for any page and so much wider or narrower than the one below that, as rings, legs between the two would be far
+/// longer than any stitch.
+fn ruffles(piece: &Piece, course: &Course, paper: Paper) -> bool {
+    let Some(below) = course.rounds.start.checked_sub(1) else {
+        return false;
+    };
+    let own = radius_mm(course.length_mm);
+    let below = radius_mm(Slots::of(piece, &piece.rounds[below]).length_mm(course.seam_mm));
+    own > paper.page.width / 2.0
+        && course.corners.is_none()
+        && !course.slots.has_spurs()
+        && (own - below).abs() > LONGEST_STEP * course.height_mm
 }
 
 /// How many stitches a round leaves.
@@ -641,7 +671,14 @@ fn cut_inward(
     }
 }
 
-fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, paper: Paper, cuts: &mut Vec<Cut>) {
+/// Fills panels with rows. None is so many times as wide as another on its panel.
+fn cut_strip(
+    courses: Vec<Course>,
+    anchor: Option<usize>,
+    most_stretch: f64,
+    paper: Paper,
+    cuts: &mut Vec<Cut>,
+) {
     let mut open = Cut {
         paper,
         layout: Layout::Strip,
@@ -656,7 +693,7 @@ fn cut_strip(courses: Vec<Course>, anchor: Option<usize>, paper: Paper, cuts: &m
     for course in courses {
         let width = course.slots.length_mm(0.0);
         let both = (widths.0.min(width), widths.1.max(width));
-        let is_sparse = both.1 > MOST_STRETCH * both.0;
+        let is_sparse = both.1 > most_stretch * both.0;
         let is_tall = height + course.height_mm > paper.tallest_strip_mm;
         widths = both;
         if (is_tall || is_sparse) && !open.courses.is_empty() {

@@ -3,20 +3,24 @@
 use super::cut::{Cut, is_folded_flat, joins_parts, splits_off};
 use super::lines::{anchor_course, stretch_under};
 use super::panel::Glyph;
-use super::place::settle;
+use super::place::{Want, settle};
 use super::scene::{Scene, Spot};
 use crate::fabric::Piece;
 use crate::terms::{Height, Into};
 
-/// The round that the panel stands on, spread evenly.
-pub(super) fn place_anchor(scene: &mut Scene) {
+/// The round that the panel stands on: on places of its own, if it is given them, or spread evenly.
+pub(super) fn place_anchor(scene: &mut Scene, own: Option<&[f64]>) {
     let Some(anchor) = anchor_course(scene.fabric, scene.piece, &scene.cut) else {
         return;
     };
     let spans = vec![None; anchor.slots.slots.len()];
     let ground = scene.ground;
     let stretch = stretch_under(scene.piece, &scene.cut, &anchor);
-    settle(scene, &anchor, &ground, &ground, &spans, stretch);
+    let want = match own {
+        Some(places) => Want::At(places),
+        None => Want::Over(&spans, stretch),
+    };
+    settle(scene, &anchor, &ground, &ground, want);
 }
 
 /// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, and a leg stands on

@@ -7,6 +7,7 @@
 mod across;
 mod captions;
 mod column;
+mod columns;
 mod corners;
 mod cut;
 mod drawn;

@@ -10,9 +10,13 @@ use super::scene::{Part, Scene, Spot, Spots};
 use super::slots::Slots;
 use super::track::Track;
 use crate::fabric::StitchId;
+use crate::symbol::STITCH_WIDTH_MM;
+use crate::terms::Height;
 
 /// How many neighbours on the parts before and after are shown.
 const NEIGHBOURS: usize = 2;
+/// How far beyond the last stitch of a part they may stand, in mm.
+const NEAR_MM: f64 = 3.0 * STITCH_WIDTH_MM;
 
 /// How a scene's rounds are cut.
 pub(super) struct Parting {
@@ -181,7 +185,10 @@ impl Parting {
             .flat_map(|share| share.neighbours.iter().copied())
             .collect();
         for &id in &ids {
-            for &foot in piece.feet(id).iter().filter(|&&foot| !own(foot)) {
+            // A chain grows out of the stitch before it, which may be the last of a row that ends far away.
+            let grows = piece.stitch(id).kind.height == Height::Chain;
+            let feet = piece.feet(id).iter();
+            for &foot in feet.filter(|foot| !own(**foot) && !(grows && foot.0 + 1 == id.0)) {
                 if on_ground(foot) {
                     ground.push(foot);
                 } else {
@@ -431,17 +438,33 @@ impl Share {
         }
         let before = slots.start.saturating_sub(NEIGHBOURS)..slots.start;
         let after = slots.end..(slots.end + NEIGHBOURS).min(all.len());
-        for slot in all[before].iter().chain(&all[after]) {
-            share
-                .neighbours
-                .extend((slot.first().0..=slot.last().0).map(StitchId));
-        }
         let place = |i: usize| scene.spots.get(all[i].last()).map(|spot| spot.s);
-        let between = |i: usize| Some((place(i)? + place(i + 1)?) / 2.0);
-        let starts = slots.start.checked_sub(1).and_then(between);
-        let ends = (slots.end < all.len())
-            .then(|| between(slots.end - 1))
-            .flatten();
+        let near = |i: &usize, end: usize| {
+            let (place, end) = (place(*i), place(end));
+            place
+                .zip(end)
+                .is_none_or(|(place, end)| (place - end).abs() <= NEAR_MM)
+        };
+        let before = before.filter(|i| near(i, slots.start));
+        let after = after.filter(|i| near(i, slots.end - 1));
+        for slot in before.chain(after).map(|i| &all[i]) {
+            let ids = slot.first().0..=slot.last().0;
+            share.neighbours.extend(ids.map(StitchId));
+        }
+        // Beside a neighbour that is not shown, the bound stays with the part's own stitches.
+        let bound = |end: usize, other: usize| {
+            let (end, other) = (place(end)?, place(other)?);
+            let off = (other - end) / 2.0;
+            let off = match off.abs() <= NEAR_MM / 2.0 {
+                true => off,
+                false => off.signum() * STITCH_WIDTH_MM / 2.0,
+            };
+            Some(end + off)
+        };
+        let starts = slots.start.checked_sub(1);
+        let starts = starts.and_then(|other| bound(slots.start, other));
+        let ends = (slots.end < all.len()).then(|| bound(slots.end - 1, slots.end));
+        let ends = ends.flatten();
         share.goes_on = match is_backward(scene, k) {
             false => [starts, ends],
             true => [ends, starts],

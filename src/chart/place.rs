@@ -6,6 +6,7 @@ use kurbo::Vec2;
 
 use super::across::Across;
 use super::column::{column_base, set_column, stand_on};
+use super::columns::columns;
 use super::cut::{Course, Cut, is_open_chain};
 use super::glyph::{arches, set_picot, set_stitch};
 use super::ground::{anchor_follows, place_anchor, place_anchor_under};
@@ -91,6 +92,10 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
     };
     let spots = Spots::new(piece, &cut);
     let follows = anchor_follows(piece, &cut);
+    let columns = match follows {
+        true => None,
+        false => columns(fabric, piece, &cut, &ground, &tracks),
+    };
     let mut scene = Scene {
         fabric,
         piece,
@@ -103,12 +108,13 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
         part: None,
     };
     if !follows {
-        place_anchor(&mut scene);
+        place_anchor(&mut scene, columns.as_ref().map(|columns| &*columns.ground));
     }
     let stretches = stretches(piece, &scene.cut);
     for (k, stretch) in stretches.into_iter().enumerate() {
         place_start(&mut scene, k);
-        place_course(&mut scene, k, stretch);
+        let column = columns.as_ref().map(|columns| &*columns.courses[k]);
+        place_course(&mut scene, k, stretch, column);
         if follows && k == 0 {
             place_anchor_under(&mut scene);
         }
@@ -117,7 +123,8 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
     scene
 }
 
-fn place_course(scene: &mut Scene, k: usize, stretch: f64) {
+/// Places a course: on places of its own, if it is given them, or over what it is worked into, so many of its widths apart at least.
+fn place_course(scene: &mut Scene, k: usize, stretch: f64, own: Option<&[f64]>) {
     if k == 0
         && scene.cut.layout == Layout::Rings
         && is_open_chain(scene.piece, &scene.cut.courses[0])
@@ -135,7 +142,11 @@ fn place_course(scene: &mut Scene, k: usize, stretch: f64) {
         _ if follows && course.slots.start.is_empty() => vec![None; course.slots.slots.len()],
         _ => spans(scene, &course.slots, &track),
     };
-    settle(scene, &course, &track, &below, &spans, stretch);
+    let want = match own {
+        Some(places) => Want::At(places),
+        None => Want::Over(&spans, stretch),
+    };
+    settle(scene, &course, &track, &below, want);
     place_travels(scene, &course.slots);
     place_beyond(scene, &course, &track);
     scene.cut.courses[k] = course;
@@ -201,16 +212,21 @@ fn uncross(piece: &Piece, slots: &Slots, spans: &mut [Span]) {
     }
 }
 
-/// Finds the places of a course's slots and sets its stitches there, so many of their widths apart at least.
-pub(super) fn settle(
-    scene: &mut Scene,
-    course: &Course,
-    track: &Track,
-    below: &Track,
-    spans: &[Span],
-    stretch: f64,
-) {
+/// Where the slots of a course want to be.
+pub(super) enum Want<'a> {
+    /// Over what they stand on, so many of their widths apart at least.
+    Over(&'a [Span], f64),
+    /// At places of their own, in mm along the line.
+    At(&'a [f64]),
+}
+
+/// Finds the places of a course's slots and sets its stitches there.
+pub(super) fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &Track, want: Want) {
     let slots = &course.slots.slots;
+    let stretch = match want {
+        Want::Over(_, stretch) => stretch,
+        Want::At(_) => 1.0,
+    };
     let room = Room {
         gaps: course
             .slots
@@ -225,13 +241,14 @@ pub(super) fn settle(
         evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0)
             && !stands_straight(scene.piece, &course.slots),
     };
-    let wishes = match (&course.corners, track) {
+    let corners = match (&course.corners, track) {
         (Some(corners), Track::Ring(ring)) => corners.wishes(&course.gaps(), ring),
         _ => None,
     };
-    let places = match wishes {
-        Some(wishes) => room.near(&wishes),
-        None => room.places(spans),
+    let places = match (corners, want) {
+        (Some(wishes), _) => room.near(&wishes),
+        (None, Want::At(wishes)) => room.near(wishes),
+        (None, Want::Over(spans, _)) => room.places(spans),
     };
     let arches = arches(&course.slots, &places);
     for (i, slot) in slots.iter().enumerate() {
