@@ -1,10 +1,14 @@
 //! The words of a panel: its title, how it is read, and what it shows for those who hear it.
 
 use super::cut::{Course, is_folded_flat};
+use super::marks::surface_caption;
 use super::panel::{Direction, Layout, Panel, Row};
 use super::scene::Scene;
 use crate::fabric::RoundKind;
 use crate::terms::Hand;
+
+/// What an edging is worked into.
+const EDGE: &str = " The grey stitches are those at the edge of the rows.";
 
 /// `Pocket puffin: Body, rounds 1 to 12`.
 pub(super) fn title(scene: &Scene, panel: &Panel) -> String {
@@ -112,6 +116,10 @@ pub(super) fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
             captions
                 .push("The edge is folded flat: each stitch goes through both layers.".to_owned());
         }
+        if scene.edges_rows() {
+            captions.push(EDGE.trim().to_owned());
+        }
+        captions.extend(surface_caption(scene));
         return captions;
     }
     let inward = scene.cut.direction == Direction::Inward;
@@ -127,7 +135,9 @@ pub(super) fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
     };
     let grey = scene.cut.anchor.map_or(String::new(), |anchor| {
         let number = scene.piece.rounds[anchor].number;
-        if number == 0 {
+        if scene.edges_rows() {
+            EDGE.to_owned()
+        } else if number == 0 {
             " The grey stitches are those worked before.".to_owned()
         } else {
             format!(" The grey stitches are those of round {number}.")
@@ -140,9 +150,11 @@ pub(super) fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
                 true => "left to right",
                 false => "right to left",
             };
-            captions.push(format!(
-                "A part of each ring, read from {way}, the lowest round first."
-            ));
+            let what = match scene.part.as_ref().is_some_and(|part| part.of_sides) {
+                true => "Cut at the corners and along the sides: a part of each round",
+                false => "A part of each ring",
+            };
+            captions.push(format!("{what}, read from {way}, the lowest round first."));
             captions.push(part);
         }
         None => captions.push(format!("Read {from}, {turn}, from the arrow on.{grey}")),

@@ -34,10 +34,13 @@ pub(super) fn column_base(
         let foot = scene.piece.feet(next).first()?;
         let spot = scene.spots.get(*foot)?;
         let lean = spot.track.carry(spot.s, below) - track.carry(next_s, below);
-        Some(match below.length() {
+        let lean = match below.length() {
             Some(length) => lean - (lean / length).round() * length,
             None => lean,
-        })
+        };
+        // On a wider line below it stays as near to the leg as on its own.
+        let apart = track.carry(next_s, below) - straight;
+        Some(lean + (apart - (next_s - places[0])).max(0.0))
     });
     match leg {
         Some(lean) if lifts => straight + lean,

@@ -32,6 +32,8 @@ pub(super) struct Cut {
     pub direction: Direction,
     /// The round that the first one is worked into, if it is on an earlier panel.
     pub anchor: Option<usize>,
+    /// That round's corners, where it belongs to a motif that has some.
+    pub anchor_corners: Option<Corners>,
     /// Radius of what the first ring stands on, where nothing is drawn there, in mm.
     pub hollow_mm: f64,
     pub courses: Vec<Course>,
@@ -55,6 +57,14 @@ pub(super) struct Course {
 }
 
 impl Course {
+    /// Its corners, for a panel that stands on it.
+    pub fn corners_below(&self) -> Option<Corners> {
+        let corners = self.corners.as_ref();
+        corners
+            .filter(|corners| !corners.corners.is_empty())
+            .cloned()
+    }
+
     /// Least distance from each slot to the next, in mm, the last one's on to the first, with the room for the number.
     pub fn gaps(&self) -> Vec<f64> {
         let mut gaps = self.slots.gaps();
@@ -125,7 +135,7 @@ pub(super) fn starts_afresh(piece: &Piece, k: usize) -> bool {
     if kind_of(piece, k) != kind_of(piece, k - 1) || !Slots::of(piece, before).beyond.is_empty() {
         return true;
     }
-    if splits_off(piece, k) || joins_parts(piece, round) {
+    if splits_off(piece, k) || joins_parts(piece, round) || edges_rows(piece, round) {
         return true;
     }
     match base(piece, round) {
@@ -216,17 +226,20 @@ fn runs_round(piece: &Piece) -> bool {
 
 /// True if a row is worked back over the one below.
 pub(super) fn is_turned(piece: &Piece, round: &Round) -> bool {
-    let mut below = piece
-        .round_stitches(round)
-        .filter(|(_, stitch)| stitch.kind.height > Height::Slip)
-        .filter_map(|(id, _)| piece.feet(id).first())
-        .filter(|foot| {
-            foot.0 < round.stitches.start || piece.stitch(**foot).role == Role::Foundation
-        });
-    match (below.next(), below.last()) {
-        (Some(first), Some(last)) => last < first,
-        _ => true,
-    }
+    let ends = |is_told: fn(&Stitch) -> bool| {
+        let mut below = piece
+            .round_stitches(round)
+            .filter(|(_, stitch)| is_told(stitch))
+            .filter_map(|(id, _)| piece.feet(id).first())
+            .filter(|foot| {
+                foot.0 < round.stitches.start || piece.stitch(**foot).role == Role::Foundation
+            });
+        below.next().zip(below.last())
+    };
+    // Slip stitches tell it only where there is nothing else.
+    let slips = |stitch: &Stitch| stitch.role == Role::Head && stitch.kind.height == Height::Slip;
+    let ends = ends(|stitch| stitch.kind.height > Height::Slip).or_else(|| ends(slips));
+    ends.is_none_or(|(first, last)| last < first)
 }
 
 /// True if a round is worked through both layers of the one below, folded flat.
@@ -250,7 +263,14 @@ pub(super) fn joins_parts(piece: &Piece, round: &Round) -> bool {
     any(|stitch| stitch.into == Into::Part) && any(foundation)
 }
 
-/// True if a round goes along both sides of a chain, as an oval does, or round the chain between two parts.
+/// True if a round or row goes along the ends of rows.
+pub(super) fn edges_rows(piece: &Piece, round: &Round) -> bool {
+    piece
+        .round_stitches(round)
+        .any(|(_, stitch)| stitch.into == Into::RowEnd)
+}
+
+/// True if a round goes along both sides of a chain, as an oval does, round the chain between two parts, or along the ends of rows.
 fn encircles(piece: &Piece, k: usize) -> bool {
     let round = &piece.rounds[k];
     if kind_of(piece, k) == RoundKind::Row {
@@ -264,7 +284,9 @@ fn encircles(piece: &Piece, k: usize) -> bool {
         .filter(|&foot| piece.stitch(foot).role == Role::Foundation)
         .collect();
     let steps = || feet.windows(2).map(|pair| pair[0].cmp(&pair[1]));
-    joins_parts(piece, round) || steps().any(Ordering::is_lt) && steps().any(Ordering::is_gt)
+    joins_parts(piece, round)
+        || edges_rows(piece, round)
+        || steps().any(Ordering::is_lt) && steps().any(Ordering::is_gt)
 }
 
 /// True if a round is worked over a part of the round below and closes by itself, as a leg does.
@@ -491,7 +513,9 @@ fn repeats(piece: &Piece, k: usize) -> bool {
         && !steps_after(piece, k + 1)
             .iter()
             .any(|step| within(step.after, round));
-    alike && undisturbed && is_plain(piece, k)
+    let mut surfaces = piece.surfaces.iter();
+    let is_plain_faced = !surfaces.any(|on| on.rounds.start <= k && on.rounds.end >= k);
+    alike && undisturbed && is_plain_faced && is_plain(piece, k)
 }
 
 /// What is done after a number of rounds, steps within the last of them included.
@@ -539,6 +563,7 @@ impl Outward<'_> {
             layout: Layout::Rings,
             direction: Direction::Outward,
             anchor,
+            anchor_corners: None,
             hollow_mm,
             courses: Vec::new(),
         };
@@ -561,8 +586,10 @@ impl Outward<'_> {
         if outer(self.radius, &course) * reach(&course) > paper.widest_ring_mm
             && let Some(last) = self.open.courses.last()
         {
+            let corners = last.corners_below();
             let last = last.rounds.end - 1;
-            let afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM, paper);
+            let mut afresh = Outward::new(self.fabric, self.piece, Some(last), HOLLOW_MM, paper);
+            afresh.open.anchor_corners = corners;
             // A round that is too wide by itself gains nothing from another panel.
             if is_smaller(
                 outer(afresh.radius, &course),
@@ -664,6 +691,7 @@ fn cut_inward(
             layout: Layout::Rings,
             direction: Direction::Inward,
             anchor: Some(anchor),
+            anchor_corners: None,
             hollow_mm: HOLLOW_MM,
             courses,
         });
@@ -684,6 +712,7 @@ fn cut_strip(
         layout: Layout::Strip,
         direction: Direction::Outward,
         anchor,
+        anchor_corners: None,
         hollow_mm: 0.0,
         courses: Vec::new(),
     };
@@ -700,6 +729,7 @@ fn cut_strip(
             widths = (width, width);
             let following = Cut {
                 anchor: open.courses.last().map(|course| course.rounds.end - 1),
+                anchor_corners: None,
                 courses: Vec::new(),
                 ..open
             };

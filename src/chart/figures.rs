@@ -135,6 +135,11 @@ impl Table {
         let mut x = 0.0;
         for (i, (cell, width)) in cells.iter().zip(widths).enumerate() {
             let room = text::extents(cell, TEXT_MM, weight);
+            // An empty cell has no words to draw.
+            if cell.is_empty() {
+                x += width + COLUMN_GAP_MM;
+                continue;
+            }
             let indent = if note || left == Some(i) {
                 0.0
             } else {
@@ -149,7 +154,8 @@ impl Table {
             });
             x += width + COLUMN_GAP_MM;
         }
-        self.lines.push(cells.len());
+        let filled = cells.iter().filter(|cell| !cell.is_empty());
+        self.lines.push(filled.count());
         self.height += LINE_MM;
     }
 

@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::panel::Glyph;
+use super::panel::{Direction, Glyph};
 use super::scene::{Scene, Spot};
 use super::sizes::{CHAIN_MM, PICOT_HEIGHT_MM};
 use super::slots::{HIGHEST_ARCH_MM, Slot, SlotKind, Slots, makes_own_chain};
@@ -61,7 +61,11 @@ pub(super) fn set_stitch(scene: &mut Scene, id: StitchId, track: &Track, s: f64)
         _ => off_feet,
     };
     let glyph = if stitch.kind.height == Height::Slip {
-        Glyph::Dot { up: track.up(s) }
+        let up = match scene.cut.direction {
+            Direction::Outward => track.up(s),
+            Direction::Inward => -track.up(s),
+        };
+        Glyph::Dot { up }
     } else {
         Glyph::Stitch {
             kind: stitch.kind,

@@ -64,6 +64,7 @@ pub(super) fn widen_seams(fabric: &Fabric, piece: &Piece, cut: &mut Cut) {
 pub(super) fn anchor_course(fabric: &Fabric, piece: &Piece, cut: &Cut) -> Option<Course> {
     let round = cut.anchor?;
     let mut anchor = course(fabric, piece, round..round + 1);
+    anchor.corners = cut.anchor_corners.clone();
     anchor.slots.run_on(&piece.rounds[round]);
     let first_mm = cut.courses.first().map_or(0.0, |first| first.seam_mm);
     anchor.seam_mm = anchor.seam_mm.max(first_mm);
@@ -85,7 +86,8 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
         })
     };
     let least = |course: &Course| radius_mm(course.length_mm - 4.0 * half_mm);
-    let anchor = anchor_course(fabric, piece, cut).map(|anchor| least(&anchor));
+    let under = anchor_course(fabric, piece, cut);
+    let anchor = under.as_ref().map(least);
     let courses = &cut.courses;
     if inward {
         let mut radius = OPEN_MIDDLE_MM;
@@ -128,8 +130,17 @@ pub(super) fn rings(fabric: &Fabric, piece: &Piece, hand: Hand, cut: &Cut) -> (T
         let below = needed[k] - LONGEST_LEG * courses[k].height_mm - courses[k - 1].slots.crown_mm;
         needed[k - 1] = needed[k - 1].max(below);
     }
-    if sides.is_some() {
-        return (ring(hollow), polygons(piece, courses, hollow, mirrored));
+    if let Some(sides) = sides {
+        // A panel that stands on a round with corners has them there as well.
+        let under = under.filter(|under| under.corners.is_some());
+        let ground = match under.as_ref().map(needed_reach_mm) {
+            Some(reach) => Ring::polygon(sides, reach, CORNER_MM, mirrored),
+            None => Ring {
+                sides,
+                ..Ring::round(0.0, hollow, mirrored)
+            },
+        };
+        return (Track::Ring(ground), polygons(piece, courses, ground));
     }
     let mut radius = hollow;
     let tracks = courses
@@ -163,10 +174,11 @@ fn spread_mm(piece: &Piece, course: &Course, length_mm: f64, below: usize) -> f6
 }
 
 /// Rounds with corners, and those round them, as polygons about a middle.
-fn polygons(piece: &Piece, courses: &[Course], hollow: f64, mirrored: bool) -> Vec<Track> {
+fn polygons(piece: &Piece, courses: &[Course], ground: Ring) -> Vec<Track> {
+    let mirrored = ground.mirrored;
     let mut rings: Vec<Ring> = Vec::with_capacity(courses.len());
     let needed: Vec<f64> = courses.iter().map(needed_reach_mm).collect();
-    let mut reach = hollow;
+    let mut reach = ground.reach_mm();
     for (k, course) in courses.iter().enumerate() {
         let starts = k == 0 && chain_alone(piece, course);
         let height = if starts { 0.0 } else { course.height_mm };
@@ -174,7 +186,7 @@ fn polygons(piece: &Piece, courses: &[Course], hollow: f64, mirrored: bool) -> V
         let sides = corners.map_or(2, |corners| corners.sides);
         let with_corners = corners.is_some_and(|corners| !corners.corners.is_empty());
         let on_sides = corners.is_some_and(|corners| corners.on_sides(&course.slots));
-        let ring = match rings.last() {
+        let ring = match rings.last().or(Some(&ground)) {
             _ if with_corners && on_sides => {
                 // Legs that were much longer than usual would lie too close where they share a foot.
                 let next = courses.get(k + 1).map_or(0.0, |next| {

@@ -37,6 +37,7 @@ mod wishes;
 mod words;
 
 pub use drawn::{drawn, drawn_feet};
+pub use marks::left_out;
 pub use panel::{
     Direction, Glyph, Ink, Layout, Line, Mark, PagePart, Panel, Placed, Ring, Row, Tone, Words,
 };

@@ -18,6 +18,8 @@ const BENT_MM: f64 = 12.0;
 const MOST_COLUMNS: usize = 4;
 /// Most parts of rounds of very different widths, which end in points.
 const MOST_WEDGES: usize = 4;
+/// Most parts that a side of a motif is cut into.
+const MOST_OF_A_SIDE: usize = 12;
 /// Fewest stitches of the widest round on a part.
 const LEAST_PART: usize = 6;
 
@@ -50,13 +52,11 @@ pub(super) fn lay_out(fabric: &Fabric, piece: usize, cut: Cut, panels: &mut Vec<
         return;
     }
     let mut lower = scene.cut;
-    let mut courses = lower.courses.split_off(lower.courses.len() / 2);
-    for course in &mut courses {
-        // Corners stand on corners, and the round that these stand on is a ring here.
-        course.corners = None;
-    }
+    let courses = lower.courses.split_off(lower.courses.len() / 2);
+    let last = lower.courses.last();
     let upper = Cut {
-        anchor: lower.courses.last().map(|course| course.rounds.end - 1),
+        anchor: last.map(|course| course.rounds.end - 1),
+        anchor_corners: last.and_then(Course::corners_below),
         courses,
         ..lower
     };
@@ -121,14 +121,21 @@ fn in_parts(scene: &Scene, piece: usize) -> Option<Vec<Panel>> {
         return None;
     }
     let measured = Measured::of(scene)?;
-    let mut count = ((length / longest).ceil() as usize).max(2);
-    while count <= width / LEAST_PART {
-        let parting = Parting::of(&measured, count)?;
+    let parts = |parting: &Parting| -> Option<Vec<Panel>> {
         let part = |part: usize| {
             let panel = sheet::sheet(&parting.scene(scene, part), piece);
             fits(&panel, paper).then_some(panel)
         };
-        if let Some(panels) = (0..parting.count).map(part).collect() {
+        (0..parting.count).map(part).collect()
+    };
+    let mut along_sides =
+        (1..=MOST_OF_A_SIDE).filter_map(|count| Parting::along_sides(&measured, count));
+    if let Some(panels) = along_sides.find_map(|parting| parts(&parting)) {
+        return Some(panels);
+    }
+    let mut count = ((length / longest).ceil() as usize).max(2);
+    while count <= width / LEAST_PART {
+        if let Some(panels) = parts(&Parting::of(&measured, count)?) {
             return Some(panels);
         }
         count += (count / 6).max(1);

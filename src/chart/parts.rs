@@ -9,7 +9,7 @@ use super::panel::{Direction, Glyph, Layout};
 use super::scene::{Part, Scene, Spot, Spots};
 use super::slots::Slots;
 use super::track::Track;
-use crate::fabric::StitchId;
+use crate::fabric::{Role, StitchId};
 use crate::symbol::STITCH_WIDTH_MM;
 use crate::terms::Height;
 
@@ -17,11 +17,15 @@ use crate::terms::Height;
 const NEIGHBOURS: usize = 2;
 /// How far beyond the last stitch of a part they may stand, in mm.
 const NEAR_MM: f64 = 3.0 * STITCH_WIDTH_MM;
+/// An end of a side shorter than this share of a part is no part of its own.
+const SHORT_END: f64 = 0.3;
 
 /// How a scene's rounds are cut.
 pub(super) struct Parting {
     /// How many parts there are.
     pub count: usize,
+    /// True if they are parts of the sides of a motif with corners.
+    of_sides: bool,
     /// For each course and part, the slots that lie on it.
     slots: Vec<Vec<Range<usize>>>,
     /// For each part, the chains on it that the first course starts from.
@@ -50,23 +54,61 @@ impl Parting {
         if count < 2 || width < count {
             return None;
         }
-        let bounds: Vec<f64> = (1..count)
+        let bounds = (1..count)
             .map(|i| i * width / count)
             .map(|i| (along[i - 1] + along[i]) / 2.0)
             .collect();
+        Some(Parting::at(measured, bounds))
+    }
+
+    /// Cuts a motif at its corners and each side into so many parts; a short end by the start stays with the side beside it.
+    pub fn along_sides(measured: &Measured, count: usize) -> Option<Parting> {
+        let (corners, along) = (&measured.corners, &measured.along);
+        let (first, last) = (*along.first()?, *along.last()?);
+        let side = corners
+            .windows(2)
+            .map(|pair| pair[1] - pair[0])
+            .fold(0.0, f64::max);
+        if side <= 0.0 {
+            return None;
+        }
+        let longest = side / count as f64;
+        let shortest = SHORT_END * longest;
+        let inner = corners.iter().copied();
+        let inner = inner.filter(|corner| corner - first >= shortest && last - corner >= shortest);
+        let ends: Vec<f64> = [first].into_iter().chain(inner).chain([last]).collect();
+        let mut bounds = Vec::new();
+        for pair in ends.windows(2) {
+            let parts = ((pair[1] - pair[0]) / longest - SHORT_END).ceil().max(1.0) as usize;
+            let step = (pair[1] - pair[0]) / parts as f64;
+            bounds.extend((1..=parts).map(|i| pair[0] + step * i as f64));
+        }
+        bounds.pop();
+        let of_sides = true;
+        (!bounds.is_empty()).then(|| Parting {
+            of_sides,
+            ..Parting::at(measured, bounds)
+        })
+    }
+
+    /// Cuts at some places along the widest course, in mm from its first slot.
+    fn at(measured: &Measured, bounds: Vec<f64>) -> Parting {
+        let along = &measured.along;
+        let (width, count) = (along.len(), bounds.len() + 1);
         let ends = [&[along[0]], bounds.as_slice(), &along[width - 1..]].concat();
         let middles = ends
             .windows(2)
             .map(|pair| measured.start_mm + (pair[0] + pair[1]) / 2.0);
         let courses = measured.slots.iter();
-        Some(Parting {
+        Parting {
             count,
+            of_sides: false,
             slots: courses.map(|past| share(past, &bounds)).collect(),
             start: share_ids(&measured.start, &bounds),
             ground: share_ids(&measured.ground, &bounds),
             middles: middles.collect(),
             widest: measured.widest,
-        })
+        }
     }
 
     /// The scene of one part, turned so that its first round is the lowest.
@@ -93,6 +135,7 @@ impl Parting {
                 layout: scene.cut.layout,
                 direction: scene.cut.direction,
                 anchor: scene.cut.anchor.filter(|_| first == 0),
+                anchor_corners: None,
                 hollow_mm: scene.cut.hollow_mm,
                 courses,
             },
@@ -103,6 +146,7 @@ impl Parting {
             part: Some(Part {
                 number: part + 1,
                 of: self.count,
+                of_sides: self.of_sides,
                 goes_on: shares.iter().map(|share| share.goes_on).collect(),
                 own: shares.into_iter().map(|share| share.own).collect(),
                 ..shown
@@ -161,12 +205,8 @@ impl Parting {
             .iter()
             .flat_map(|share| share.own.iter().cloned().flatten());
         let ids: Vec<StitchId> = ids.map(StitchId).collect();
-        let on_ground = |id: StitchId| {
-            scene
-                .cut
-                .anchor
-                .is_some_and(|round| piece.stitch(id).round as usize == round)
-        };
+        let ground_ids = scene.spots.ground();
+        let on_ground = |id: StitchId| ground_ids.contains(&id.0);
         let course_of = |id: StitchId| {
             let round = piece.stitch(id).round as usize;
             let courses = &scene.cut.courses;
@@ -185,10 +225,7 @@ impl Parting {
             .flat_map(|share| share.neighbours.iter().copied())
             .collect();
         for &id in &ids {
-            // A chain grows out of the stitch before it, which may be the last of a row that ends far away.
-            let grows = piece.stitch(id).kind.height == Height::Chain;
-            let feet = piece.feet(id).iter();
-            for &foot in feet.filter(|foot| !own(**foot) && !(grows && foot.0 + 1 == id.0)) {
+            for &foot in stands_near(scene, id).iter().filter(|&&foot| !own(foot)) {
                 if on_ground(foot) {
                     ground.push(foot);
                 } else {
@@ -202,7 +239,7 @@ impl Parting {
         }
         faint.retain(|&id| scene.spots.get(id).is_some());
         let mut needed: Vec<StitchId> = [ids.as_slice(), &ground, &faint].concat();
-        needed.extend(faint.iter().flat_map(|&id| piece.feet(id)));
+        needed.extend(faint.iter().flat_map(|&id| stands_near(scene, id)));
         needed.sort();
         needed.dedup();
         let spots = needed
@@ -237,6 +274,8 @@ pub(super) struct Measured {
     start_mm: f64,
     /// Its slots.
     along: Vec<f64>,
+    /// The middles of its corners, if it has some.
+    corners: Vec<f64>,
     /// The slots of each course.
     slots: Vec<Along>,
     /// The chains that the first course starts from.
@@ -254,10 +293,16 @@ impl Measured {
             start: places[0],
         };
         let courses = scene.courses();
+        let along: Vec<f64> = places.iter().map(|place| place - reference.start).collect();
+        let corners = scene.cut.courses[widest].corners.iter();
+        let corners = corners
+            .flat_map(|corners| &corners.corners)
+            .map(|corner| (along[corner.slots.start] + along[corner.slots.end - 1]) / 2.0);
         Some(Measured {
             widest,
             start_mm: reference.start,
-            along: places.iter().map(|place| place - reference.start).collect(),
+            corners: corners.collect(),
+            along,
             slots: courses
                 .map(|(k, course)| {
                     let past = reference.slots(scene, k, course);
@@ -266,7 +311,7 @@ impl Measured {
                 })
                 .collect(),
             start: reference.ids(scene, start_chains(scene)),
-            ground: reference.ids(scene, ground_stitches(scene)),
+            ground: reference.ids(scene, scene.spots.ground()),
         })
     }
 }
@@ -375,12 +420,6 @@ fn start_chains(scene: &Scene) -> Range<u32> {
     }
 }
 
-/// The round that the panel stands on.
-fn ground_stitches(scene: &Scene) -> Range<u32> {
-    let anchor = scene.cut.anchor;
-    anchor.map_or(0..0, |round| scene.piece.rounds[round].stitches.clone())
-}
-
 /// The places of some slots along their line, in mm; `None` if there are none.
 fn places(scene: &Scene, slots: &Slots) -> Option<Vec<f64>> {
     let place = |before: &mut f64, id: StitchId| {
@@ -416,6 +455,17 @@ fn own(scene: &Scene, k: usize, slots: &Range<usize>) -> Vec<Range<u32>> {
             from + by..(to + by).min(stitches.end)
         })
         .collect()
+}
+
+/// What a stitch is worked into, where that lies by it: a round's last stitch and its first are far apart in a row, and so is what joins
+/// one to the other.
+fn stands_near<'a>(scene: &Scene<'a>, id: StitchId) -> &'a [StitchId] {
+    let stitch = scene.piece.stitch(id);
+    let joins = stitch.role == Role::Close || stitch.kind.height == Height::Chain;
+    match scene.cut.layout {
+        Layout::Strip if joins => &[],
+        _ => scene.piece.feet(id),
+    }
 }
 
 /// A part's share of a course.

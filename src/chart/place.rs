@@ -294,7 +294,7 @@ pub(super) fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &
 }
 
 /// Legs of many stitches in one begin where there is paper between them, and not all at their foot.
-fn open_fans(scene: &mut Scene, slots: &Slots) {
+pub(super) fn open_fans(scene: &mut Scene, slots: &Slots) {
     let piece = scene.piece;
     let foot = |slot: &Slot| match slot.kind {
         SlotKind::Stitch(id) if !matches!(piece.stitch(id).into, Into::Space | Into::Ring) => {

@@ -3,7 +3,7 @@ use std::rc::Rc;
 
 use kurbo::Point;
 
-use super::cut::{Course, Cut};
+use super::cut::{Course, Cut, edges_rows};
 use super::panel::{Glyph, Layout};
 use super::track::Track;
 use crate::fabric::{Fabric, Piece, StitchId};
@@ -33,6 +33,8 @@ pub(super) struct Part {
     pub number: usize,
     /// How many parts there are.
     pub of: usize,
+    /// True if they are parts of the sides of a motif with corners.
+    pub of_sides: bool,
     /// For each course, its own stitches: a range for each of its rounds.
     pub own: Vec<Vec<Range<u32>>>,
     /// Neighbours on other parts, and what else is worked into, with the course of each; in the order of work.
@@ -89,9 +91,14 @@ impl Run {
 
 impl Spots {
     pub fn new(piece: &Piece, cut: &Cut) -> Spots {
-        let anchor = cut
-            .anchor
-            .map_or(0..0, |round| piece.rounds[round].stitches.clone());
+        let edges = |course: &Course| edges_rows(piece, &piece.rounds[course.rounds.start]);
+        let anchor = cut.anchor.map_or(0..0, |round| {
+            let stitches = piece.rounds[round].stitches.clone();
+            match cut.courses.first().is_some_and(edges) {
+                true => 0..stitches.end,
+                false => stitches,
+            }
+        });
         let stitches = |rounds: &std::ops::Range<usize>| {
             let first = piece.rounds[rounds.start].stitches.start;
             first..piece.rounds[rounds.end - 1].stitches.end
@@ -116,6 +123,14 @@ impl Spots {
         }
     }
 
+    /// The stitches that may be drawn as what the panel stands on.
+    pub fn ground(&self) -> Range<u32> {
+        match self {
+            Spots::Whole { anchor, .. } => anchor.first..anchor.first + anchor.spots.len() as u32,
+            Spots::Part(_) => 0..0,
+        }
+    }
+
     pub fn set(&mut self, id: StitchId, spot: Spot) {
         let Spots::Whole { anchor, rounds } = self else {
             return;
@@ -134,6 +149,12 @@ impl Scene<'_> {
             0 => &self.ground,
             _ => &self.tracks[course - 1],
         }
+    }
+
+    /// True if the first round goes along the ends of rows.
+    pub fn edges_rows(&self) -> bool {
+        let first = self.cut.courses.first();
+        first.is_some_and(|first| edges_rows(self.piece, &self.piece.rounds[first.rounds.start]))
     }
 
     /// The stitches of a course that are on this panel.

@@ -69,6 +69,8 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
         marks: marks::engrave(scene),
         table: table::table(scene),
     };
+    let signs = marks::among(scene, &panel);
+    panel.marks.extend(signs);
     panel.title = title(scene, &panel);
     let captions = captions(scene, &panel);
     panel.description = description(&captions, &panel);
@@ -78,13 +80,9 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
 
 /// What is drawn faint: the round that the panel stands on, and neighbours on other parts.
 fn anchors(scene: &Scene, feet: &mut Vec<Point>) -> Vec<Placed> {
-    let stands_on: Vec<StitchId> = match (&scene.part, scene.cut.anchor) {
-        (Some(part), _) => part.ground.clone(),
-        (None, Some(round)) => {
-            let stitches = scene.piece.rounds[round].stitches.clone();
-            stitches.map(StitchId).collect()
-        }
-        (None, None) => Vec::new(),
+    let stands_on: Vec<StitchId> = match &scene.part {
+        Some(part) => part.ground.clone(),
+        None => scene.spots.ground().map(StitchId).collect(),
     };
     let mut anchors: Vec<Placed> = stands_on
         .into_iter()

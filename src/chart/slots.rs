@@ -239,6 +239,9 @@ impl Slots {
 
 /// How much farther out a stitch's head should be for the chain that it stands on, or the space of chains, in mm.
 fn lift_mm(piece: &Piece, id: StitchId) -> f64 {
+    if makes_own_chain(piece, id) {
+        return ON_CHAIN_MM;
+    }
     let feet = piece.feet(id).iter();
     feet.map(|&foot| match piece.stitch(foot).role {
         Role::Bridge => ON_CHAIN_MM + HIGHEST_ARCH_MM,

@@ -287,9 +287,9 @@ fn places_that_make_no_sense_still_give_finite_ink() {
             loop_stitch(point, Point::ORIGIN),
             reverse_single(point, Point::ORIGIN),
             slanted_single(point, Point::ORIGIN),
-            surface_slip(point, way),
+            surface_slip(point, way, point.x),
             skip(point, way),
-            turn(point, way),
+            turn(point, way, way),
             v_stitch(Height::Treble, point, [Point::ORIGIN, point]),
             in_space(Height::Double, &[(point, way)], &[(point, Point::ORIGIN)]),
         ]);
@@ -428,7 +428,7 @@ fn the_trades_symbols_have_their_parts() {
         ),
         (
             "surface slip stitch: a dot on a thread",
-            surface_slip(origin, up),
+            surface_slip(origin, up, 2.0),
             (2, 0, 1),
         ),
         (
@@ -444,7 +444,7 @@ fn the_trades_symbols_have_their_parts() {
         ("skip: a bow over a dash", skip(origin, up), (2, 0, 0)),
         (
             "turn: an arrow that comes back",
-            turn(origin, up),
+            turn(origin, up, Vec2::new(1.0, 0.0)),
             (1, 0, 1),
         ),
         (

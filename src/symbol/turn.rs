@@ -1,4 +1,4 @@
-use kurbo::{Point, Vec2};
+use kurbo::{Affine, Point, Vec2};
 
 use super::Symbol;
 use super::axes::Axes;
@@ -9,9 +9,9 @@ const LENGTH: f64 = 3.4;
 const HEAD: f64 = 1.3;
 const HALF_HEAD: f64 = 0.7;
 
-/// Turn the work: an arrow that comes back beside itself. `at` is the middle of its open end, `out` the way it
+/// Turn the work: an arrow that comes back beside itself, on the side of `to`. `at` is the middle of its open end, `out` the way it
 /// reaches (from memory).
-pub fn turn(at: Point, out: Vec2) -> Symbol {
+pub fn turn(at: Point, out: Vec2, to: Vec2) -> Symbol {
     let bend = LENGTH - HALF_WIDTH;
     let handle = bend + HALF_WIDTH * 4.0 / 3.0;
     let mut drawn = Symbol::default();
@@ -27,5 +27,9 @@ pub fn turn(at: Point, out: Vec2) -> Symbol {
     drawn.fill.line_to((HALF_WIDTH - HALF_HEAD, HEAD));
     drawn.fill.line_to((HALF_WIDTH + HALF_HEAD, HEAD));
     drawn.fill.close_path();
-    Axes::along(at, out).place(drawn)
+    let axes = Axes::along(at, out);
+    if (axes.paper(1.0, 0.0) - axes.paper(0.0, 0.0)).dot(to) < 0.0 {
+        drawn = drawn.transformed(Affine::FLIP_X);
+    }
+    axes.place(drawn)
 }

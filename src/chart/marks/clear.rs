@@ -2,7 +2,7 @@
 
 use kurbo::{Line, Point, Rect};
 
-use crate::chart::panel::Direction;
+use crate::chart::panel::{Direction, Glyph};
 use crate::chart::quality::crossing;
 use crate::chart::scene::Scene;
 use crate::chart::sizes::ANCHOR_MM;
@@ -11,6 +11,8 @@ use crate::fabric::StitchId;
 /// How near to a leg words may come, and how near to a head, where bars are, in mm.
 const LEG_MM: f64 = 0.4;
 const HEAD_MM: f64 = 1.3;
+/// The same from the line along a chain, in mm.
+const OVAL_MM: f64 = 1.2;
 
 /// True if a line meets a box.
 pub(super) fn meets(line: (Point, Point), room: Rect) -> bool {
@@ -49,9 +51,24 @@ pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
             .filter_map(|&foot| scene.spots.get(foot))
             .map(|foot| Line::new(foot.head, head))
             .chain(ground_leg(scene, id));
-        gap_mm(words, head) < HEAD_MM
+        scene.has_ends() && near_chain(scene, id, words)
+            || gap_mm(words, head) < HEAD_MM
             || legs.any(|leg| meets((leg.p0, leg.p1), words.inset(LEG_MM)))
     })
+}
+
+/// True if words would touch a chain's oval.
+fn near_chain(scene: &Scene, id: StitchId, words: Rect) -> bool {
+    let Some(Glyph::Chain {
+        centre,
+        direction,
+        length_mm,
+    }) = scene.spots.get(id).map(|spot| spot.glyph)
+    else {
+        return false;
+    };
+    let half = direction.normalize() * (length_mm / 2.0);
+    meets((centre - half, centre + half), words.inset(OVAL_MM))
 }
 
 /// Stitches near the start of a course: the first and last few of it, of the one above and of what is below.

@@ -1,6 +1,7 @@
 //! What is marked on a chart besides its stitches. Each kind of mark has its own small engraver: a function from the placed
 //! scene to marks, which listens only to what concerns it. Those that are told outside the work share its margin by [`Callouts`].
 
+mod among;
 mod callouts;
 mod clear;
 mod counts;
@@ -12,10 +13,14 @@ mod numbers;
 mod parts;
 mod start;
 mod steps;
+mod surfaces;
 mod yarns;
 
+pub(super) use among::among;
+pub use among::left_out;
 pub(super) use loops::into_free_loops;
 pub(super) use numbers::{Arrow, label, label_room_mm};
+pub(super) use surfaces::surface_caption;
 
 use callouts::Callouts;
 use kurbo::Point;
@@ -25,7 +30,7 @@ use super::scene::Scene;
 use super::sizes::LABEL_MM;
 use crate::text::{self, Weight};
 
-/// Every mark of a panel, in the order of drawing.
+/// The marks of a panel, in the order of drawing, but for those that [`among`] finds places for.
 pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
     let engravers: [fn(&Scene) -> Vec<Mark>; 7] = [
         yarns::beds,
@@ -41,12 +46,13 @@ pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
         .flat_map(|engraver| engraver(scene))
         .collect();
     let mut callouts = Callouts::new(scene, &marks);
-    let outside: [fn(&Scene, &mut Callouts) -> Vec<Mark>; 5] = [
+    let outside: [fn(&Scene, &mut Callouts) -> Vec<Mark>; 6] = [
         joins::joins,
         eyes::eyes,
         loops::loops,
         steps::markers,
         steps::stuffing,
+        surfaces::surfaces,
     ];
     for engraver in outside {
         marks.extend(engraver(scene, &mut callouts));

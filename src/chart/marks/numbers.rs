@@ -10,7 +10,7 @@ use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::quality;
 use crate::chart::scene::Scene;
-use crate::chart::sizes::{LABEL_CLEAR_MM, LABEL_MM};
+use crate::chart::sizes::{ANCHOR_MM, LABEL_CLEAR_MM, LABEL_MM};
 use crate::chart::slots::SlotKind;
 use crate::fabric::{Fabric, Piece, Step, StepKind};
 use crate::symbol;
@@ -35,8 +35,11 @@ const UNDER_MM: f64 = 1.3;
 const INSIDE_MM: f64 = 1.2;
 /// Between a round's number and its count, in mm.
 const COUNT_SPACE_MM: f64 = 1.4;
-/// How level a line must run at a round's start (the cosine of its slope) for the count to stand beside the number.
+/// How level a line must run at a round's start (the cosine of its slope) for the count to stand beside the number, and not over or
+/// under it.
 const LEVEL: f64 = 0.8;
+/// From the middle of a number to that of a count over or under it, in mm.
+const STACK_MM: f64 = 2.9;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
 
@@ -92,6 +95,8 @@ impl Arrow {
 struct Legend {
     /// How many stitches the round leaves; it stands where the round ends.
     count: Option<String>,
+    /// True if the count stands over or under the number, where the line runs steeply.
+    stacked: bool,
     number: String,
     /// Letter of a yarn that begins there.
     letter: Option<String>,
@@ -111,6 +116,7 @@ impl Legend {
         let has_room = matches!(arrow, None | Some(Arrow::Before));
         Legend {
             count: count(piece, rounds).filter(|_| has_room),
+            stacked: false,
             number: label(piece, rounds),
             letter: opening_yarn(fabric, piece, first),
             joins_yarn: steps
@@ -129,7 +135,15 @@ impl Legend {
             .letter
             .as_deref()
             .map_or(0.0, |letter| SPACE_MM + width_mm(letter));
-        self.number_mm() + letter + self.count_mm()
+        match self.stacked {
+            true => self.number_mm() + letter,
+            false => self.number_mm() + letter + self.count_mm(),
+        }
+    }
+
+    /// From the middle of all words to that of the number and what stands beside it, in the direction of work, in mm.
+    fn number_off_mm(&self) -> f64 {
+        if self.stacked { STACK_MM / 2.0 } else { 0.0 }
     }
 
     /// Room for the count.
@@ -211,10 +225,15 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
                 legend.count = None;
                 move_clear(scene, k, &legend, &mut start, &taken);
                 taken.push(words_box(scene, &legend, &start));
-            } else if start.ahead.x.abs() < LEVEL
-                || clear::crowds(scene, k, words_box(scene, &legend, &start))
-            {
-                legend.count = None;
+            } else {
+                legend.stacked = legend.count.is_some() && start.ahead.x.abs() < LEVEL;
+                let room = words_box(scene, &legend, &start);
+                let over_others = || taken.iter().any(|other| other.overlaps(room.inset(AIR_MM)));
+                if clear::crowds(scene, k, room) || legend.stacked && over_others() {
+                    legend.count = None;
+                    legend.stacked = false;
+                }
+                taken.push(words_box(scene, &legend, &start));
             }
             marks.extend(mark(scene, k, &legend, &start));
             before = Some(start);
@@ -238,6 +257,10 @@ fn move_clear(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken
 /// The middle of the free part of the ring that a panel stands on, in mm along it.
 fn lane_below(scene: &Scene) -> Option<f64> {
     let length = scene.ground.length()?;
+    // An edging stands on more than the last of its rows.
+    if scene.edges_rows() {
+        return None;
+    }
     let round = &scene.piece.rounds[scene.cut.anchor?];
     let spots = round
         .edge
@@ -262,7 +285,16 @@ fn words_middle(scene: &Scene, legend: &Legend, start: &Start) -> Point {
 /// The box of what is written at a round's start.
 fn words_box(scene: &Scene, legend: &Legend, start: &Start) -> Rect {
     let cap = text::extents("0", LABEL_MM, Weight::Bold).cap_mm;
-    Rect::from_center_size(words_middle(scene, legend, start), (legend.words_mm(), cap))
+    let middle = words_middle(scene, legend, start);
+    let off = start.ahead * legend.number_off_mm();
+    let room = Rect::from_center_size(middle + off, (legend.words_mm(), cap));
+    match legend.stacked {
+        true => room.union(Rect::from_center_size(
+            middle - off,
+            (legend.count_mm(), cap),
+        )),
+        false => room,
+    }
 }
 
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {
@@ -271,11 +303,16 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
     }
     let words_mm = legend.words_mm();
     let ahead = start.ahead;
-    let words_at = words_middle(scene, legend, start);
+    let middle = words_middle(scene, legend, start);
+    let number_off = ahead * legend.number_off_mm();
+    let words_at = middle + number_off;
     let mut left = words_at.x - words_mm / 2.0;
     let right = left + words_mm;
     let mut ink = Vec::new();
-    if let Some(count) = legend.count.as_deref() {
+    if let Some(count) = legend.count.as_deref().filter(|_| legend.stacked) {
+        let at = middle - number_off;
+        ink.push(Ink::Words(centred(count, at, Weight::Regular, Tone::Ink)));
+    } else if let Some(count) = legend.count.as_deref() {
         let half = (legend.count_mm() - COUNT_SPACE_MM) / 2.0;
         // The round ends on the side that the work comes from.
         let x = match ahead.x < 0.0 {
@@ -317,6 +354,8 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
         Arrow::Before => {
             let lift = match scene.cut.direction {
                 Direction::Inward => BEFORE_MM,
+                // An edging may begin over the middle of a stitch.
+                Direction::Outward if scene.edges_rows() => -ANCHOR_MM - BEFORE_MM,
                 Direction::Outward => -BEFORE_MM,
             };
             let s =

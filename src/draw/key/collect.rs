@@ -1,8 +1,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Key, KeyEntry, KeyMark};
+use crate::chart::left_out;
 use crate::draw::Look;
-use crate::fabric::{Fabric, Piece, Role, StepKind, Stitch, StitchId};
+use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, StepKind, Stitch, StitchId};
 use crate::symbol::seen_from_right_side;
 use crate::terms::{Height, Into};
 
@@ -52,6 +53,7 @@ impl Found {
             }
         }
         self.increases(piece);
+        self.signs(piece);
         if !piece.joins.is_empty() {
             self.marks.insert(KeyMark::Join);
         }
@@ -80,6 +82,25 @@ impl Found {
             into: drawn_into(piece, stitch),
             count: 1,
         });
+    }
+
+    /// What stands between stitches.
+    fn signs(&mut self, piece: &Piece) {
+        for surface in &piece.surfaces {
+            self.marks.insert(KeyMark::Surface);
+            self.yarns
+                .extend(surface.yarn.map(|yarn| usize::from(yarn.0)));
+        }
+        if (1..piece.rounds.len()).any(|round| !left_out(piece, round).is_empty()) {
+            self.marks.insert(KeyMark::Skip);
+        }
+        let turns = |pair: &[Round]| {
+            let in_rows = pair[1].kind == RoundKind::Row;
+            in_rows && pair[0].wrong_side != pair[1].wrong_side
+        };
+        if piece.rounds.windows(2).any(turns) {
+            self.marks.insert(KeyMark::Turn);
+        }
     }
 
     /// Several stitches of a kind with one foot.
@@ -127,7 +148,7 @@ fn in_order(entries: BTreeSet<KeyEntry>) -> Vec<KeyEntry> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fabric::{NewStitch, RoundKind, Yarn, YarnId};
+    use crate::fabric::{NewStitch, Yarn, YarnId};
     use crate::source::Span;
     use crate::terms::{Stitch as Kind, Terms};
 

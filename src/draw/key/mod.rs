@@ -67,6 +67,12 @@ pub enum KeyMark {
     JoinYarn,
     /// The yarn cut and drawn through.
     FastenOff,
+    /// A slip stitch on the face of the fabric.
+    Surface,
+    /// A stitch that is left unworked.
+    Skip,
+    /// The work turned at the end of a row.
+    Turn,
 }
 
 impl KeyEntry {
@@ -121,7 +127,7 @@ impl KeyEntry {
 
 impl KeyMark {
     /// Its name and what it means; the latter may be empty.
-    fn words(self) -> (&'static str, &'static str) {
+    fn words(self, terms: Terms) -> (&'static str, &'static str) {
         match self {
             KeyMark::Start => ("start", "in the direction of work"),
             KeyMark::Number => ("round 3", "and its 18 stitches"),
@@ -130,6 +136,15 @@ impl KeyMark {
             KeyMark::YarnChange => ("change yarn", "in the last yarn-over"),
             KeyMark::JoinYarn => ("join yarn", ""),
             KeyMark::FastenOff => ("fasten off", ""),
+            KeyMark::Surface => match terms {
+                Terms::Us => ("surface sl st", "on finished fabric"),
+                Terms::Uk => ("surface ss", "on finished fabric"),
+            },
+            KeyMark::Skip => match terms {
+                Terms::Us => ("skip", "leave a stitch unworked"),
+                Terms::Uk => ("miss", "leave a stitch unworked"),
+            },
+            KeyMark::Turn => ("turn", "the other side faces you"),
         }
     }
 }

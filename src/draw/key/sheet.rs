@@ -107,8 +107,19 @@ fn mark_cell(mark: KeyMark, key: &Key) -> Cell {
         KeyMark::FastenOff => {
             Picture::of(symbol::fasten_off(Point::ORIGIN, UP), theme::INK, key.look)
         }
+        KeyMark::Surface => {
+            let along = Vec2::new(1.0, 0.0);
+            let sign = symbol::surface_slip(Point::ORIGIN, along, 1.45);
+            Picture::of(sign, theme::INK, key.look)
+        }
+        KeyMark::Skip => Picture::of(symbol::skip(Point::ORIGIN, UP), theme::QUIET, key.look),
+        KeyMark::Turn => {
+            let out = Vec2::new(ahead, 0.0);
+            let sign = symbol::turn(Point::ORIGIN, out, UP);
+            Picture::of(sign, theme::QUIET, key.look)
+        }
     };
-    let (short, long) = mark.words();
+    let (short, long) = mark.words(key.terms);
     Cell {
         picture,
         short: short.to_owned(),
@@ -376,8 +387,11 @@ mod tests {
             KeyMark::Eye,
             KeyMark::Join,
             KeyMark::YarnChange,
+            KeyMark::Surface,
+            KeyMark::Skip,
+            KeyMark::Turn,
         ] {
-            fits(mark.words().1, Weight::Regular);
+            fits(mark.words(Terms::Us).1, Weight::Regular);
         }
     }
 

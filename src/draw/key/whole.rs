@@ -166,7 +166,7 @@ fn stitches() -> Vec<Apart> {
             |_| "slip stitch".to_owned(),
         ),
         apart(
-            symbol::surface_slip(origin, Vec2::new(1.0, 0.0)),
+            symbol::surface_slip(origin, Vec2::new(1.0, 0.0), 2.0),
             |terms| format!("surface {}", stitch_name(Slip, terms)),
             |_| "on finished fabric".to_owned(),
         ),
@@ -257,7 +257,7 @@ fn stitches() -> Vec<Apart> {
             |_| "leave a st unworked".to_owned(),
         ),
         apart(
-            symbol::turn(origin, UP),
+            symbol::turn(origin, UP, Vec2::new(1.0, 0.0)),
             |_| "turn".to_owned(),
             |_| "the other side faces you".to_owned(),
         ),
@@ -491,7 +491,7 @@ impl Sheet {
             let (short, long) = match mark {
                 // Its words on a pattern's key are too long here.
                 KeyMark::Join => ("join a piece", "through its stitches too"),
-                _ => mark.words(),
+                _ => mark.words(Terms::Us),
             };
             cells.push((picture, vec![plain(short), plain(long)]));
         }
