@@ -86,8 +86,25 @@ fn generated() -> Vec<(String, String)> {
     add("made-wide-disc-of-trebles".into(), disc(18, 14, "tr"));
     add("made-wide-oval".into(), oval(120));
     add("made-wide-square".into(), square_of(13));
+    add("made-ruffle".into(), ruffle());
     add("made-many-rounds".into(), many_rounds());
     texts
+}
+
+/// A third more a round and a few stitches over, until it ruffles too much for rings.
+fn ruffle() -> String {
+    let mut text = String::from("## Ruffle\nRnd 1: 7 sc in magic ring (7)\n");
+    let mut count = 7;
+    for number in 2..=16 {
+        let (times, over) = (count / 3, count % 3);
+        count += times;
+        let over = match over {
+            0 => String::new(),
+            over => format!(", {over} sc"),
+        };
+        text += &format!("Rnd {number}: (2 sc, inc) x {times}{over} ({count})\n");
+    }
+    text
 }
 
 /// `n` more a round, as many even rounds, and `n` fewer a round.
