@@ -26,6 +26,8 @@ use crate::fabric::{Fabric, Piece, StitchId};
 use crate::symbol::PEN_MM;
 use crate::terms::{Form, Hand, Into};
 
+/// Most stitches of a round in which decreases stand straight over what they are worked into.
+const NARROW: usize = 12;
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
 
@@ -354,13 +356,14 @@ pub(super) fn open_fans(scene: &mut Scene, slots: &Slots) {
 }
 
 /// True if a round's stitches must stand straight over what they are worked into: a hook lies below the bar of the stitch that it goes round,
-/// and legs of many stitches worked together would lie on the bars between them.
+/// and legs of many stitches worked together would lie on the bars between them. In a narrow round two legs would lean much as well.
 fn stands_straight(piece: &Piece, slots: &Slots) -> bool {
+    let most_legs = if slots.slots.len() <= NARROW { 1 } else { 2 };
     slots.slots.iter().any(|slot| match slot.kind {
         SlotKind::Stitch(id) => {
             let stitch = piece.stitch(id);
             matches!(stitch.into, Into::FrontPost | Into::BackPost)
-                || matches!(stitch.kind.form, Form::Together(n) if n > 2)
+                || matches!(stitch.kind.form, Form::Together(n) if n > most_legs)
         }
         _ => false,
     })

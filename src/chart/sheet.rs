@@ -257,13 +257,14 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     let work = work_box(scene, panel);
     let table = Table::new(&panel.table, in_rows(scene));
     let room = scene.cut.paper.room_mm();
+    let header = Header::of(scene, captions, room);
     let beside = work.width() + GUTTER_MM + table.width <= room
         && table.height <= TALLEST_TABLE * scene.cut.paper.page.height;
     let table = match beside {
         true => table,
         false => {
-            let (_, top) = header(scene, captions, room);
-            let free = scene.cut.paper.page.height - top - work.height() - GUTTER_MM - MARGIN_MM;
+            let page = scene.cut.paper.page.height;
+            let free = page - header.bottom_mm - work.height() - GUTTER_MM - MARGIN_MM;
             // A table that would be too tall under the work may be wider than it.
             match table.height <= free {
                 true => table.in_columns(work.width().max(LEAST_TEXT_MM).min(room)),
@@ -275,9 +276,14 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
         true => work.width() + GUTTER_MM + table.width,
         false => work.width().max(table.width),
     };
-    let (header, top) = header(scene, captions, body.max(LEAST_TEXT_MM).min(room));
-    let widest = header.iter().map(|(_, width)| *width).fold(0.0, f64::max);
-    let whole = body.max(widest);
+    let width = body.max(LEAST_TEXT_MM).min(room);
+    // Lines that are short enough for the page's width often are for the work's.
+    let header = match header.width_mm <= width {
+        true => header,
+        false => Header::of(scene, captions, width),
+    };
+    let top = header.bottom_mm;
+    let whole = body.max(header.width_mm);
     panel.width_mm = whole + 2.0 * MARGIN_MM;
     let (work_at, table_at, bottom) = if beside {
         let free = whole - work.width() - GUTTER_MM - table.width;
@@ -301,42 +307,55 @@ fn arrange(scene: &Scene, panel: &mut Panel, captions: &[String]) {
     panel.marks.push(Mark {
         says: String::new(),
         under: false,
-        ink: header
-            .into_iter()
-            .map(|(words, _)| Ink::Words(words))
-            .collect(),
+        ink: header.lines.into_iter().map(Ink::Words).collect(),
     });
     panel.marks.push(table.mark(table_at));
 }
 
-/// The lines of the title and the captions with their widths, wrapped to a width, and where the work begins under them.
-fn header(scene: &Scene, captions: &[String], room: f64) -> (Vec<(Words, f64)>, f64) {
-    let mut lines = Vec::new();
-    let mut y = MARGIN_MM;
-    for name in fit::wrapped(&names(scene), TITLE_MM, Weight::Bold, room, TITLE_LINES) {
-        lines.push(line(&name, y, TITLE_MM, Weight::Bold, Tone::Ink));
-        y += TITLE_MM * 1.35;
-    }
-    for caption in captions {
-        for caption in fit::evenly_wrapped(caption, TEXT_MM, Weight::Regular, room, CAPTION_LINES) {
-            lines.push(line(&caption, y, TEXT_MM, Weight::Regular, Tone::Quiet));
-            y += LINE_MM;
-        }
-    }
-    (lines, y + 4.0)
+/// The lines of the title and the captions over the work.
+struct Header {
+    lines: Vec<Words>,
+    /// The widest of them.
+    width_mm: f64,
+    /// Where the work begins under them.
+    bottom_mm: f64,
 }
 
-/// A line of words at the left margin, its top at `y`, with its width.
-fn line(words: &str, y: f64, size_mm: f64, weight: Weight, tone: Tone) -> (Words, f64) {
-    let room = text::extents(words, size_mm, weight);
-    let words = Words {
-        text: words.to_owned(),
-        at: Point::new(MARGIN_MM, y + room.cap_mm),
-        size_mm,
-        weight,
-        tone,
-    };
-    (words, room.width_mm)
+impl Header {
+    /// Wrapped to a width.
+    fn of(scene: &Scene, captions: &[String], room: f64) -> Header {
+        let mut header = Header {
+            lines: Vec::new(),
+            width_mm: 0.0,
+            bottom_mm: MARGIN_MM,
+        };
+        for name in fit::wrapped(&names(scene), TITLE_MM, Weight::Bold, room, TITLE_LINES) {
+            header.add(name, TITLE_MM, Weight::Bold, Tone::Ink);
+            header.bottom_mm += TITLE_MM * 1.35;
+        }
+        let lines = captions.iter().flat_map(|caption| {
+            fit::evenly_wrapped(caption, TEXT_MM, Weight::Regular, room, CAPTION_LINES)
+        });
+        for line in lines {
+            header.add(line, TEXT_MM, Weight::Regular, Tone::Quiet);
+            header.bottom_mm += LINE_MM;
+        }
+        header.bottom_mm += 4.0;
+        header
+    }
+
+    /// A line at the left margin.
+    fn add(&mut self, text: String, size_mm: f64, weight: Weight, tone: Tone) {
+        let room = text::extents(&text, size_mm, weight);
+        self.width_mm = self.width_mm.max(room.width_mm);
+        self.lines.push(Words {
+            text,
+            at: Point::new(MARGIN_MM, self.bottom_mm + room.cap_mm),
+            size_mm,
+            weight,
+            tone,
+        });
+    }
 }
 
 /// The box of the stitches, their bands and their marks.

@@ -1,6 +1,6 @@
 //! The cross of the short stitch, and the A of short stitches worked together.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
 use super::Symbol;
 use super::axes::Axes;
@@ -16,6 +16,10 @@ const HALF_SLANT: f64 = 1.4;
 /// From the head down to the bar that legs share, and how far it passes the outer legs, in mm.
 const SHARED_BAR_DROP: f64 = 1.65;
 const OVERHANG: f64 = 0.62;
+/// Below this a leg has no direction, in mm.
+const SHORTEST_MM: f64 = 1e-6;
+/// How far down a leg the bar crosses it at most.
+const MOST_OF_LEG: f64 = 0.75;
 
 /// A cross from `start` to the head at `length`.
 pub(super) fn cross(start: f64, length: f64) -> Symbol {
@@ -42,19 +46,34 @@ pub(super) fn bar_level(length: f64) -> f64 {
     length - BAR_DROP * scale(length)
 }
 
-/// The bar of several legs that meet under the head at `length`: it crosses them all. Feet in the axes
-/// of the whole symbol.
+/// The bar of several legs that meet under the head at `length`: it crosses them all, square to the middle between the outer ones, so that
+/// an A that leans is still an A. Feet in the axes of the whole symbol.
 pub(super) fn shared_bar(length: f64, feet: impl Iterator<Item = Point>) -> Symbol {
-    let level = length - SHARED_BAR_DROP * scale(length);
-    let apex = top(length);
-    let (mut left, mut right) = (0.0_f64, 0.0_f64);
-    for foot in feet.filter(|foot| foot.y < level) {
-        let across = foot.x * (apex - level) / (apex - foot.y);
-        left = left.min(across);
-        right = right.max(across);
-    }
+    let drop = SHARED_BAR_DROP * scale(length);
+    let apex = Point::new(0.0, top(length));
+    let reach = apex.y - (length - drop);
+    let down = |way: &Vec2| libm::atan2(way.x, -way.y);
+    let mut ways: Vec<Vec2> = feet
+        .map(|foot| foot - apex)
+        .filter(|way| way.y < -reach.max(SHORTEST_MM) && way.is_finite())
+        .collect();
+    ways.sort_by(|a, b| down(a).total_cmp(&down(b)));
     let mut drawn = Symbol::default();
-    drawn.line((left - OVERHANG, level), (right + OVERHANG, level));
+    let (Some(left), Some(right)) = (ways.first(), ways.last()) else {
+        drawn.bar((0.0, length - drop), OVERHANG, 0.0);
+        return drawn;
+    };
+    let shorter = left.length().min(right.length());
+    let (left, right) = (left.normalize(), right.normalize());
+    let middle = match left + right {
+        both if both.length() > f64::EPSILON => both.normalize(),
+        _ => Vec2::new(0.0, -1.0),
+    };
+    let level = (reach / left.dot(middle)).min(MOST_OF_LEG * shorter);
+    let (from, to) = (apex + left * level, apex + right * level);
+    let along = Vec2::new(-middle.y, middle.x);
+    let (from, to) = (from - along * OVERHANG, to + along * OVERHANG);
+    drawn.line((from.x, from.y), (to.x, to.y));
     drawn
 }
 

@@ -6,8 +6,10 @@ use kurbo::Point;
 use roundwright::chart::quality::quality;
 use roundwright::chart::{Direction, Glyph, Layout, Options, Panel, Row, lay_out};
 use roundwright::draw::panel_svg;
-use roundwright::fabric::{EyePlace, Fabric, Role, StepKind, StitchId, YarnId};
+use roundwright::fabric::{self, EyePlace, Fabric, Role, StepKind, StitchId, YarnId};
+use roundwright::pattern;
 use roundwright::raster;
+use roundwright::source::Source;
 use roundwright::terms::{Hand, Height, Into};
 
 fn panels(fabric: &Fabric) -> Vec<Panel> {
@@ -443,6 +445,54 @@ fn squares_have_straight_sides() {
         .filter(|head| (head.y - lowest).abs() < 0.01)
         .count();
     assert!(on_line >= 8, "{on_line}");
+}
+
+/// Too wide for one page: the outer rounds stand on corners too, and are cut at these and along their sides.
+#[test]
+fn large_squares_keep_their_corners_and_are_cut_along_their_sides() {
+    let mut maker = Maker::new("Patch");
+    maker.round().ring(SC, 8);
+    for k in 2..27 {
+        maker.round();
+        for _ in 0..4 {
+            maker.sc(k - 1).inc(SC, 3).sc(k - 2);
+        }
+    }
+    let panels = of(maker);
+    let parts: Vec<&Panel> = panels.iter().filter(|panel| panel.part.is_some()).collect();
+    assert!(parts.len() >= 8, "{}", parts.len());
+    for panel in parts {
+        assert!(
+            panel
+                .description
+                .contains("Cut at the corners and along the sides")
+        );
+        // Each round of a part lies on a level line, but for what is about its corner.
+        let ring = panel.ring_stitches(panel.rings.last().unwrap());
+        let highest = ring
+            .iter()
+            .map(|placed| placed.head.y)
+            .fold(f64::INFINITY, f64::min);
+        let level = ring.iter().filter(|placed| placed.head.y - highest < 0.01);
+        assert!(level.count() * 10 >= ring.len() * 9, "{}", panel.title);
+    }
+}
+
+/// An edging stands on stitches of many rows: each is drawn, and under what is worked into it.
+#[test]
+fn an_edging_shows_what_it_is_worked_into() {
+    let text = "## Flag\nRow 1: ch 5, sc in 2nd ch from hook and in each ch across (4)\nRows 2-4: ch 1, turn, 4 sc (4)\nRnd 5: sc evenly around the edge (20)\n";
+    let (pattern, _) = pattern::read(&Source::new("flag.md", text));
+    let (fabric, _) = fabric::work(&pattern);
+    let panels = panels(&fabric);
+    let edging = panels.last().unwrap();
+    let piece = &fabric.pieces[0];
+    for placed in &edging.stitches {
+        for (foot, point) in piece.feet(placed.id).iter().zip(edging.feet(placed)) {
+            let under = edging.anchors.iter().find(|anchor| anchor.id == *foot);
+            assert!(under.is_some_and(|under| under.head.distance(*point) < 0.2));
+        }
+    }
 }
 
 #[test]

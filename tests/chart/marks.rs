@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Shape};
 use roundwright::chart::{Ink, Line, Options, Panel, Tone, lay_out};
+use roundwright::draw::{Key, KeyMark};
 use roundwright::fabric::{self, Fabric};
 use roundwright::pattern;
 use roundwright::source::Source;
@@ -178,4 +179,56 @@ fn a_change_that_stands_over_itself_has_its_letter_at_both_ends() {
         .flat_map(|mark| &mark.ink);
     let is_letter = |ink: &&Ink| matches!(ink, Ink::Words(words) if words.tone == Tone::Accent && words.text == "B");
     assert_eq!(accents.filter(is_letter).count(), 2);
+}
+
+/// Signs as the trade draws them, from memory.
+#[test]
+fn each_stitch_that_is_left_unworked_has_a_bow() {
+    let (fabric, panels) = panels(
+        "Rnd 1: with A, 12 dc in magic ring (12)\nRnd 2: (sc, ch 2, skip 1 st) x 6 (6 sc, 6 ch-2 sps)\n",
+    );
+    let says = says(&panels);
+    assert!(says.contains(&"Under round 2, 6 left unworked"), "{says:?}");
+    assert!(Key::of(&fabric, &[0]).marks.contains(&KeyMark::Skip));
+}
+
+#[test]
+fn the_work_is_turned_at_the_end_of_each_row() {
+    let (fabric, panels) = panels(
+        "Row 1: ch 8, sc in 2nd ch from hook and in each ch across, turn (7)\nRow 2: ch 1, sc across, turn (7)\nRow 3: ch 1, sc across (7)\n",
+    );
+    let turns = says(&panels).iter().filter(|says| **says == "Turn").count();
+    assert_eq!(turns, 2);
+    assert!(Key::of(&fabric, &[0]).marks.contains(&KeyMark::Turn));
+}
+
+#[test]
+fn slip_stitches_on_the_face_stand_one_beside_each_stitch() {
+    let (fabric, panels) = panels(&format!(
+        "{CUP}With B, surface sl st around Rnd 4.\nRnd 5: sc around (18)\n"
+    ));
+    let says = says(&panels);
+    assert!(says.contains(&"18 slip stitches on the face"), "{says:?}");
+    let key = Key::of(&fabric, &[0]);
+    assert!(key.marks.contains(&KeyMark::Surface));
+    // The yarn that only they are worked in is in the key as well.
+    assert_eq!(key.yarns.len(), 2);
+}
+
+/// Where a round starts at the end of an oval, its line runs down the paper: the count stands over the number.
+#[test]
+fn the_counts_of_ovals_stand_by_their_numbers() {
+    let (_, panels) = panels(
+        "Rnd 1: with A, ch 8, hdc in 3rd ch from hook, hdc in next 4 ch, 3 hdc in last ch, on the other side of the chain, 4 hdc, 2 hdc in last ch (14)\nRnd 2: (6 hdc, inc) x 2 (16)\nRnd 3: (7 hdc, inc) x 2 (18)\nRnd 4: (8 hdc, inc) x 2 (20)\n",
+    );
+    let inks = panels[0].marks.iter().flat_map(|mark| &mark.ink);
+    let at = |text: &str| {
+        let mut words = inks.clone().filter_map(|ink| match ink {
+            Ink::Words(words) if words.size_mm < 3.0 && words.text == text => Some(words.at),
+            _ => None,
+        });
+        words.next()
+    };
+    let (number, count) = (at("4").unwrap(), at("20").unwrap());
+    assert!(count.y < number.y && (count.x - number.x).abs() < 2.0);
 }

@@ -1,5 +1,7 @@
 //! Signs that go where there is paper between the stitches: what is worked on the face of a round, stitches that are left unworked, and turns.
 
+use std::ops::Range;
+
 use kurbo::{Affine, Line, ParamCurveNearest, Point, Rect, Vec2};
 
 use super::clear::meets;
@@ -11,7 +13,7 @@ use crate::chart::quality::{Stretch, crossing, stretches, words_box};
 use crate::chart::scene::{Scene, Spot};
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
-use crate::fabric::{Piece, Role, StitchId};
+use crate::fabric::{Piece, Role, RoundKind, StitchId};
 use crate::symbol::{self, PEN_MM, STITCH_WIDTH_MM, Symbol};
 use crate::terms::Height;
 
@@ -37,6 +39,11 @@ const BOW_SIZES: [f64; 4] = [1.0, 0.85, 0.7, 0.55];
 const TURN_OFF_MM: f64 = 2.4;
 const TURN_STEP_MM: f64 = 0.5;
 const TURN_STEPS: u32 = 40;
+
+/// How far before a round's first stitch the turn may stand, in mm, and where its open end is between the line below and the heads.
+const AT_SEAM_MM: [f64; 8] = [3.0, 3.6, 4.2, 5.0, 6.0, 7.0, 8.0, 9.5];
+/// See [`AT_SEAM_MM`].
+const FROM_BELOW: [f64; 4] = [0.0, 0.15, -0.15, 0.3];
 
 /// The signs of a panel that has its stitches and its other marks.
 pub(in crate::chart) fn among(scene: &Scene, panel: &Panel) -> Vec<Mark> {
@@ -162,7 +169,8 @@ fn surfaces(scene: &Scene, taken: &mut Taken) -> Vec<Mark> {
             let sign = taken.first_clear(symbols);
             ink.extend(sign.map(|sign| Ink::Symbol(sign, Tone::Ink)));
         }
-        marks.push(over("", ink));
+        let count = ink.len();
+        marks.push(over(format!("{count} slip stitches on the face"), ink));
     }
     marks
 }
@@ -228,7 +236,8 @@ fn skipped(scene: &Scene, k: usize) -> Vec<StitchId> {
     }
 }
 
-/// Stitches of the round before, between those that are worked into, that nothing in a round is worked into.
+/// Stitches of the round before that nothing in a round is worked into: between those that are worked into, and at the round's start and end
+/// no more than are left out elsewhere, for the rest may be left for later.
 pub fn left_out(piece: &Piece, round: usize) -> Vec<StitchId> {
     let Some(below) = round.checked_sub(1).map(|below| &piece.rounds[below]) else {
         return Vec::new();
@@ -245,13 +254,28 @@ pub fn left_out(piece: &Piece, round: usize) -> Vec<StitchId> {
     let (Some(&first), Some(&last)) = (feet.first(), feet.last()) else {
         return Vec::new();
     };
-    let is_left = |id: &StitchId| {
+    let is_head = |id: &StitchId| {
         let stitch = piece.stitch(*id);
-        stitch.role == Role::Head
-            && stitch.kind.height > Height::Chain
-            && feet.binary_search(id).is_err()
+        stitch.role == Role::Head && stitch.kind.height > Height::Chain
     };
-    (first.0..last.0).map(StitchId).filter(is_left).collect()
+    let is_left = |id: &StitchId| feet.binary_search(id).is_err();
+    let heads = |ids: Range<u32>| ids.map(StitchId).filter(is_head);
+    let within: Vec<StitchId> = heads(first.0..last.0 + 1).collect();
+    let runs = within.chunk_by(|a, b| is_left(a) == is_left(b));
+    let longest = runs.filter(|run| is_left(&run[0])).map(<[_]>::len).max();
+    let at_ends = [
+        below.stitches.start..first.0,
+        last.0 + 1..below.stitches.end,
+    ];
+    let [before, after] = at_ends.map(|end| {
+        let end: Vec<StitchId> = heads(end).collect();
+        match round.kind == RoundKind::Round && end.len() <= longest.unwrap_or(0) {
+            true => end,
+            false => Vec::new(),
+        }
+    });
+    let within = within.into_iter().filter(is_left);
+    before.into_iter().chain(within).chain(after).collect()
 }
 
 /// A bow over each stitch that is left out.
@@ -274,7 +298,10 @@ fn bows(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
         let bow = taken.first_clear(symbols);
         ink.extend(bow.map(|bow| Ink::Symbol(bow, Tone::Quiet)));
     }
-    (!ink.is_empty()).then(|| over("", ink))
+    let number = scene.piece.rounds[scene.cut.courses[k].rounds.start].number;
+    let count = ink.len();
+    let says = format!("Under round {number}, {count} left unworked");
+    (count > 0).then(|| over(says, ink))
 }
 
 /// The courses before which the work is turned.
@@ -283,15 +310,40 @@ fn turns(scene: &Scene) -> impl Iterator<Item = usize> {
         let rounds = &scene.cut.courses[k].rounds;
         scene.piece.rounds[rounds.start].wrong_side
     };
-    let all = match (scene.cut.layout, &scene.part) {
-        (Layout::Strip, None) => 1..scene.cut.courses.len(),
-        _ => 0..0,
+    let all = match scene.part {
+        None => 1..scene.cut.courses.len(),
+        Some(_) => 0..0,
     };
     all.filter(move |&k| side(k) != side(k - 1))
 }
 
-/// An arrow beyond the end of the row below a course that comes back to its start.
+/// An arrow that comes back: beyond the end of the row below a course, or where a round starts.
 fn turn(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
+    let arrow = match scene.cut.layout {
+        Layout::Strip => beyond_row(scene, k, taken)?,
+        Layout::Rings => at_seam(scene, k, taken)?,
+    };
+    Some(over("Turn", vec![Ink::Symbol(arrow, Tone::Quiet)]))
+}
+
+/// Before the first stitch of a round.
+fn at_seam(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Symbol> {
+    let (track, below) = (&scene.tracks[k], scene.below(k));
+    let first = scene.cut.courses[k].slots.slots.first()?;
+    let start = scene.spots.get(first.last())?.s;
+    let places = AT_SEAM_MM
+        .iter()
+        .flat_map(|&back| FROM_BELOW.iter().map(move |&share| (back, share)));
+    let symbols = places.map(|(back, share)| {
+        let s = start - back;
+        let (foot, head) = (below.at(track.carry(s, below), 0.0), track.at(s, 0.0));
+        symbol::turn(foot.lerp(head, share), head - foot, track.along(s))
+    });
+    taken.first_clear(symbols)
+}
+
+/// Beyond the end of the row below a course, to the start of its own.
+fn beyond_row(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Symbol> {
     let track = &scene.tracks[k];
     let slots = scene.cut.courses[k].slots.slots.iter();
     let before = scene.cut.courses[k - 1].slots.slots.iter();
@@ -309,6 +361,5 @@ fn turn(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
         let off = STITCH_WIDTH_MM / 2.0 + TURN_OFF_MM + f64::from(step) * TURN_STEP_MM;
         symbol::turn(end + out * off, out, to)
     });
-    let arrow = taken.first_clear(symbols)?;
-    Some(over("Turn", vec![Ink::Symbol(arrow, Tone::Quiet)]))
+    taken.first_clear(symbols)
 }

@@ -2,6 +2,7 @@
 
 use kurbo::{Line, Point, Rect};
 
+use crate::chart::glyph::DOT_DROP_MM;
 use crate::chart::panel::{Direction, Glyph};
 use crate::chart::quality::crossing;
 use crate::chart::scene::Scene;
@@ -54,6 +55,18 @@ pub(super) fn crowds(scene: &Scene, k: usize, words: Rect) -> bool {
         scene.has_ends() && near_chain(scene, id, words)
             || gap_mm(words, head) < HEAD_MM
             || legs.any(|leg| meets((leg.p0, leg.p1), words.inset(LEG_MM)))
+    })
+}
+
+/// True if words at the start of a round would touch a chain there, or a dot.
+pub(super) fn meets_chains(scene: &Scene, k: usize, words: Rect) -> bool {
+    neighbours(scene, k).into_iter().any(|id| {
+        let spot = scene.spots.get(id);
+        let dot = match spot.map(|spot| (spot.head, spot.glyph)) {
+            Some((head, Glyph::Dot { up })) => gap_mm(words, head - up * DOT_DROP_MM) < HEAD_MM,
+            _ => false,
+        };
+        dot || near_chain(scene, id, words)
     })
 }
 

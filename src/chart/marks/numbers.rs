@@ -10,8 +10,10 @@ use crate::chart::fit;
 use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::quality;
 use crate::chart::scene::Scene;
+use crate::chart::sheet::ink_box;
 use crate::chart::sizes::{ANCHOR_MM, LABEL_CLEAR_MM, LABEL_MM};
 use crate::chart::slots::SlotKind;
+use crate::chart::track::Track;
 use crate::fabric::{Fabric, Piece, Step, StepKind};
 use crate::symbol;
 use crate::terms::{Height, Stitch};
@@ -38,8 +40,9 @@ const COUNT_SPACE_MM: f64 = 1.4;
 /// How level a line must run at a round's start (the cosine of its slope) for the count to stand beside the number, and not over or
 /// under it.
 const LEVEL: f64 = 0.8;
-/// From the middle of a number to that of a count over or under it, in mm.
+/// From the middle of a number to that of a count over or under it, in mm, and where the count of the round beside is in the way.
 const STACK_MM: f64 = 2.9;
+const STAGGERED_MM: f64 = 5.2;
 /// Between a number and what stands beside it, in mm.
 const SPACE_MM: f64 = 0.7;
 
@@ -95,8 +98,8 @@ impl Arrow {
 struct Legend {
     /// How many stitches the round leaves; it stands where the round ends.
     count: Option<String>,
-    /// True if the count stands over or under the number, where the line runs steeply.
-    stacked: bool,
+    /// How far the count stands over or under the number, where the line runs steeply, in mm.
+    stack_mm: Option<f64>,
     number: String,
     /// Letter of a yarn that begins there.
     letter: Option<String>,
@@ -116,7 +119,7 @@ impl Legend {
         let has_room = matches!(arrow, None | Some(Arrow::Before));
         Legend {
             count: count(piece, rounds).filter(|_| has_room),
-            stacked: false,
+            stack_mm: None,
             number: label(piece, rounds),
             letter: opening_yarn(fabric, piece, first),
             joins_yarn: steps
@@ -135,15 +138,15 @@ impl Legend {
             .letter
             .as_deref()
             .map_or(0.0, |letter| SPACE_MM + width_mm(letter));
-        match self.stacked {
-            true => self.number_mm() + letter,
-            false => self.number_mm() + letter + self.count_mm(),
+        match self.stack_mm {
+            Some(_) => self.number_mm() + letter,
+            None => self.number_mm() + letter + self.count_mm(),
         }
     }
 
     /// From the middle of all words to that of the number and what stands beside it, in the direction of work, in mm.
     fn number_off_mm(&self) -> f64 {
-        if self.stacked { STACK_MM / 2.0 } else { 0.0 }
+        self.stack_mm.map_or(0.0, |_| STACK_MM / 2.0)
     }
 
     /// Room for the count.
@@ -225,21 +228,52 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
                 legend.count = None;
                 move_clear(scene, k, &legend, &mut start, &taken);
                 taken.push(words_box(scene, &legend, &start));
-            } else {
-                legend.stacked = legend.count.is_some() && start.ahead.x.abs() < LEVEL;
-                let room = words_box(scene, &legend, &start);
-                let over_others = || taken.iter().any(|other| other.overlaps(room.inset(AIR_MM)));
-                if clear::crowds(scene, k, room) || legend.stacked && over_others() {
-                    legend.count = None;
-                    legend.stacked = false;
+            } else if start.ahead.x.abs() < LEVEL {
+                match scene.tracks[k] {
+                    Track::Ring(ring) if ring.half_mm > 0.0 => {
+                        stack(scene, k, &mut legend, &start, &taken);
+                    }
+                    _ => legend.count = None,
                 }
                 taken.push(words_box(scene, &legend, &start));
+                taken.extend(stacked_box(scene, &legend, &start));
+            } else if clear::crowds(scene, k, words_box(scene, &legend, &start)) {
+                legend.count = None;
             }
-            marks.extend(mark(scene, k, &legend, &start));
+            let mark = mark(scene, k, &legend, &start);
+            if !scene.has_ends() {
+                let ink = mark.iter().flat_map(|mark| &mark.ink);
+                let symbols = ink.filter(|ink| matches!(ink, Ink::Symbol(..)));
+                taken.extend(symbols.map(ink_box));
+            }
+            marks.extend(mark);
             before = Some(start);
         }
     }
     marks
+}
+
+/// Puts a round's count over or under its number, where both are clear of stitches and of other words; else it has none.
+fn stack(scene: &Scene, k: usize, legend: &mut Legend, start: &Start, taken: &[Rect]) {
+    if legend.count.is_none() {
+        return;
+    }
+    for stack_mm in [STACK_MM, STAGGERED_MM] {
+        legend.stack_mm = Some(stack_mm);
+        let number = words_box(scene, legend, start);
+        let is_clear = |room: Rect| {
+            let over = |other: &Rect| other.overlaps(room.inset(AIR_MM));
+            !clear::crowds(scene, k, room)
+                && !clear::meets_chains(scene, k, room)
+                && !taken.iter().any(over)
+        };
+        let count = stacked_box(scene, legend, start);
+        if count.is_none_or(is_clear) && is_clear(number) {
+            return;
+        }
+    }
+    legend.stack_mm = None;
+    legend.count = None;
 }
 
 /// Moves what is written beside a row away from the work until it is clear of stitches and of other words.
@@ -287,14 +321,20 @@ fn words_box(scene: &Scene, legend: &Legend, start: &Start) -> Rect {
     let cap = text::extents("0", LABEL_MM, Weight::Bold).cap_mm;
     let middle = words_middle(scene, legend, start);
     let off = start.ahead * legend.number_off_mm();
-    let room = Rect::from_center_size(middle + off, (legend.words_mm(), cap));
-    match legend.stacked {
-        true => room.union(Rect::from_center_size(
-            middle - off,
-            (legend.count_mm(), cap),
-        )),
-        false => room,
-    }
+    Rect::from_center_size(middle + off, (legend.words_mm(), cap))
+}
+
+/// The middle of a count that stands over or under its number.
+fn stacked_middle(scene: &Scene, legend: &Legend, start: &Start) -> Option<Point> {
+    let off = legend.stack_mm? - legend.number_off_mm();
+    Some(words_middle(scene, legend, start) - start.ahead * off)
+}
+
+/// The box of such a count.
+fn stacked_box(scene: &Scene, legend: &Legend, start: &Start) -> Option<Rect> {
+    let middle = stacked_middle(scene, legend, start)?;
+    let room = text::extents(legend.count.as_deref()?, LABEL_MM, Weight::Regular);
+    Some(Rect::from_center_size(middle, (room.width_mm, room.cap_mm)))
 }
 
 fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark> {
@@ -303,14 +343,12 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
     }
     let words_mm = legend.words_mm();
     let ahead = start.ahead;
-    let middle = words_middle(scene, legend, start);
-    let number_off = ahead * legend.number_off_mm();
-    let words_at = middle + number_off;
+    let words_at = words_middle(scene, legend, start) + ahead * legend.number_off_mm();
     let mut left = words_at.x - words_mm / 2.0;
     let right = left + words_mm;
     let mut ink = Vec::new();
-    if let Some(count) = legend.count.as_deref().filter(|_| legend.stacked) {
-        let at = middle - number_off;
+    let stacked = stacked_middle(scene, legend, start);
+    if let (Some(count), Some(at)) = (legend.count.as_deref(), stacked) {
         ink.push(Ink::Words(centred(count, at, Weight::Regular, Tone::Ink)));
     } else if let Some(count) = legend.count.as_deref() {
         let half = (legend.count_mm() - COUNT_SPACE_MM) / 2.0;

@@ -3,7 +3,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{Key, KeyEntry, KeyMark};
 use crate::chart::left_out;
 use crate::draw::Look;
-use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, StepKind, Stitch, StitchId};
+use crate::fabric::{Fabric, Piece, Role, Round, StepKind, Stitch, StitchId};
 use crate::symbol::seen_from_right_side;
 use crate::terms::{Height, Into};
 
@@ -94,10 +94,7 @@ impl Found {
         if (1..piece.rounds.len()).any(|round| !left_out(piece, round).is_empty()) {
             self.marks.insert(KeyMark::Skip);
         }
-        let turns = |pair: &[Round]| {
-            let in_rows = pair[1].kind == RoundKind::Row;
-            in_rows && pair[0].wrong_side != pair[1].wrong_side
-        };
+        let turns = |pair: &[Round]| pair[0].wrong_side != pair[1].wrong_side;
         if piece.rounds.windows(2).any(turns) {
             self.marks.insert(KeyMark::Turn);
         }
@@ -148,7 +145,7 @@ fn in_order(entries: BTreeSet<KeyEntry>) -> Vec<KeyEntry> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fabric::{NewStitch, Yarn, YarnId};
+    use crate::fabric::{NewStitch, RoundKind, Yarn, YarnId};
     use crate::source::Span;
     use crate::terms::{Stitch as Kind, Terms};
 
