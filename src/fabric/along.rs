@@ -1,10 +1,12 @@
 //! Stitches that are worked into another piece on its own, and the chain that joins two of them.
 
+use std::rc::Rc;
+
 use super::below::{Below, Foot};
 use super::hook::Hook;
 use super::model::{Join, PartSide, Piece, Role, StitchId};
 use super::parts::PartEdge;
-use crate::pattern::{Over, Work};
+use crate::pattern::{Border, Over, Work};
 use crate::source::{Problem, Span};
 use crate::terms::{Into, Stitch as Kind};
 
@@ -35,12 +37,27 @@ impl Hook<'_> {
             return false;
         };
         let told = self.problems.len();
-        let Some(mut edge) = self.parts.edge_of(through, span, &mut self.problems) else {
+        if through.border.is_some() {
+            // What has been worked of the edge is looked at, more than once.
+            let looked_at = 4 * self.piece.joins.len();
+            self.budget.actions = self.budget.actions.saturating_sub(looked_at);
+        }
+        let found = self
+            .parts
+            .edge_of(self.piece, through, span, &mut self.problems);
+        let Some(mut edge) = found else {
             // What is asked for is worked all the same, so that the round's own count can be judged.
             return self.problems.len() > told
                 && self.work_edge(&mut PartEdge::nothing(), work.over, kind, each, span);
         };
         self.state.last_part = Some(through.clone());
+        // All round a part that has no rows is round what its last round leaves.
+        if edge.border == Some(Border::All) && !self.parts.has_rows(edge.part) {
+            edge.border = None;
+        }
+        if edge.border.is_some() {
+            return self.along_rows(&mut edge, work.over, kind, each, span);
+        }
         let copy = (edge.part, edge.copy);
         let piece = &*self.piece;
         edge.at = *self
@@ -52,6 +69,34 @@ impl Hook<'_> {
         let done = self.work_edge(&mut edge, work.over, kind, each, span);
         self.state.along.insert(copy, edge.at);
         done
+    }
+
+    /// Stitches along the row ends or the first row of a part.
+    fn along_rows(
+        &mut self,
+        edge: &mut PartEdge,
+        over: Over,
+        kind: Kind,
+        each: u32,
+        span: Span,
+    ) -> bool {
+        let feet = kind.feet().max(1);
+        match self.parts.places_along(self.piece, edge, over, feet) {
+            Some(places) => edge.edge = Rc::new(places),
+            None => {
+                if !edge.any_width {
+                    let message = format!(
+                        "the {} has no rows whose ends could be worked into",
+                        edge.name
+                    );
+                    self.missing("no-edge", span, &message);
+                }
+                edge.any_width = true;
+                edge.edge = Rc::default();
+            }
+        }
+        self.open_gap();
+        self.work_edge(edge, over, kind, each, span)
     }
 
     /// Stitches into an edge that is no edge of this piece, with a join that records them.
@@ -116,6 +161,7 @@ impl Hook<'_> {
             copy: edge.copy,
             layers: 1,
             side: PartSide::default(),
+            border: edge.border,
             round: self.piece.rounds.len() as u32 - 1,
             stitches,
             span,
@@ -158,7 +204,7 @@ impl Hook<'_> {
 /// Places of a part's copy that earlier stitches have used up.
 fn used(piece: &Piece, copy: (usize, u32)) -> usize {
     let joins = piece.joins.iter();
-    let same = joins.filter(|join| (join.part, join.copy) == copy);
+    let same = joins.filter(|join| (join.part, join.copy) == copy && join.border.is_none());
     same.flat_map(|join| &join.stitches)
         .map(|(_, taken)| taken.len())
         .sum()

@@ -6,6 +6,7 @@
 
 mod along;
 mod below;
+mod edging;
 mod hook;
 mod model;
 mod parts;

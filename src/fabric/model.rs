@@ -1,6 +1,7 @@
 use std::ops::Range;
 
 use super::reading::Reading;
+use crate::pattern::Border;
 pub use crate::pattern::{EyePlace, LengthBy, PartSide, StepKind};
 use crate::source::Span;
 use crate::terms::{Hand, Into, Stitch as Kind, Terms, sides};
@@ -326,12 +327,22 @@ pub struct Join {
     pub layers: u32,
     /// On which side of the work the part lies.
     pub side: PartSide,
+    /// The part of the other piece's edge, if it is not what its last round leaves open.
+    pub border: Option<Border>,
     /// Round of this piece.
     pub round: u32,
     /// For each stitch of the join, in order: the stitch, and the stitches of the part that it takes (one a layer, the layer nearest the maker first).
     pub stitches: Vec<(StitchId, Vec<StitchId>)>,
     /// The words.
     pub span: Span,
+}
+
+impl Join {
+    /// How many places of the part's edge it takes, one after another.
+    pub fn places(&self) -> usize {
+        let taken = self.stitches.chunk_by(|(_, one), (_, other)| one == other);
+        taken.map(|same| same[0].1.len()).sum()
+    }
 }
 
 /// A line of slip stitches on the finished fabric: one on each stitch of a round, or between rounds. None of them is a

@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::rc::Rc;
 
+use super::edging::Edging;
 use super::model::{Join, Piece, Role, StitchId};
 use super::rivals::{Rivals, resampled};
 use crate::pattern::stem;
-use crate::pattern::{Spanned, StepKind, Through};
+use crate::pattern::{Border, Over, Spanned, StepKind, Through};
 use crate::source::{Problem, Span, quoted};
 
 /// A piece that may be joined into a later one.
@@ -25,6 +26,8 @@ pub(super) struct Part {
     any_width: bool,
     /// What its rounds passed over and left to be worked into, and the chains across it from below.
     left: Rc<Vec<StitchId>>,
+    /// All of its edge, if it ends with rows.
+    edging: Option<Edging>,
     /// It was pressed flat, or closed flat.
     flat: bool,
     /// Copies joined so far.
@@ -79,6 +82,8 @@ pub(super) struct PartEdge {
     pub copy: u32,
     pub name: String,
     pub edge: Rc<Vec<StitchId>>,
+    /// The part of its edge that is worked along, if it is not what its last round leaves open.
+    pub border: Option<Border>,
     /// It may have any number of stitches, for its rounds could not be read.
     pub any_width: bool,
     /// How many of its places are used up.
@@ -93,6 +98,7 @@ impl PartEdge {
             copy: 0,
             name: String::new(),
             edge: Rc::default(),
+            border: None,
             any_width: true,
             at: 0,
         }
@@ -116,6 +122,7 @@ impl Parts {
                 others: Vec::new(),
                 any_width: false,
                 left: Rc::default(),
+                edging: None,
                 flat: false,
                 used: 0,
             });
@@ -140,16 +147,18 @@ impl Parts {
         self.have_others |= !part.others.is_empty();
         part.edge = Some(Rc::new(edge));
         part.left = Rc::new(left_open(piece));
+        part.edging = Edging::of_finished(piece);
         part.flat = piece
             .steps
             .iter()
             .any(|step| step.kind == StepKind::Flatten);
     }
 
-    /// The edge of the part that some words name, to work into on its own. `None` if there is none (a problem) or if it is
-    /// the piece that is being worked, whose own edge is below the hook already.
+    /// The edge of the part that some words name, to work into on its own, where `piece` is the one that is being worked.
+    /// `None` if there is none (a problem) or if it is that piece, whose own edge is below the hook already.
     pub fn edge_of(
         &mut self,
+        piece: &Piece,
         through: &Through,
         span: Span,
         problems: &mut Vec<Problem>,
@@ -159,15 +168,81 @@ impl Parts {
         {
             return None;
         }
-        let (part, copy) = self.claim(through, span, problems)?;
+        let begun = self.begun(piece, through);
+        let (part, copy) = self.claim(begun.as_ref().unwrap_or(through), span, problems)?;
         Some(PartEdge {
             part,
             copy,
             name: self.list[part].name.clone(),
             edge: self.worked_edge(part),
+            border: through.border,
             any_width: self.list[part].any_width,
             at: 0,
         })
+    }
+
+    /// `6 sc along the bottom of the flap` after `5 sc along its side`: the copy that has been worked along, while that part of
+    /// its edge is free.
+    fn begun(&self, piece: &Piece, through: &Through) -> Option<Through> {
+        let place = match &through.part {
+            Some(name) if through.copy.is_none() => self.find(&name.value, None)?,
+            _ => return None,
+        };
+        let recent = || piece.joins.iter().rev().take(RECENT);
+        let copy = recent().find(|join| join.part == place)?.copy;
+        let mut along = None;
+        let mut open_is_free = true;
+        for join in recent() {
+            if (join.part, join.copy) == (place, copy) {
+                along = along.or(join.border);
+                open_is_free &= join.border.is_some();
+            }
+        }
+        let is_free = match through.border {
+            None => along.is_some() && open_is_free,
+            Some(part) => self.edging_left(piece, place, copy)?.is_free(part),
+        };
+        is_free.then(|| Through {
+            copy: Some(self.list[place].ordinal.unwrap_or(copy)),
+            ..through.clone()
+        })
+    }
+
+    /// All of the edge of a part's copy, at the place that the piece that is being worked has come to.
+    fn edging_left(&self, piece: &Piece, part: usize, copy: u32) -> Option<Edging> {
+        let mut edging = self.list.get(part)?.edging.clone()?;
+        for join in &piece.joins {
+            if let Some(border) = join.border
+                && (join.part, join.copy) == (part, copy)
+            {
+                edging.pass(border, join.places());
+            }
+        }
+        Some(edging)
+    }
+
+    /// True if a part ends with rows.
+    pub fn has_rows(&self, part: usize) -> bool {
+        self.list
+            .get(part)
+            .is_some_and(|part| part.edging.is_some())
+    }
+
+    /// The places along an edge that so many stitches go into, each into so many of them; `None` if the part has no rows.
+    pub fn places_along(
+        &self,
+        piece: &Piece,
+        edge: &PartEdge,
+        over: Over,
+        feet: u32,
+    ) -> Option<Vec<StitchId>> {
+        let mut edging = self.edging_left(piece, edge.part, edge.copy)?;
+        let over = match over {
+            Over::Count(n) | Over::Whole(n) => Over::Count(n.saturating_mul(feet)),
+            over => over,
+        };
+        let places = edging.places(edge.border?, over);
+        Some(places.into_iter().flat_map(|foot| foot.ids).collect())
     }
 
     fn worked_edge(&self, part: usize) -> Rc<Vec<StitchId>> {
@@ -190,6 +265,7 @@ impl Parts {
             copy: 1,
             name: self.list[part].name.clone(),
             edge,
+            border: None,
             any_width: false,
             at: 0,
         })
@@ -453,6 +529,7 @@ impl Parts {
             copy,
             layers,
             side: through.side.unwrap_or_default(),
+            border: None,
             round,
             stitches,
             span: through.span,

@@ -18,6 +18,8 @@ pub struct Reading {
     pub apart: bool,
     /// `2 sc in next 2 sts` is two in each; `12 sc in each st` is one in each.
     pub same: bool,
+    /// `1 sc, 2 sc in same st` is two in the next stitch.
+    pub in_one: bool,
     /// `sc, hdc around` is the list around.
     pub around: bool,
     /// The repeat of an earlier round is worked as often as it fits.
@@ -52,6 +54,7 @@ impl Reading {
         fork(doubts.of_all, |r| r.of_all = true);
         fork(doubts.apart, |r| r.apart = true);
         fork(doubts.same, |r| r.same = true);
+        fork(doubts.in_one, |r| r.in_one = true);
         fork(doubts.around, |r| r.around = true);
         fork(doubts.again, |r| r.again = true);
         fork(doubts.number, |r| r.number = true);
@@ -70,6 +73,7 @@ impl Reading {
             + u32::from(self.of_all)
             + u32::from(self.apart)
             + 2 * u32::from(self.same)
+            + 2 * u32::from(self.in_one)
             + 2 * u32::from(self.number)
             + u32::from(self.around)
             + 2 * u32::from(self.again)
@@ -104,6 +108,10 @@ impl Reading {
             Some(
                 "the numbers only come out if so many stitches go into all of these, not into each, or the other way round, and so it is read",
             )
+        } else if self.in_one {
+            Some(
+                "the numbers only come out if `in same st` means that these stitches share the next one, and so it is read",
+            )
         } else if self.times_more {
             Some(
                 "the numbers only come out if the repeat is worked so many times more, and so it is read",
@@ -130,6 +138,7 @@ mod tests {
             many_in_one: true,
             apart: true,
             same: true,
+            in_one: true,
             of_all: true,
             number: true,
             around: true,

@@ -6,6 +6,7 @@ use super::body::Names;
 use super::lex::{Kind, Token};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
+use super::stem::stem;
 use super::tree::*;
 use super::{header, heading, rows, whole};
 use crate::source::{Problem, Source, Span, limits, quoted};
@@ -85,8 +86,13 @@ impl<'s> Assembler<'s> {
         self.waiting.push(line);
     }
 
-    /// True if a round with these numbers is the first of a new piece.
-    pub(super) fn opens_piece(&self, numbers: &[(u32, u32)], relative: u32) -> bool {
+    /// True if a round with these numbers and words is the first of a new piece.
+    pub(super) fn opens_piece(
+        &self,
+        numbers: &[(u32, u32)],
+        relative: u32,
+        body: &[Token<'_>],
+    ) -> bool {
         if self.pattern.pieces.is_empty() {
             return true;
         }
@@ -96,13 +102,26 @@ impl<'s> Assembler<'s> {
         }
         let goes_on = relative > 0 || self.numbering.continues_at(first);
         if goes_on {
-            return false;
+            return relative == 0 && self.heading.is_some() && self.works_into_last(body);
         }
         if self.heading.is_some() {
             return true;
         }
         let highest = self.numbering.highest();
         first <= 1 && highest > 0 && (highest > 1 || self.name_in_waiting().is_some())
+    }
+
+    /// `sc in next 11 sts of first leg`, below the legs: no piece goes into itself.
+    fn works_into_last(&self, body: &[Token<'_>]) -> bool {
+        let Some(piece) = self.pattern.pieces.last() else {
+            return false;
+        };
+        let name = piece.name.to_lowercase();
+        let last = stem(name.split_whitespace().next_back().unwrap_or_default());
+        let is_ordinal =
+            |t: &Token<'_>| matches!(&*t.text, "first" | "second" | "other" | "1st" | "2nd");
+        let mut pairs = body.windows(2);
+        piece.make > 1 && pairs.any(|pair| is_ordinal(&pair[0]) && stem(&pair[1].text) == last)
     }
 
     /// The earlier piece that the name above the rounds names again, if they go on with it: `Body (continued)`.

@@ -100,7 +100,37 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
         }
     }
     number_foundations(&mut maker.blocks);
+    from_below_up(&mut maker.blocks);
     unlabelled::found(maker.blocks, &mut maker.names, text)
+}
+
+/// A list of rounds that begins with the last one, as a chart is read from below: put the first one first.
+fn from_below_up(blocks: &mut [Block<'_>]) {
+    const FEWEST: usize = 3;
+    let run = |block: &Block<'_>| match block {
+        Block::Round(round) => match round.label.numbers[..] {
+            [run] => Some(run),
+            _ => None,
+        },
+        _ => None,
+    };
+    let mut at = 0;
+    while at < blocks.len() {
+        let mut end = at + 1;
+        while end < blocks.len()
+            && let (Some(above), Some(below)) = (run(&blocks[end - 1]), run(&blocks[end]))
+            && below.1.checked_add(1) == Some(above.0)
+        {
+            end += 1;
+        }
+        if end - at >= FEWEST && run(&blocks[end - 1]).is_some_and(|run| run.0 == 1) {
+            blocks[at..end].reverse();
+            if let Block::Round(round) = &mut blocks[at] {
+                round.label.stands_last = true;
+            }
+        }
+        at = end;
+    }
 }
 
 struct Blocks<'s> {
@@ -129,11 +159,14 @@ fn number_foundations(blocks: &mut [Block<'_>]) {
 
 impl<'s> Blocks<'s> {
     fn text_line(&mut self, mut line: RawLine<'s>, label: Option<RawLabel>) {
-        if let Some(label) = label
-            && !self.is_inside_a_bracket(&label, &line.tokens)
-            && self.is_round(&label, &line.tokens)
+        let labels = label
+            .filter(|label| !self.is_inside_a_bracket(label, &line.tokens))
+            .map(|label| labels_within(label, &line.tokens, self.text, &self.names));
+        if let Some(labels) = labels
+            && let end = labels.get(1).map_or(line.tokens.len(), |next| next.0)
+            && self.is_round(&labels[0].1, &line.tokens[..end])
         {
-            push_rounds(label, line.tokens, &mut self.blocks);
+            push_rounds(labels, line.tokens, &mut self.blocks);
             if let Some(Block::Round(round)) = self.blocks.last() {
                 let next = round.label.numbers.last().map(|run| run.1);
                 if next.is_some_and(|next| next <= self.last_number.unwrap_or(0)) {
@@ -257,7 +290,8 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     let is_sure = |found: &RawLabel| {
         !found.bare && !found.open_ended && found.slip.is_none() && found.start == 0
     };
-    let at = (2..line.tokens.len().min(LONGEST)).find(|&at| {
+    let chat = (1..line.tokens.len().min(LONGEST)).find(|&at| opens_rounds(&line.tokens[at..]));
+    let marked = (2..line.tokens.len().min(LONGEST)).find(|&at| {
         matches!(line.tokens[at - 1].kind, Kind::Stop | Kind::Colon)
             && line.tokens[at].spaced
             && line.tokens[at].kind == Kind::Word
@@ -267,7 +301,8 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
                     && found.body > 0
                     && line.tokens[at + found.body - 1].kind == Kind::Colon
             })
-    })?;
+    });
+    let at = marked.or(chat)?;
     let rest = line.tokens.split_off(at);
     let mut before = std::mem::replace(&mut line.tokens, rest);
     let span = line.span;
@@ -288,22 +323,56 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     })
 }
 
-/// One line may hold several rounds: `Rnd 5: 6 sc, ch 1, turn. Row 6: …`.
-fn push_rounds<'s>(label: RawLabel, tokens: Vec<Token<'s>>, blocks: &mut Vec<Block<'s>>) {
+/// `R1 mr 6 (6) R2 inc x 6 (12)`: the first round, and the next after its total.
+fn opens_rounds(tokens: &[Token<'_>]) -> bool {
+    const FAR: usize = 30;
+    let opens = |at: usize, number: u32| {
+        tokens
+            .get(at)
+            .is_some_and(|t| t.kind == Kind::Word && t.spaced)
+            && label::read(&tokens[at..]).is_some_and(|found| {
+                !found.bare
+                    && found.slip.is_none()
+                    && found.start == 0
+                    && found.numbers == [(number, number)]
+            })
+    };
+    let after_total = |at: &usize| matches!(tokens[at - 1].kind, Kind::Close(_));
+    opens(0, 1)
+        && (1..tokens.len().min(FAR))
+            .filter(after_total)
+            .any(|at| opens(at, 2))
+}
+
+/// One line may hold several rounds: `Rnd 5: 6 sc, ch 1, turn. Row 6: …`, `R1 mr 6 (6) R2 inc x 6 (12)`.
+fn labels_within(
+    label: RawLabel,
+    tokens: &[Token<'_>],
+    text: &str,
+    names: &Names,
+) -> Vec<(usize, RawLabel)> {
+    let mut at = label.body + 1;
     let mut labels = vec![(0, label)];
-    let mut at = labels[0].1.body + 1;
     while at < tokens.len() {
+        let before = tokens[at - 1].kind;
         let parted = matches!(
-            tokens[at - 1].kind,
-            Kind::Stop | Kind::Semicolon | Kind::Close(_)
+            before,
+            Kind::Stop | Kind::Semicolon | Kind::Comma | Kind::Close(_)
         );
         if parted
             && tokens[at].kind == Kind::Word
             && let Some(found) = label::read(&tokens[at..])
             && !found.bare
-            && !found.open_ended
             && found.slip.is_none()
             && found.start == 0
+            && is_label_within(
+                &found,
+                &labels[labels.len() - 1].1,
+                before,
+                &tokens[at..],
+                text,
+                names,
+            )
         {
             let body = found.body;
             labels.push((at, found));
@@ -311,6 +380,61 @@ fn push_rounds<'s>(label: RawLabel, tokens: Vec<Token<'s>>, blocks: &mut Vec<Blo
         }
         at += 1;
     }
+    labels
+}
+
+/// Tokens of a round that are looked at to see whether it is one.
+const LONGEST_ROUND: usize = 60;
+
+/// True if a label after the words of another round opens a round of its own. After a comma, or with no mark at its end, it has to
+/// be the next.
+fn is_label_within(
+    label: &RawLabel,
+    before: &RawLabel,
+    mark: Kind,
+    tokens: &[Token<'_>],
+    text: &str,
+    names: &Names,
+) -> bool {
+    if mark != Kind::Comma && !label.open_ended {
+        return true;
+    }
+    let last = before.numbers.last().map_or(0, |run| run.1);
+    if label.numbers.first().map(|run| run.0) != last.checked_add(1) || label.body == 0 {
+        return false;
+    }
+    if mark == Kind::Comma {
+        return tokens
+            .get(label.body - 1)
+            .is_some_and(|t| t.kind == Kind::Colon);
+    }
+    // `R2 inc x 6 (12)`, up to its total
+    let body = &tokens[label.body.min(tokens.len())..];
+    let body = &body[..body.len().min(LONGEST_ROUND)];
+    let mut depth = 0;
+    let end = body.iter().position(|t| {
+        match t.kind {
+            Kind::Open(_) => depth += 1,
+            Kind::Close(_) => depth -= 1,
+            _ => {}
+        }
+        matches!(t.kind, Kind::Stop | Kind::Semicolon)
+            || depth == 0 && matches!(t.kind, Kind::Close(_))
+    });
+    let read = body::read(&body[..end.unwrap_or(body.len())], text, names, false);
+    matches!(mark, Kind::Close(_))
+        && read
+            .items
+            .iter()
+            .any(|item| item.act.is_worked() || item.act == Act::MagicRing)
+}
+
+/// Parts a line at the labels in it.
+fn push_rounds<'s>(
+    labels: Vec<(usize, RawLabel)>,
+    tokens: Vec<Token<'s>>,
+    blocks: &mut Vec<Block<'s>>,
+) {
     let mut rest = tokens.into_iter();
     let starts: Vec<usize> = labels
         .iter()

@@ -84,6 +84,8 @@ pub(super) struct Reader<'a> {
     pub star_open: bool,
     /// A place named before its stitches: `in next ch-2 sp, (2 dc, ch 2, 2 dc)`.
     pub place_ahead: Option<Place>,
+    /// The words that told it.
+    pub place_ahead_span: Span,
     /// A part named before its stitches: `attach foot with 2 sc`.
     pub through_ahead: Option<Through>,
 }
@@ -133,6 +135,7 @@ impl<'a> Reader<'a> {
             announced: None,
             star_open: false,
             place_ahead: None,
+            place_ahead_span: Span::default(),
             through_ahead: None,
         }
     }
@@ -640,30 +643,6 @@ impl<'a> Reader<'a> {
         }
         self.hold_after(&mut items[from..]);
         !has_place
-    }
-
-    /// `(sc, inc) 6 (18)`, `(X, V) 6 = 18`: a number right after a group, and the total after it.
-    fn times_before_total(&mut self) -> Option<(Times, LastTime)> {
-        let Some(Kind::Number(n)) = self.kind(0) else {
-            return None;
-        };
-        let sign = usize::from(matches!(
-            self.kind(1),
-            Some(Kind::Equals | Kind::Arrow | Kind::Dash)
-        ));
-        let closes = self.number_ahead(1 + sign).is_some()
-            && self.tokens.len() == self.at + 2 + sign
-            || matches!(self.kind(1), Some(Kind::Open(_))) && self.total_follows(1)
-            || self.kind(1).is_none() && (self.names.letter_code || self.names.small_letters);
-        if !closes || self.depth > 0 {
-            return None;
-        }
-        let start = self.at;
-        self.at += 1;
-        Some((
-            Times::Exactly(self.checked_times(n, start)),
-            LastTime::Whole,
-        ))
     }
 
     /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.

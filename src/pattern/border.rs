@@ -32,11 +32,12 @@ impl Reader<'_> {
         }
         let around = self.is_word_before("around");
         let mut number = None;
+        let mut each = false;
         loop {
             if let Some((n, taken)) = self.number() {
                 number = Some(n);
                 self.at += taken;
-            } else if self.says_which(upright) {
+            } else if self.says_which(upright) || along && self.other_side_of_a_part() {
                 self.at += 1;
             } else if let Some((
                 Word::Filler
@@ -50,23 +51,52 @@ impl Reader<'_> {
             )) = self.word()
                 && !["bottom", "top"].iter().any(|word| self.is_word(0, word))
             {
+                each |= matches!(self.word(), Some((Word::Each | Word::All, _)));
                 self.at += taken;
             } else {
                 break;
             }
         }
-        let taken = self.words_of_edge(along, around)?;
-        let (part, taken) = taken;
+        let (part, taken) = self.words_of_edge(along, around)?;
         self.at += taken;
-        // `along the side of the wing` is another piece's.
-        if matches!(self.word(), Some((Word::Of, _))) && part != Border::RowEnds {
+        // `sc in next row end`
+        if part == Border::RowEnds && self.is_word_before("end") && !each {
+            number = number.or(Some(1));
+        }
+        // `along the side of the next arch` is no part of a piece worked in rows.
+        if part != Border::RowEnds
+            && matches!(self.word(), Some((Word::Of, _)))
+            && !self.of_a_part_follows()
+        {
             return None;
         }
         Some(Place {
             over: number.map_or(Over::Rest, Over::Count),
-            each: number.is_none(),
+            each: number.is_none() && (each || part != Border::RowEnds),
             ..Place::one(Target::Border(part))
         })
+    }
+
+    /// At `of the flap`.
+    fn of_a_part_follows(&mut self) -> bool {
+        let at = self.at;
+        let of = matches!(self.word(), Some((Word::Of, _)));
+        self.at += 1;
+        let names = of && self.names_a_part();
+        self.at = at;
+        names
+    }
+
+    /// At `other side of the flap`; of no part it is the chain's.
+    fn other_side_of_a_part(&mut self) -> bool {
+        let at = self.at;
+        let mut is_it = self.is_word(0, "other") && self.is_word(1, "side");
+        if is_it {
+            self.at += 2 + usize::from(self.is_word(2, "edge"));
+            is_it = self.of_a_part_follows();
+            self.at = at;
+        }
+        is_it
     }
 
     /// At a word that says which side it is: `left`, the `of` of "each of", the `other` of "up the other side".
@@ -95,7 +125,9 @@ impl Reader<'_> {
         }
         let edge = |taken: usize| taken + usize::from(is(taken, &["edge"]));
         if is(0, &["side", "sides", "edge"]) {
-            return Some((Border::Side, edge(1)));
+            // The edge of another piece is what its last row leaves open.
+            let of = matches!(self.word_ahead(1), Some((Word::Of, _)));
+            return (!of || !is(0, &["edge"])).then(|| (Border::Side, edge(1)));
         }
         if is(0, &["bottom"]) {
             return Some((Border::Bottom, edge(1)));

@@ -410,9 +410,15 @@ impl Reader<'_> {
             Word::Repeat if self.at > clause.first => return true,
             Word::OtherSide => self.other_side(clause, items, taken),
             Word::NewStart | Word::LeaveRest | Word::CountsAs | Word::DoesNotCount => {
+                // `ch 3 – counts as dc – dc`
+                let dashed = start > 0 && self.tokens[start - 1].kind == Kind::Dash;
                 self.flush(clause, items);
                 self.at += taken;
-                self.swallow();
+                if dashed {
+                    self.swallow_to_dash();
+                } else {
+                    self.swallow();
+                }
                 let (from, to) = (start, self.at);
                 self.at = start;
                 let bridge = self.chains_named(from, to);
@@ -448,7 +454,7 @@ impl Reader<'_> {
             Word::Remark => {
                 let even = self.only_says_no_change(clause, items);
                 self.flush(clause, items);
-                self.swallow();
+                self.swallow_remark();
                 if even {
                     let span = self.span_from(start);
                     let around = Clause {
@@ -545,6 +551,7 @@ impl Reader<'_> {
                 self.loop_phrase(clause, items, place, start);
             } else if from && matches!(place.target, Target::FromHook(_)) {
                 self.place_ahead = Some(place);
+                self.place_ahead_span = self.span_from(clause.first.min(start));
             } else {
                 clause.places.push(place);
             }

@@ -337,6 +337,30 @@ impl Reader<'_> {
         }
     }
 
+    /// Passes over a remark; `being careful not to twist join with a sl st` goes on without a comma.
+    pub(super) fn swallow_remark(&mut self) {
+        loop {
+            let joins =
+                self.is_word_before("twist") && matches!(self.word(), Some((Word::Join, _)));
+            let opens = matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)));
+            if joins || opens || self.at_separator() || self.at_dashed_number() {
+                return;
+            }
+            self.at += 1;
+        }
+    }
+
+    /// Passes over the rest of a remark between dashes.
+    pub(super) fn swallow_to_dash(&mut self) {
+        while !self.at_separator()
+            && !self
+                .peek()
+                .is_some_and(|t| t.kind == Kind::Dash && t.spaced)
+        {
+            self.at += 1;
+        }
+    }
+
     /// At the dash of `… to first sc – 10 sts`.
     fn at_dashed_number(&self) -> bool {
         self.kind(0) == Some(Kind::Dash)

@@ -430,7 +430,15 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
         return number(at).map(|n| (n, at));
     }
     if token.is("make") || token.is("work") {
-        return number(at + 1).map(|n| (n.saturating_add(further(tokens, at + 2, end)), at));
+        let more = further(tokens, at + 2, end);
+        let goes_on = tokens
+            .get(at + 2)
+            .is_some_and(|t| t.is("in") || t.is("with"));
+        // `make 2, 1 in grey and 1 in white`: the numbers after the first say how these come about.
+        return number(at + 1).map(|n| match more == n && !goes_on {
+            true => (n, at),
+            false => (n.saturating_add(more), at),
+        });
     }
     if (token.is("x") || token.kind == Kind::Times)
         && number(at + 1).is_some()
@@ -504,6 +512,7 @@ mod tests {
             ("For the love of boats", "For the love of boats", 1),
             ("Body (start with A)", "Body", 1),
             ("Hoof (make 2 in A and 2 in B)", "Hoof", 4),
+            ("Wing (make 2, 1 in grey and 1 in white)", "Wing", 2),
             ("EARS x2", "EARS", 2),
             ("Ear (in brown, make 2)", "Ear", 2),
             ("Body (blue)", "Body", 1),

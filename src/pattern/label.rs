@@ -30,6 +30,8 @@ pub(super) struct RawLabel {
     pub total: Option<usize>,
     /// It stands in a cell of a table, and so does what follows.
     pub in_table: bool,
+    /// It stands below all later rounds of its piece.
+    pub stands_last: bool,
     /// The words of the round have no label at all.
     pub unwritten: bool,
     /// Where the label's own tokens begin.
@@ -181,6 +183,23 @@ impl LabelReader<'_, '_> {
         };
         if leads && says_round().is_some() {
             self.at += 2;
+            return;
+        }
+        // `So for round one`
+        const TALK: &[&str] = &["so", "now", "okay", "ok", "then", "and", "next"];
+        let mut at = self.at;
+        while at < self.at + 2 && TALK.iter().any(|word| self.is(at, word)) {
+            at += 1;
+        }
+        if at == self.at || !["for", "on", "in"].iter().any(|word| self.is(at, word)) {
+            return;
+        }
+        at += 1;
+        let numbered = self
+            .round_word(at)
+            .is_some_and(|word| self.number(word.end).is_some());
+        if numbered {
+            self.at = at;
         }
     }
 

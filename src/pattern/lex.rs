@@ -166,6 +166,8 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
             let end = run(|c| c.is_ascii_digit());
             (Kind::Number(text[at..end].parse().unwrap_or(u32::MAX)), end)
         }
+        // `F/O` is one word.
+        'f' | 'F' if is_fasten_off(rest) => (Kind::Word, at + "f/o".len()),
         _ if c.is_alphabetic() => {
             let end = run(|c| c.is_alphabetic() || matches!(c, '\u{ad}' | '\'' | '’' | '\u{200b}'));
             (
@@ -212,6 +214,12 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         '&' => (Kind::Ampersand, one),
         _ => (Kind::Other, one),
     }
+}
+
+fn is_fasten_off(rest: &str) -> bool {
+    let rest = rest.strip_prefix(['f', 'F']);
+    let rest = rest.and_then(|rest| rest.strip_prefix("/O").or_else(|| rest.strip_prefix("/o")));
+    rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
 }
 
 /// The length of the tag that ends a cell of a web page's table.

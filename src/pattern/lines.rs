@@ -60,7 +60,64 @@ pub(super) fn read(source: &Source) -> Vec<RawLine<'_>> {
         lines.push(line(text, Span::new(start, whole.end)));
     }
     underlined_headings(&mut lines);
+    comma_tables(&mut lines);
     lines
+}
+
+/// `1, 6 sc in MR, 6` above `2, inc x 6, 12`: a table whose cells have commas between them. Bars stand for those after a round's
+/// number and before its total.
+fn comma_tables(lines: &mut [RawLine<'_>]) {
+    let mut run: Vec<(usize, usize)> = Vec::new();
+    let mut last = 0;
+    for index in 0..=lines.len() {
+        let row = lines.get(index).and_then(|line| comma_row(&line.tokens));
+        match row {
+            Some((first, end, comma)) if first == last + 1 => {
+                run.push((index, comma));
+                last = end;
+            }
+            None if lines
+                .get(index)
+                .is_some_and(|line| line.kind == LineKind::Blank) => {}
+            _ => {
+                if run.len() > 1 {
+                    for (index, comma) in run.drain(..) {
+                        let tokens = &mut lines[index].tokens;
+                        let total = tokens.len() - 2;
+                        for at in [comma, total] {
+                            tokens[at].kind = Kind::Other;
+                            tokens[at].text = "|".into();
+                        }
+                    }
+                }
+                run.clear();
+                last = 0;
+                if let Some((1, end, comma)) = row {
+                    run.push((index, comma));
+                    last = end;
+                }
+            }
+        }
+    }
+}
+
+/// The first and the last round of a line `4-6, sc around, 18`, and the place of its first comma.
+fn comma_row(tokens: &[Token<'_>]) -> Option<(u32, u32, usize)> {
+    let number = |at: usize| match tokens.get(at)?.kind {
+        Kind::Number(n) => Some(n),
+        _ => None,
+    };
+    let is = |at: usize, kind| tokens.get(at).is_some_and(|t| t.kind == kind);
+    let first = number(0)?;
+    let (end, comma) = match is(1, Kind::Dash) {
+        true => (number(2)?, 3),
+        false => (first, 1),
+    };
+    let total = tokens.len().checked_sub(2)?;
+    let has_words = total > comma + 1 && tokens[comma..total].iter().any(|t| t.kind == Kind::Word);
+    let is_row = is(comma, Kind::Comma) && is(total, Kind::Comma) && has_words;
+    number(total + 1).filter(|_| is_row)?;
+    Some((first, end, comma))
 }
 
 fn line(text: &str, span: Span) -> RawLine<'_> {

@@ -7,6 +7,7 @@ use super::body::{self, BodyRead, Names, Reader};
 use super::lex::{Kind, Token};
 use crate::source::{Level, Problem, quoted};
 use crate::terms::near;
+use crate::terms::words::Word;
 
 /// Most words of one round that are looked at.
 const MOST: usize = 24;
@@ -19,13 +20,21 @@ pub(super) fn mended(
     names: &Names,
     first_round: bool,
 ) -> BodyRead {
-    let slips = slips(&read, tokens, text, names, first_round);
-    if slips.is_empty() {
-        return read;
-    }
+    let mut slips = slips(&read, tokens, text, names, first_round);
     let mut other = tokens.to_vec();
     for &(at, word) in &slips {
         other[at].text = Cow::Borrowed(word);
+    }
+    let reader = Reader::new(&other, text, names, first_round);
+    let (kept, dropped): (Vec<_>, Vec<_>) = slips.iter().partition(|&&(at, _)| {
+        !is_in_a_stitchs_place(&read, &tokens[at]) || may_be_stitch(&reader, at)
+    });
+    slips = kept;
+    if slips.is_empty() {
+        return read;
+    }
+    for (at, _) in dropped {
+        other[at].text = tokens[at].text.clone();
     }
     let mut better = body::read_round(&other, text, names, first_round);
     let faults = |read: &BodyRead| {
@@ -51,6 +60,34 @@ pub(super) fn mended(
         );
     }
     better
+}
+
+/// True if a stitch was looked for where this word stands.
+fn is_in_a_stitchs_place(read: &BodyRead, token: &Token<'_>) -> bool {
+    let start = token.span.start;
+    let mut problems = read.problems.iter();
+    problems.any(|p| p.code == "unknown-stitch" && p.span.start == start)
+}
+
+/// `frob around` is no `from around`: words that only lead on to others stand for no stitch.
+fn may_be_stitch(reader: &Reader<'_>, at: usize) -> bool {
+    !matches!(
+        reader.word_ahead(at),
+        Some((
+            Word::From
+                | Word::Of
+                | Word::To
+                | Word::In
+                | Word::With
+                | Word::Over
+                | Word::Through
+                | Word::Until
+                | Word::And
+                | Word::Around
+                | Word::As,
+            _
+        ))
+    )
 }
 
 /// Places of misspelt words among those that were not read, and the words meant.

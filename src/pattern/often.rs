@@ -155,6 +155,30 @@ impl Reader<'_> {
         }
     }
 
+    /// `(sc, inc) 6 (18)`, `(X, V) 6 = 18`: a number right after a group, and the total after it.
+    pub(super) fn times_before_total(&mut self) -> Option<(Times, LastTime)> {
+        let Some(Kind::Number(n)) = self.kind(0) else {
+            return None;
+        };
+        let sign = usize::from(matches!(
+            self.kind(1),
+            Some(Kind::Equals | Kind::Arrow | Kind::Dash)
+        ));
+        let closes = self.number_ahead(1 + sign).is_some()
+            && self.tokens.len() == self.at + 2 + sign
+            || matches!(self.kind(1), Some(Kind::Open(_))) && self.total_follows(1)
+            || self.kind(1).is_none() && (self.names.letter_code || self.names.small_letters);
+        if !closes || self.depth > 0 {
+            return None;
+        }
+        let start = self.at;
+        self.at += 1;
+        Some((
+            Times::Exactly(self.checked_times(n, start)),
+            LastTime::Whole,
+        ))
+    }
+
     /// True if a number is all that stands `ahead` tokens on: the total of `(sc, inc) x 6  18`.
     fn ends_the_body(&self, ahead: usize) -> bool {
         let rest = self.tokens.get(self.at + ahead..).unwrap_or_default();

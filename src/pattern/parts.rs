@@ -86,7 +86,23 @@ impl Reader<'_> {
             .at
             .checked_sub(1)
             .is_some_and(|at| self.tokens[at].kind == Kind::Stop);
-        self.first_round && self.depth == 0 && alone && opens_sentence && ends && in_ring
+        let closes = opens_sentence || self.total_leaves_out(taken, items);
+        self.first_round && self.depth == 0 && alone && closes && ends && in_ring
+    }
+
+    /// `6 sc, ss (6)`: the total counts the stitches before alone.
+    fn total_leaves_out(&self, taken: usize, items: &[Instruction]) -> bool {
+        let (Some(Kind::Open(_)), Some(Kind::Number(total))) =
+            (self.kind(taken), self.kind(taken + 1))
+        else {
+            return false;
+        };
+        let mut worked = items.iter().filter_map(|item| match &item.act {
+            Act::Work(work) if work.stitch.height != Some(Height::Chain) => Some(work),
+            _ => None,
+        });
+        let only = worked.next().filter(|_| worked.next().is_none());
+        only.is_some_and(|work| work.over == Over::Count(total) && work.each == 1)
     }
 
     /// `1st st`, but not `1st ch`.
@@ -311,6 +327,13 @@ impl Reader<'_> {
                 self.at += taken;
                 continue;
             }
+            // `through the top of the flap`: what its last row leaves open.
+            if ["top", "edge"].iter().any(|word| self.is_word(0, word))
+                && matches!(self.word_ahead(1), Some((Word::Of, _)))
+            {
+                self.at += 1;
+                break;
+            }
             // `through both sides`
             if layers > 0 && self.is_word(0, "sides") {
                 named_layers = true;
@@ -363,6 +386,7 @@ impl Reader<'_> {
                 copy: None,
                 layers,
                 side: None,
+                border: None,
                 span: self.span_from(start),
             })
         })
@@ -396,6 +420,13 @@ impl Reader<'_> {
             around |= word == Word::Around;
             opened = true;
             self.at += taken;
+            // `along the edge of the flap`
+            let article = usize::from(matches!(self.word(), Some((Word::Filler, 1))));
+            if self.is_word(article, "edge")
+                && matches!(self.word_ahead(article + 1), Some((Word::Of, _)))
+            {
+                self.at += article + 1;
+            }
         }
         if !opened || !self.names_a_part() {
             return None;
@@ -536,6 +567,7 @@ impl Reader<'_> {
             copy,
             layers,
             side: None,
+            border: None,
             span: self.span_from(first),
         })
     }

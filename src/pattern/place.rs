@@ -215,6 +215,8 @@ impl Reader<'_> {
                 said.all = true;
                 self.at += taken;
             }
+            // `3 sc along chain`, `along the chain`
+            (Word::Around, taken) if self.goes_along_a_chain(taken) => self.at += taken,
             (Word::Around, taken) => {
                 let follows = self.word_ahead(taken);
                 let is_place = matches!(
@@ -269,6 +271,15 @@ impl Reader<'_> {
         said.first_round = self.first_round;
         self.describe(&mut said);
         said.into_place()
+    }
+
+    /// At `along` with a chain after it that is not made now: `along, ch 3`.
+    fn goes_along_a_chain(&self, ahead: usize) -> bool {
+        let article = usize::from(matches!(self.word_ahead(ahead), Some((Word::Filler, 1))));
+        let chain = self.word_ahead(ahead + article);
+        self.is_word(0, "along")
+            && matches!(chain, Some((Word::Stitch(Height::Chain), 1)))
+            && self.number_ahead(ahead + article + 1).is_none()
     }
 
     fn first_follows(&self, mut ahead: usize) -> bool {

@@ -43,7 +43,11 @@ impl<'s> Assembler<'s> {
             );
         }
         let mut numbers = raw.label.numbers.clone();
-        let opens_piece = self.opens_piece(&numbers, raw.label.relative);
+        let opens_piece = self.opens_piece(
+            &numbers,
+            raw.label.relative,
+            &raw.tokens[body_at.min(raw.tokens.len())..],
+        );
         if opens_piece && self.pattern.pieces.len() >= limits::PIECES {
             self.too_many_pieces(label_span);
             return;
@@ -59,6 +63,16 @@ impl<'s> Assembler<'s> {
                         "the rounds of this piece have no labels: each line is read as one, counted from 1",
                     )
                     .help("open each with a label such as `Rnd 1:`"),
+                );
+            }
+            if raw.label.stands_last {
+                self.problems.push(
+                    Problem::note(
+                        "last-round-first",
+                        label_span,
+                        "the rounds of this piece stand with the last one first: read from the lowest line up",
+                    )
+                    .help("put round 1 first, as makers work"),
                 );
             }
         } else {

@@ -66,6 +66,7 @@ impl Reader<'_> {
                 });
             } else {
                 self.place_ahead = Some(place);
+                self.place_ahead_span = span;
             }
         } else if let (Some(through), None) = (&done.through, done.count) {
             self.attach_through(through, items);
@@ -168,7 +169,13 @@ impl Reader<'_> {
             self.push_evenly(clause, stitch, in_one, span, items);
             return;
         }
-        if let Some((part, whole)) = &clause.part {
+        let border = clause.places.first().and_then(|place| match place.target {
+            Target::Border(part) => Some(part),
+            _ => None,
+        });
+        if let Some((part, whole)) = &clause.part
+            && border.is_none()
+        {
             let over = match (clause.places.first(), clause.count) {
                 (Some(place), _) if place.named => place.over,
                 (_, Some(n)) => Over::Count(n),
@@ -191,11 +198,15 @@ impl Reader<'_> {
             return;
         }
         if let Some(place) = clause.places.first()
-            && matches!(place.target, Target::Border(_))
+            && let Some(border) = border
         {
             // `2 sc in each row end`, `10 sc along the side`
-            let in_each = place.target == Target::Border(Border::RowEnds);
+            let in_each = border == Border::RowEnds;
             let (each, over) = match clause.count {
+                // `6 sc in the row ends`
+                Some(n) if in_each && place.over == Over::Rest && !place.each => {
+                    (in_one, Over::Count(n))
+                }
                 Some(n) if in_each => (n.saturating_mul(in_one), place.over),
                 Some(n) => (in_one, Over::Count(n)),
                 None => (in_one, place.over),
@@ -204,14 +215,19 @@ impl Reader<'_> {
                 Over::Count(n) if in_each && each == n => (in_one, over),
                 _ => (each, over),
             };
+            // `along the side of the flap`
+            let of_part = clause.part.as_ref().map(|(part, _)| Through {
+                border: Some(border),
+                ..part.clone()
+            });
             items.push(Instruction {
                 act: Act::Work(Work {
                     stitch,
                     each,
                     over,
-                    target: place.target,
+                    target: of_part.as_ref().map_or(place.target, |_| Target::Part),
                     hold: clause.hold,
-                    through: None,
+                    through: of_part,
                     bare: Bare::No,
                 }),
                 span,
@@ -226,6 +242,7 @@ impl Reader<'_> {
         {
             // `starting in 2nd ch from hook, 10 sc`: the first goes there, the others along.
             self.place_ahead = None;
+            let span = self.place_ahead_span.to(span);
             for (target, over) in [(place.target, 1), (Target::Next, n - 1)] {
                 items.push(Instruction {
                     act: Act::Work(Work {
@@ -368,6 +385,19 @@ impl Reader<'_> {
                     _ => {}
                 }
                 self.doubts.same |= bare != Bare::No;
+            }
+            // `1 sc, 2 sc in same st`
+            let after_one = matches!(items.last(), Some(Instruction { act: Act::Work(before), .. })
+                if before.target == Target::Next && before.stitch == stitch && before.each == 1);
+            if count > 1
+                && in_one == 1
+                && feet == 1
+                && place.target == Target::Same
+                && place.over == Over::Count(1)
+                && after_one
+            {
+                bare = Bare::InOne;
+                self.doubts.in_one = true;
             }
             // `dc5tog in next st`: all of them in one.
             let in_one_place = place.over == Over::Count(1)

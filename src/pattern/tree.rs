@@ -383,6 +383,8 @@ pub struct Doubts {
     pub apart: bool,
     /// `2 sc in next 2 sts`: one in each, or two in each.
     pub same: bool,
+    /// `1 sc, 2 sc in same st`: two where the stitch before is, or two in the next.
+    pub in_one: bool,
     /// `(sc, inc) 6`, `sc, dec – 6`: how often, or the round's total.
     pub number: bool,
     /// `sc, hdc around`: the last stitch around, or the list around.
@@ -519,6 +521,8 @@ pub enum Bare {
     Apart,
     /// `2 sc in next 2 sts`, `12 sc in each st`: one in each, or so many in each. The number is the other reading's.
     Same(u32),
+    /// `1 sc, 2 sc in same st`: two where the stitch before is, or two in the next.
+    InOne,
     /// `sc, hdc around`: the last stitch goes all around, or the whole list does.
     List,
 }
@@ -699,6 +703,8 @@ pub struct Through {
     pub layers: u32,
     /// On which side of the work it lies, where the words say.
     pub side: Option<PartSide>,
+    /// The part of its edge that is worked along, where the words say and it is one that rows have; else what its last round leaves open.
+    pub border: Option<Border>,
     /// The words.
     pub span: Span,
 }

@@ -1,7 +1,7 @@
 //! Parts that are worked in.
 
 use super::{Attachment, Held, Stretch};
-use crate::fabric::{Fabric, Join, Piece, Role};
+use crate::fabric::{Fabric, Join, Piece, Role, RoundKind};
 
 /// Every join of the fabric, in the order of the text. Joins of one copy in one round that stand side by side are one.
 pub(super) fn joined(fabric: &Fabric) -> Vec<Attachment> {
@@ -51,8 +51,12 @@ fn attachment(fabric: &Fabric, into: usize, piece: &Piece, join: &Join) -> Optio
             .map(|place| place as u32 + 1)
     };
     let mut numbers = join.stitches.iter().filter_map(|(id, _)| number(*id));
-    let first = numbers.next()?;
-    let last = numbers.fold(first, |_, number| number);
+    let mut first = numbers.next()?;
+    let mut last = numbers.fold(first, |_, number| number);
+    // A row that is turned after counts from its end; a round may go over its start.
+    if round.kind == RoundKind::Row && last < first {
+        std::mem::swap(&mut first, &mut last);
+    }
     Some(Attachment {
         part: fabric.pieces.get(join.part)?.name.clone(),
         piece: Some(join.part),

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::fabric::{Fabric, Piece, Role, Round, RoundKind, StitchId};
+use crate::pattern::Border;
 use crate::terms::{Into, Stitch as Kind};
 
 /// What a round is made of. Equal for rounds that are worked alike, whatever their words.
@@ -12,7 +13,7 @@ pub(super) struct Worked {
     closed: bool,
     wrong_side: bool,
     stitches: Vec<Stitch>,
-    joins: Vec<(String, u32, u32, usize)>,
+    joins: Vec<(String, u32, u32, Option<Border>, usize)>,
     /// A total that the work does not have; a right one says nothing more than the stitches.
     wrong_total: Option<u32>,
 }
@@ -71,7 +72,13 @@ pub(super) fn rounds(piece: &Piece, yarns: &Yarns, names: &[String]) -> Vec<Work
     for join in &piece.joins {
         let name = names.get(join.part).cloned().unwrap_or_default();
         if let Some(joined) = joined.get_mut(join.round as usize) {
-            joined.push((name, join.copy, join.layers, join.stitches.len()));
+            joined.push((
+                name,
+                join.copy,
+                join.layers,
+                join.border,
+                join.stitches.len(),
+            ));
         }
     }
     for (round, joins) in rounds.iter_mut().zip(joined) {

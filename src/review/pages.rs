@@ -54,6 +54,7 @@ pages! {
     "kept-words"
     "label-slip"
     "label-unwritten"
+    "last-round-first"
     "last-round-open"
     "length-open"
     "lengths-disagree"

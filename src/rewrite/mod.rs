@@ -445,6 +445,12 @@ impl<'a> Writer<'a> {
             Some(kept) => kept,
             None => kept,
         };
+        // Words of talk before the first round of a line stay above it.
+        let talk = kept.trim_end();
+        if talk.ends_with(char::is_alphanumeric) {
+            let span = Span::new(line.start + talk.len(), round.end);
+            return (span, self.shape.eol.to_owned());
+        }
         (Span::new(line.start + kept.len(), round.end), String::new())
     }
 

@@ -213,6 +213,7 @@ fn taken(work: &Work, known: &Known<'_>) -> Vec<Work> {
             taken.each = n;
         }
         (Bare::Same(n), _) if reading.same => taken.each = n,
+        (Bare::InOne, _) if reading.in_one => taken.target = Target::Next,
         _ => {}
     }
     if matches!(taken.target, Target::Ring | Target::NewRing)

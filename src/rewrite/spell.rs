@@ -247,6 +247,9 @@ impl Speller<'_> {
             Border::All => "evenly around the edge",
         };
         Some(match work.over {
+            _ if work.each != 1 => return None,
+            // Without a number it is as many as the side has.
+            Over::Count(1) => format!("1 {name} {place}"),
             Over::Count(_) => format!("{} {place}", self.counted(&name, work.over)?),
             Over::Rest => format!("{name} {place}"),
             _ => return None,
@@ -419,6 +422,12 @@ impl Speller<'_> {
             1 => self.name(work.stitch, height, None),
             each => self.increase(height, each),
         };
+        if let Some(border) = part.border {
+            let on_edge = self.on_edge;
+            let along = self.along_edge(work, height, border)?;
+            self.on_edge = on_edge;
+            return Some(format!("{along} of {}", self.part_named(part)?));
+        }
         let part = self.part_named(part)?;
         let words = match work.over {
             Over::Count(n) if n > 1 && work.each == 1 => {

@@ -45,6 +45,16 @@ pub(crate) fn is_part(word: &str) -> bool {
 
 /// True if two names are of one colour: whatever their capitals, and with `gray` for `grey`.
 pub(crate) fn alike(one: &str, other: &str) -> bool {
+    // Each word of a text is held against each yarn: most differ in length or in their first letter, which `gray` and `grey` share.
+    if one.is_ascii() && other.is_ascii() {
+        if one.len() != other.len() {
+            return false;
+        }
+        let first = |name: &str| name.as_bytes().first().map(u8::to_ascii_lowercase);
+        if first(one) != first(other) {
+            return false;
+        }
+    }
     plain(one) == plain(other)
 }
 

@@ -442,7 +442,10 @@ const BOTH: &[(&str, Word)] = {
         ("next | following | nxt | foll", Next),
         ("each | every | ea | per", Each),
         ("all", All),
-        ("remaining | rem | rest", Remaining),
+        (
+            "remaining | rem | rest | all others | all the others | all other sts | all other stitches | all the other sts | all the other stitches | the other sts | the other stitches | in all others | in all the others | in all other sts | in all other stitches | in all the other sts | in all the other stitches",
+            Remaining,
+        ),
         ("last | final", Last),
         ("first | beg | beginning", First),
         ("same", Same),
@@ -465,7 +468,7 @@ const BOTH: &[(&str, Word)] = {
             Total,
         ),
         (
-            "repeat | rep | repeating | reps | repeats | rpt | continue like this | continue repeating | keep repeating | and so on",
+            "repeat | rep | repeating | reps | repeats | rpt | continue like this | do this | repeat that | continue repeating | keep repeating | and so on",
             Repeat,
         ),
         ("alternating | alternately", Alternating),
@@ -475,7 +478,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("turn | turned | turning", Turn),
         (
-            "pick up | picking up | change to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",
+            "pick up | picking up | change to | change back to | changing back to | switch back to | switching back to | go back to | going back to | change colour back to | change color back to | changing to | switch to | change colour to | change color to | change colour | change color | change yarn to | changing colour to | changing color to | switching to | color change to | colour change to | cc to",
             Change,
         ),
         ("with | using | w", With),
@@ -490,7 +493,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -500,7 +503,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("colour | color | yarn", Colour),
         (
-            "fasten off | fasten | fo | finish off | cut yarn | cut the yarn | break yarn | break off | cut | f o | bind off",
+            "fasten off | fasten | fo | f/o | finish off | cut yarn | cut the yarn | break yarn | break off | cut | f o | bind off",
             FastenOff,
         ),
         (
@@ -539,7 +542,7 @@ const BOTH: &[(&str, Word)] = {
         ("omitting | omit", Omitting),
         ("ending", Ending),
         (
-            "leave the rest unworked | leave rest unworked | leave remaining sts unworked | leave the remaining sts unworked | leave remaining stitches unworked | leave the remaining stitches unworked | leave the rest | leaving the rest unworked | leaving remaining sts unworked | leaving the remaining sts unworked | rest unworked | remaining sts unworked | unworked",
+            "leave the rest unworked | leave rest unworked | leave remaining sts unworked | leave the remaining sts unworked | leave remaining stitches unworked | leave the remaining stitches unworked | leave the rest | leaving the rest unworked | leaving remaining sts unworked | leaving the remaining sts unworked | rest unworked | remaining sts unworked | unworked | unused",
             LeaveRest,
         ),
         ("counts as | count as | counting as | counted as", CountsAs),

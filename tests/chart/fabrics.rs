@@ -229,6 +229,7 @@ impl Maker {
             part,
             copy,
             layers,
+            border: None,
             side: PartSide::Outside,
             round: self.piece.rounds.len() as u32 - 1,
             stitches: ids.into_iter().map(|id| (id, Vec::new())).collect(),

@@ -69,6 +69,8 @@ impl Hook<'_> {
         if !counts {
             // A space that was travelled to is still there where the chain only lifts.
             if travelled && self.below.starts_with_space() {
+                // `(sc, ch 3, sc) in same sp` uses it up.
+                self.state.stands_on = Some(self.below.position());
                 self.below.move_to(0);
             }
             self.push_chains(n, Role::Lift, span);
@@ -161,6 +163,19 @@ impl Hook<'_> {
         any
     }
 
+    /// What comes goes into the space that slip stitches moved to: they are no stitches of the round. True if there are such.
+    pub(super) fn arrive_in_space(&mut self) -> bool {
+        let space = self.state.last_foot.as_ref();
+        space.is_some_and(|foot| foot.into == Into::Space) && self.travel()
+    }
+
+    /// The space that slip stitches moved to is the first of those that are worked from here.
+    pub(super) fn arrive_before_space(&mut self) {
+        if self.arrive_in_space() && self.below.starts_with_space() {
+            self.below.move_to(0);
+        }
+    }
+
     /// Chains of this round wait to be worked along.
     pub(super) fn chains_wait(&self) -> bool {
         self.is_first
@@ -174,7 +189,9 @@ impl Hook<'_> {
 
     /// The first stitch after a starting chain: the chain is what is worked into.
     pub(super) fn turn_to_chain(&mut self) {
-        if self.below.is_empty() && self.chains_wait() && !self.state.into_ring {
+        // Before a part the chain is worked along as what joins it.
+        let waits = self.chains_wait() && self.state.gap.is_none();
+        if self.below.is_empty() && waits && !self.state.into_ring {
             let mut chain = self.foundation();
             // Closed to a ring the chain is worked in its own order, else back along it.
             if self.ring == Ring::None {

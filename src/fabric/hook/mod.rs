@@ -13,6 +13,7 @@ use std::collections::{BTreeMap, VecDeque};
 use self::kinds::every_kind;
 use super::along::Gap;
 use super::below::{Below, Foot};
+use super::edging::Edging;
 use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
 use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
@@ -86,7 +87,7 @@ pub(super) struct State {
     /// The part that was worked into last.
     pub(super) last_part: Option<Through>,
     /// The edge of rows that is worked along.
-    edging: Option<border::Edging>,
+    edging: Option<Edging>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
     /// The chain's other side is what is worked into.
@@ -368,7 +369,7 @@ impl Hook<'_> {
         self.state.overflow_span.get_or_insert(span);
     }
 
-    fn missing(&mut self, code: &'static str, span: Span, message: &str) {
+    pub(super) fn missing(&mut self, code: &'static str, span: Span, message: &str) {
         if !self.problems.iter().any(|p| p.code == code) {
             self.problems.push(Problem::error(code, span, message));
         }

@@ -62,6 +62,9 @@ impl Hook<'_> {
     ) {
         self.settle_slips(repeat);
         let wants = Wants::of(&repeat.items);
+        if wants.spaces {
+            self.arrive_before_space();
+        }
         let mut any = false;
         loop {
             let heads = wants.heads

@@ -4,7 +4,7 @@ use super::{Hook, Ring, count_of};
 use crate::fabric::along::Gap;
 use crate::fabric::below::Foot;
 use crate::fabric::model::{Role, StitchId};
-use crate::pattern::{Bare, Evenly, Group, Over, StitchWord, Target, Work};
+use crate::pattern::{Act, Bare, Evenly, Group, Over, StitchWord, Target, Work};
 use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into, Stitch as Kind};
 
@@ -46,6 +46,19 @@ impl Hook<'_> {
             (Bare::Same(n), _) if self.reading.same => each = n,
             _ => {}
         }
+        if height != Height::Slip {
+            match (work.target, over) {
+                (Target::Same, _) if !self.reading.in_one => {
+                    self.arrive_in_space();
+                }
+                (Target::Space(_), Over::Rest) => self.arrive_before_space(),
+                _ => {}
+            }
+        }
+        let target = match work.bare {
+            Bare::InOne if self.reading.in_one => Target::Next,
+            _ => work.target,
+        };
         self.begin();
         if work.stitch.foundation {
             for _ in 0..each.saturating_mul(count_of(over)) {
@@ -89,8 +102,24 @@ impl Hook<'_> {
             );
             return;
         }
-        if work.target == Target::Part && self.along_part(work, kind, each, span) {
-            return;
+        if work.target == Target::Part {
+            if self.along_part(work, kind, each, span) {
+                return;
+            }
+            // `along the side of the flap`, said of the flap itself
+            if let Some(part) = work.through.as_ref().and_then(|through| through.border) {
+                self.border(
+                    part,
+                    &Work {
+                        each,
+                        over,
+                        ..work.clone()
+                    },
+                    kind,
+                    span,
+                );
+                return;
+            }
         }
         if matches!(work.target, Target::Next | Target::NextChain)
             && let Some(mut edge) = self.state.skipped.take()
@@ -122,7 +151,7 @@ impl Hook<'_> {
         }
         let target = if self.goes_along_horn(work) {
             Target::NextChain
-        } else if work.target == Target::FirstChain
+        } else if target == Target::FirstChain
             && each > 2
             && self.below.is_empty()
             && self.ring == Ring::None
@@ -130,7 +159,7 @@ impl Hook<'_> {
             // `ch 4, 11 dc in first ch`: all into the first that was made.
             Target::Last
         } else {
-            work.target
+            target
         };
         self.places(over, target, span, |hook| {
             hook.work_place(kind, each, target, work.hold, height, span)
@@ -374,8 +403,22 @@ impl Hook<'_> {
     }
 
     pub(super) fn together(&mut self, group: &Group, span: Span) {
-        self.begin();
-        self.state.only_slips = false;
+        let mut starts = false;
+        match (group.target, group.over) {
+            (Target::Same, _) => starts = self.arrive_in_space(),
+            (Target::Space(_), Over::Rest) => self.arrive_before_space(),
+            _ => {}
+        }
+        // `sl st in next sp, (ch 3, 2 dc) in same sp`: its chain starts the round.
+        let chain = matches!(group.items.first().map(|item| &item.act), Some(Act::Work(work))
+            if work.stitch.height == Some(Height::Chain) && !work.stitch.picot);
+        let from = (starts && chain).then(|| self.below.position());
+        if from.is_some() {
+            self.state.stands_on = from;
+        } else {
+            self.begin();
+            self.state.only_slips = false;
+        }
         self.places(group.over, group.target, span, |hook| {
             let Some(mut foot) = hook.take(group.target, span) else {
                 hook.overflow(1, span);
@@ -393,5 +436,10 @@ impl Hook<'_> {
             hook.state.started = true;
             true
         });
+        if let Some(from) = from {
+            self.state.only_slips = false;
+            self.state.stands_on = None;
+            self.below.move_to(from.max(self.below.position()));
+        }
     }
 }
