@@ -1,6 +1,6 @@
 //! The words of a panel: its title, how it is read, and what it shows for those who hear it.
 
-use super::cut::{Course, is_folded_flat};
+use super::cut::Course;
 use super::marks::surface_caption;
 use super::panel::{Direction, Layout, Panel, Row};
 use super::scene::Scene;
@@ -108,15 +108,12 @@ pub(super) fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
             format!("{rounds}{hand}. The right side is shown, seen from outside."),
             way,
         ];
-        let is_fold = |(_, course): (usize, &Course)| {
-            is_folded_flat(scene.piece, &scene.piece.rounds[course.rounds.start])
-        };
         captions.extend(part_caption(panel, &one.to_lowercase()));
-        if scene.courses().any(is_fold) {
+        if scene.facts.folds {
             captions
                 .push("The edge is folded flat: each stitch goes through both layers.".to_owned());
         }
-        if scene.edges_rows() {
+        if scene.facts.edges_rows {
             captions.push(EDGE.trim().to_owned());
         }
         captions.extend(surface_caption(scene));
@@ -135,7 +132,7 @@ pub(super) fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
     };
     let grey = scene.cut.anchor.map_or(String::new(), |anchor| {
         let number = scene.piece.rounds[anchor].number;
-        if scene.edges_rows() {
+        if scene.facts.edges_rows {
             EDGE.to_owned()
         } else if number == 0 {
             " The grey stitches are those worked before.".to_owned()

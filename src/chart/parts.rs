@@ -142,7 +142,7 @@ impl Parting {
             ground: turn.track(scene.below(first)),
             tracks: tracks.map(|track| turn.track(track)).collect(),
             spots: Spots::Part(spots),
-            into_free_loops: scene.into_free_loops.clone(),
+            facts: scene.facts.clone(),
             part: Some(Part {
                 number: part + 1,
                 of: self.count,

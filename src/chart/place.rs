@@ -1,6 +1,7 @@
 //! Places the stitches of a panel: lines first, then round by round each stitch over what it is worked into.
 
 use std::f64::consts::PI;
+use std::rc::Rc;
 
 use kurbo::Vec2;
 
@@ -11,11 +12,10 @@ use super::cut::{Course, Cut, is_open_chain};
 use super::glyph::{arches, set_picot, set_stitch};
 use super::ground::{anchor_follows, place_anchor, place_anchor_under};
 use super::lines::{rings, rows, stretches, widen_seams};
-use super::marks;
 use super::oval::{Oval, place_start};
 use super::panel::{Direction, Glyph, Layout};
 use super::quality::MEETING_MM;
-use super::scene::{Scene, Spot, Spots};
+use super::scene::{Facts, Scene, Spot, Spots};
 use super::sizes::HOLLOW_MM;
 use super::slots::{Slot, SlotKind, Slots, makes_own_chain};
 use super::spur::set_spur;
@@ -98,6 +98,7 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
         true => None,
         false => columns(fabric, piece, &cut, &ground, &tracks),
     };
+    let facts = Rc::new(Facts::of(piece, &cut));
     let mut scene = Scene {
         fabric,
         piece,
@@ -106,7 +107,7 @@ fn placed<'a>(fabric: &'a Fabric, piece: &'a Piece, hand: Hand, cut: Cut) -> Sce
         ground,
         tracks,
         spots,
-        into_free_loops: marks::into_free_loops(piece),
+        facts,
         part: None,
     };
     if !follows {

@@ -3,10 +3,11 @@ use std::rc::Rc;
 
 use kurbo::Point;
 
-use super::cut::{Course, Cut, edges_rows};
+use super::cut::{Course, Cut, edges_rows, is_folded_flat};
+use super::marks;
 use super::panel::{Glyph, Layout};
 use super::track::Track;
-use crate::fabric::{Fabric, Piece, StitchId};
+use crate::fabric::{Fabric, Piece, Round, StitchId};
 use crate::terms::Hand;
 
 /// A panel at work: its rounds, their lines, and where stitches have come to lie, about the origin.
@@ -20,10 +21,49 @@ pub(super) struct Scene<'a> {
     /// The line of each course.
     pub tracks: Vec<Track>,
     pub spots: Spots,
-    /// Stitches worked into the loops of a round that is not the last one before theirs, with what each is worked into.
-    pub into_free_loops: Rc<[(StitchId, StitchId)]>,
+    pub facts: Rc<Facts>,
     /// Which part of the rounds it shows, where they are too wide for one page.
     pub part: Option<Part>,
+}
+
+/// What holds of whole rounds, looked for once however they are cut.
+pub(super) struct Facts {
+    /// Stitches worked into the loops of a round that is not the last one before theirs, with what each is worked into.
+    pub into_free_loops: Vec<(StitchId, StitchId)>,
+    /// Stitches that the round after theirs leaves unworked, sorted.
+    pub left_out: Vec<StitchId>,
+    /// True if the first round goes along the ends of rows.
+    pub edges_rows: bool,
+    /// True if some round is worked through both layers of the one below, folded flat.
+    pub folds: bool,
+}
+
+impl Facts {
+    pub fn of(piece: &Piece, cut: &Cut) -> Facts {
+        let mut rounds = cut.courses.iter().map(|course| course.rounds.start);
+        let first = cut.courses.first();
+        let left_out = rounds.clone().filter(|&round| {
+            let is_first = first.is_some_and(|first| first.rounds.start == round);
+            !is_first || cut.anchor.is_some_and(|anchor| anchor + 1 == round)
+        });
+        let mut left_out: Vec<StitchId> = left_out
+            .flat_map(|round| marks::left_out(piece, round))
+            .collect();
+        left_out.sort();
+        Facts {
+            into_free_loops: marks::into_free_loops(piece),
+            left_out,
+            edges_rows: first
+                .is_some_and(|first| edges_rows(piece, &piece.rounds[first.rounds.start])),
+            folds: rounds.any(|round| is_folded_flat(piece, &piece.rounds[round])),
+        }
+    }
+
+    /// Those of a round that are left unworked.
+    pub fn left_out_of(&self, round: &Round) -> &[StitchId] {
+        let at = |id: u32| self.left_out.partition_point(|left| left.0 < id);
+        &self.left_out[at(round.stitches.start)..at(round.stitches.end)]
+    }
 }
 
 /// A part of some rounds, which lies on a page of its own.
@@ -149,12 +189,6 @@ impl Scene<'_> {
             0 => &self.ground,
             _ => &self.tracks[course - 1],
         }
-    }
-
-    /// True if the first round goes along the ends of rows.
-    pub fn edges_rows(&self) -> bool {
-        let first = self.cut.courses.first();
-        first.is_some_and(|first| edges_rows(self.piece, &self.piece.rounds[first.rounds.start]))
     }
 
     /// The stitches of a course that are on this panel.

@@ -19,7 +19,7 @@ pub(super) fn table(scene: &Scene) -> Vec<Row> {
         let round = &piece.rounds[first];
         let before = match k {
             // An edging is no wider or narrower than the rows that it goes round.
-            0 => scene.cut.anchor.filter(|_| !scene.edges_rows()),
+            0 => scene.cut.anchor.filter(|_| !scene.facts.edges_rows),
             _ => Some(scene.cut.courses[k - 1].rounds.end - 1),
         };
         let opens = |step: &&Step| opens(step, round);

@@ -223,16 +223,12 @@ fn foot_s(scene: &Scene, id: StitchId, spot: &Spot, below: &Track) -> f64 {
         .carry(foot.unwrap_or(spot).s, below)
 }
 
-/// Stitches of the round under a course, between those that are worked into, that nothing in it is worked into.
-fn skipped(scene: &Scene, k: usize) -> Vec<StitchId> {
+/// Stitches of the round under a course that nothing in it is worked into.
+fn skipped<'a>(scene: &'a Scene, k: usize) -> &'a [StitchId] {
     let round = scene.cut.courses[k].rounds.start;
-    let below = match k {
-        0 => scene.cut.anchor,
-        _ => round.checked_sub(1),
-    };
-    match below {
-        Some(below) if below + 1 == round => left_out(scene.piece, round),
-        _ => Vec::new(),
+    match round.checked_sub(1) {
+        Some(below) => scene.facts.left_out_of(&scene.piece.rounds[below]),
+        None => &[],
     }
 }
 
@@ -281,7 +277,7 @@ pub fn left_out(piece: &Piece, round: usize) -> Vec<StitchId> {
 /// A bow over each stitch that is left out.
 fn bows(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
     let mut ink = Vec::new();
-    for id in skipped(scene, k).into_iter().filter(|&id| scene.owns(id)) {
+    for &id in skipped(scene, k).iter().filter(|&&id| scene.owns(id)) {
         let Some(spot) = scene.spots.get(id) else {
             continue;
         };

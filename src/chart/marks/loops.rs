@@ -1,5 +1,4 @@
 use std::collections::BTreeMap;
-use std::rc::Rc;
 
 use super::callouts::Callouts;
 use super::over;
@@ -49,7 +48,7 @@ struct Taken {
 fn taken_later(scene: &Scene) -> BTreeMap<(u32, u32), Taken> {
     let piece = scene.piece;
     let mut all: BTreeMap<(u32, u32), Taken> = BTreeMap::new();
-    let own = scene.into_free_loops.iter();
+    let own = scene.facts.into_free_loops.iter();
     for &(id, foot) in own.filter(|&&(_, foot)| scene.owns(foot)) {
         let stitch = piece.stitch(id);
         let rounds = (piece.stitch(foot).round, stitch.round);
@@ -65,7 +64,7 @@ fn taken_later(scene: &Scene) -> BTreeMap<(u32, u32), Taken> {
 }
 
 /// Stitches worked into the loops of a round that others lie over, with what each is worked into.
-pub(in crate::chart) fn into_free_loops(piece: &Piece) -> Rc<[(StitchId, StitchId)]> {
+pub(in crate::chart) fn into_free_loops(piece: &Piece) -> Vec<(StitchId, StitchId)> {
     let ids = (0..piece.stitches.len() as u32).map(StitchId);
     let taken = ids.filter_map(|id| {
         let stitch = piece.stitch(id);

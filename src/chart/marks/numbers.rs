@@ -292,7 +292,7 @@ fn move_clear(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken
 fn lane_below(scene: &Scene) -> Option<f64> {
     let length = scene.ground.length()?;
     // An edging stands on more than the last of its rows.
-    if scene.edges_rows() {
+    if scene.facts.edges_rows {
         return None;
     }
     let round = &scene.piece.rounds[scene.cut.anchor?];
@@ -393,7 +393,7 @@ fn mark(scene: &Scene, k: usize, legend: &Legend, start: &Start) -> Option<Mark>
             let lift = match scene.cut.direction {
                 Direction::Inward => BEFORE_MM,
                 // An edging may begin over the middle of a stitch.
-                Direction::Outward if scene.edges_rows() => -ANCHOR_MM - BEFORE_MM,
+                Direction::Outward if scene.facts.edges_rows => -ANCHOR_MM - BEFORE_MM,
                 Direction::Outward => -BEFORE_MM,
             };
             let s =
