@@ -400,6 +400,7 @@ fn ruffles(piece: &Piece, course: &Course, paper: Paper) -> bool {
     own > paper.page.width / 2.0
         && course.corners.is_none()
         && !course.slots.has_spurs()
+        && course.slots.start.is_empty()
         && (own - below).abs() > LONGEST_STEP * course.height_mm
 }
 

@@ -26,7 +26,7 @@ use crate::fabric::{Fabric, Piece, StitchId};
 use crate::symbol::PEN_MM;
 use crate::terms::{Form, Hand, Into};
 
-/// Most stitches of a round in which decreases stand straight over what they are worked into.
+/// Most stitches of a round, not joined, in which decreases stand straight over what they are worked into.
 const NARROW: usize = 12;
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
@@ -359,7 +359,8 @@ pub(super) fn open_fans(scene: &mut Scene, slots: &Slots) {
 /// True if a round's stitches must stand straight over what they are worked into: a hook lies below the bar of the stitch that it goes round,
 /// and legs of many stitches worked together would lie on the bars between them. In a narrow round two legs would lean much as well.
 fn stands_straight(piece: &Piece, slots: &Slots) -> bool {
-    let most_legs = if slots.slots.len() <= NARROW { 1 } else { 2 };
+    let is_narrow = slots.slots.len() <= NARROW && !slots.closed();
+    let most_legs = if is_narrow { 1 } else { 2 };
     slots.slots.iter().any(|slot| match slot.kind {
         SlotKind::Stitch(id) => {
             let stitch = piece.stitch(id);
