@@ -25,6 +25,7 @@
 //! What can't be read or does not come out is data too: each stage returns its [`Problem`](source::Problem)s, with the words
 //! that they are about, and goes on as far as it can. Only [`cli`] touches files and the terminal.
 
+mod at_once;
 pub mod cards;
 pub mod chart;
 pub mod cli;

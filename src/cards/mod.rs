@@ -3,7 +3,6 @@
 use kurbo::Point;
 use svg::Document;
 use svg::node::Blob;
-use svg::node::element::{Description, Rectangle, Title};
 
 use crate::chart;
 use crate::draw::number::number;
@@ -186,23 +185,7 @@ impl Sheet {
 
     fn document(self, title: &str, description: &str) -> Document {
         let (width, height) = self.mm();
-        Document::new()
-            .set("width", format!("{}mm", number(width)))
-            .set("height", format!("{}mm", number(height)))
-            .set(
-                "viewBox",
-                format!("0 0 {} {}", number(width), number(height)),
-            )
-            .set("role", "graphics-document")
-            .set("lang", "en")
-            .add(Title::new(clean(title)))
-            .add(Description::new().add(svg::node::Text::new(clean(description))))
-            .add(
-                Rectangle::new()
-                    .set("width", number(width))
-                    .set("height", number(height))
-                    .set("fill", theme::hex(theme::PAPER)),
-            )
+        draw::sheet(width, height, title, description)
     }
 }
 

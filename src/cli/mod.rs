@@ -3,7 +3,6 @@
 //! Each command turns what was typed into calls of the stages, one pattern at a time, and answers with a [`Status`].
 
 mod arguments;
-mod at_once;
 mod cards;
 mod chart;
 mod check;

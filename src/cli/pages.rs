@@ -5,6 +5,7 @@ use std::thread;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use crate::at_once::in_order;
 use crate::pages::{self, Edition, Paper, Photo, Request};
 use crate::place;
 use crate::shape;
@@ -14,7 +15,6 @@ use crate::text;
 use crate::toy::Kit;
 
 use super::arguments::{EditionName, InkName, Pages, PagesWanted, PaperName};
-use super::at_once::in_order;
 use super::console::{Console, clean};
 use super::each::{Outcome, Patterns, about};
 use super::files::{Failure, Folder};

@@ -1,9 +1,8 @@
 //! Drawings turned into PNG pictures, two at a time.
 
+use crate::at_once::in_order;
 use crate::draw::Ground;
 use crate::raster::{self, RasterError};
-
-use super::at_once::in_order;
 
 /// Pictures that are made at a time: each holds its pixels in memory while it is made.
 const AT_A_TIME: usize = 2;

@@ -1,5 +1,6 @@
 //! Pictures as SVG, with one look.
 
+mod document;
 pub mod ink;
 mod key;
 mod look;
@@ -9,6 +10,7 @@ mod placed;
 mod shape;
 pub mod theme;
 
+pub use document::{blank, described, paper, sheet};
 pub use key::{Key, KeyEntry, KeyMark, key_svg, whole_key_svg};
 pub use look::{Ground, InkUse, Look, SymbolSize};
 pub use panel::{clean, panel_svg, panel_svg_in, stitches_ink};

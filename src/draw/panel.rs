@@ -1,6 +1,6 @@
-use svg::Document;
-use svg::node::element::{Description, Group, Path, Rectangle, Title};
+use svg::node::element::{Group, Path, Title};
 
+use super::document::{described, paper};
 use super::number::{number, push_svg_path, svg_path};
 use super::{Look, ink, theme};
 use crate::chart::{self, Ink, Line, Mark, Panel, Placed, Tone};
@@ -18,19 +18,14 @@ pub fn panel_svg(panel: &Panel, fabric: &Fabric) -> String {
 
 /// As [`panel_svg`], with the look that a maker asks for.
 pub fn panel_svg_in(panel: &Panel, fabric: &Fabric, look: Look) -> String {
-    let (width, height) = (number(panel.width_mm), number(panel.height_mm));
-    let mut document = Document::new()
-        .set("width", look.side(panel.width_mm))
-        .set("height", look.side(panel.height_mm))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .set("role", "graphics-document")
-        .set("lang", "en")
+    let (width, height) = (panel.width_mm, panel.height_mm);
+    let mut document = described(width, height, &panel.title, &panel.description)
+        .set("width", look.side(width))
+        .set("height", look.side(height))
         .set("fill", "none")
         .set("stroke-linecap", "round")
         .set("stroke-linejoin", "round")
-        .add(Title::new(clean(&panel.title)))
-        .add(Description::new().add(svg::node::Text::new(clean(&panel.description))))
-        .add(paper(panel));
+        .add(paper(width, height));
     if look.has_beds() {
         document = document.add(bands(panel));
     }
@@ -63,13 +58,6 @@ pub fn panel_svg_in(panel: &Panel, fabric: &Fabric, look: Look) -> String {
         document = document.add(drawn(mark, fabric, look));
     }
     format!("{document}\n")
-}
-
-fn paper(panel: &Panel) -> Rectangle {
-    Rectangle::new()
-        .set("width", number(panel.width_mm))
-        .set("height", number(panel.height_mm))
-        .set("fill", theme::hex(theme::PAPER))
 }
 
 /// Every other ring's band.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::coefficients::{DRAWN_SHUT, LEAST_HEIGHT, WIDTH};
+use super::coefficients::{DRAWN_SHUT, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
 use super::energy::{hinge_stiffness, volume};
 use super::making::Making;
 use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
@@ -23,6 +23,7 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
         ..Mesh::default()
     };
     add_springs(&mut mesh, web);
+    add_struts(&mut mesh, web);
     let mut is_fold = Vec::new();
     add_cells(&mut mesh, web, making, &mut is_fold);
     add_end_of_spiral(&mut mesh, web, &mut is_fold);
@@ -40,10 +41,20 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
     for (place, knot) in web.knots.iter().enumerate() {
         let point = place as PointId;
         if let Some(next) = knot.next {
+            let after = &web.knots[next as usize];
             mesh.springs.push(Spring {
                 a: point,
                 b: next,
-                rest: WIDTH,
+                rest: (knot.width + after.width) / 2.0,
+                pull: 1.0,
+                push: if knot.bridges || after.bridges {
+                    std::env::var("SL")
+                        .ok()
+                        .and_then(|s| s.parse().ok())
+                        .unwrap_or(SLACK)
+                } else {
+                    1.0
+                },
             });
         }
         let rest = match knot.node {
@@ -55,7 +66,39 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
                 a: foot,
                 b: point,
                 rest,
+                pull: 1.0,
+                push: 1.0,
             });
+        }
+    }
+}
+
+/// Chains that bridge a gap keep away from what the stitches beside the gap stand on: a slack loop stands out.
+fn add_struts(mesh: &mut Mesh, web: &Web) {
+    for place in 0..web.knots.len() {
+        let Some(upper) = to_next_head(web, place as PointId) else {
+            continue;
+        };
+        let [first, chains @ .., last] = &upper[..] else {
+            continue;
+        };
+        let sides = [first, last].map(|&side| &web.knots[side as usize]);
+        let feet = [sides[0].feet.last(), sides[1].feet.first()];
+        for (knot, foot) in sides.into_iter().zip(feet) {
+            let Some(&foot) = foot else { continue };
+            mesh.springs.extend(chains.iter().map(|&chain| {
+                Spring {
+                    a: foot,
+                    b: chain,
+                    rest: std::env::var("SO")
+                        .ok()
+                        .and_then(|s| s.parse().ok())
+                        .unwrap_or(STANDS_OUT)
+                        * knot.height,
+                    pull: 0.0,
+                    push: 1.0,
+                }
+            }));
         }
     }
 }
@@ -90,6 +133,8 @@ fn add_end_of_spiral(mesh: &mut Mesh, web: &Web, is_fold: &mut Vec<bool>) {
         a: end.first,
         b: end.last,
         rest: (WIDTH * WIDTH + step * step).sqrt(),
+        pull: 1.0,
+        push: 1.0,
     });
     let wrong_side = web.rows[web.knots[end.last as usize].row as usize].wrong_side;
     if push_cell(mesh, &[end.last], &[end.foot, end.first], wrong_side) {
@@ -249,6 +294,11 @@ fn add_hinges(mesh: &mut Mesh, web: &Web, is_fold: &[bool]) {
     let heights: Vec<f64> = (0..mesh.cell_count())
         .map(|cell| height(web, mesh.cell(cell)))
         .collect();
+    let on_ridge = |cell: usize| {
+        let mut corners = mesh.cell(cell).iter();
+        corners.any(|&corner| web.rows[web.knots[corner as usize].row as usize].on_ridge)
+    };
+    let on_ridge: Vec<bool> = (0..mesh.cell_count()).map(on_ridge).collect();
     // Each edge of a cell from corner to corner, and the cell.
     let mut edges: BTreeMap<(PointId, PointId), u32> = BTreeMap::new();
     let mut hinges = Vec::new();
@@ -256,7 +306,10 @@ fn add_hinges(mesh: &mut Mesh, web: &Web, is_fold: &[bool]) {
         let corners = mesh.cell(cell);
         for (place, &from) in corners.iter().enumerate() {
             let to = corners[(place + 1) % corners.len()];
-            if let Some(&other) = edges.get(&(to, from)) {
+            // What stands on loops left free turns about them as it likes.
+            if let Some(&other) = edges.get(&(to, from))
+                && on_ridge[cell] == on_ridge[other as usize]
+            {
                 hinges.push(Hinge {
                     a: other,
                     b: cell as u32,

@@ -30,6 +30,14 @@ pub const LAYER: f64 = 0.25;
 pub const FOLD: f64 = 0.3;
 /// Width of a stitch, in widths: by definition.
 pub const WIDTH: f64 = 1.0;
+/// Width of a chain that bridges a gap, in widths: three stand as high as a double crochet of 1.91 (common practice, no source).
+pub const CHAIN_WIDTH: f64 = 0.64;
+/// How much of a spring's strength such a chain has against being pushed together: it is a slack loop then, which the corners of squares stand out
+/// by. Own estimate, no source.
+pub const SLACK: f64 = 0.2;
+/// How near to the feet of the stitches beside it such a loop comes, as a share of their height. Own estimate, no source: it only has to keep it from
+/// folding in.
+pub const STANDS_OUT: f64 = 0.8;
 /// How much taller a stitch into one loop stands, for the loop gives. Own estimate, no source.
 pub const LOOP_GIVES: f64 = 0.1;
 /// The least height of any stitch. Keeps stitches round the posts of tall ones from vanishing. Own estimate, no source.

@@ -14,6 +14,10 @@ pub struct Spring {
     pub b: PointId,
     /// The distance at which it does nothing, in widths.
     pub rest: f64,
+    /// How much of its strength it has against being pulled apart.
+    pub pull: f64,
+    /// How much of its strength it has against being pushed together.
+    pub push: f64,
 }
 
 /// A cell's two diagonals: `a` to `c` and `b` to `d`, in their order round it.

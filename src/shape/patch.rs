@@ -1,5 +1,7 @@
 //! The surface of a piece, stitch by stitch: what there is to see of it.
 
+use std::collections::BTreeSet;
+
 use crate::fabric::Piece;
 use crate::fabric::{Role, StitchId, YarnId};
 
@@ -42,6 +44,12 @@ impl Side {
         centroid(self.outline.iter().copied())
     }
 
+    /// The place of the stitch's head in its outline.
+    pub fn head(&self) -> usize {
+        let head = self.outline.iter().position(|&at| at == self.corners[1]);
+        head.unwrap_or(0)
+    }
+
     /// A place on it: `out` from 0 at the stitch's middle to 1 beside the neighbour, `up` from 0 at the foot to 1 at the head.
     pub fn at(&self, out: f64, up: f64) -> Vec3 {
         let [foot, head, other_head, other_foot] = self.corners;
@@ -68,6 +76,7 @@ pub fn patches(shape: &Relaxed, piece: &Piece) -> Vec<Patch> {
             high_middle: at(end.first),
         });
     }
+    let covered = covered(shape);
     let mut patches = Vec::new();
     for (point, halves) in halves.iter().enumerate() {
         let Some(stitch) = shape.stitch(point as u32) else {
@@ -77,7 +86,9 @@ pub fn patches(shape: &Relaxed, piece: &Piece) -> Vec<Patch> {
         let made = piece.stitch(stitch);
         let form = if !knot.feet.is_empty() {
             Form::Sides(sides(shape, point, halves))
-        } else if let (Role::Bridge | Role::Foundation, Some(next)) = (made.role, knot.next) {
+        } else if let (Role::Bridge | Role::Foundation, Some(next)) = (made.role, knot.next)
+            && !covered.contains(&(point as u32, next))
+        {
             Form::Thread([shape.points[point], shape.points[next as usize]])
         } else {
             continue;
@@ -89,6 +100,28 @@ pub fn patches(shape: &Relaxed, piece: &Piece) -> Vec<Patch> {
         });
     }
     patches
+}
+
+/// The ways from a point of the starting chain to the next along which stitches stand on both sides.
+fn covered(shape: &Relaxed) -> BTreeSet<(u32, u32)> {
+    let Some(chain) = shape.web.rows.first().filter(|row| row.is_chain) else {
+        return BTreeSet::new();
+    };
+    let is_chain: BTreeSet<u32> = chain.points.iter().copied().collect();
+    let mut edges = BTreeSet::new();
+    for cell in 0..shape.mesh.cell_count() {
+        let corners = shape.mesh.cell(cell);
+        for (place, &from) in corners.iter().enumerate() {
+            let to = corners[(place + 1) % corners.len()];
+            if is_chain.contains(&from) && is_chain.contains(&to) {
+                edges.insert((from, to));
+            }
+        }
+    }
+    let both = edges
+        .iter()
+        .filter(|(from, to)| edges.contains(&(*to, *from)));
+    both.copied().collect()
 }
 
 /// The two sides of a stitch, the one that was worked first before the other. Beside the edge of the fabric a side is empty.

@@ -1,8 +1,8 @@
 //! A piece relaxed: its points in space, and what can be measured on them.
 
 use std::sync::Mutex;
-use std::thread;
 
+use crate::at_once::in_order;
 use crate::fabric::{Fabric, Piece, StitchId};
 use crate::pattern::Pattern;
 use crate::prose;
@@ -124,37 +124,8 @@ pub fn relax_watched(
         gauge,
         lean,
         lean_is_given: told.is_told(),
-        pieces: in_order(fabric.pieces.len(), one),
+        pieces: in_order(fabric.pieces.len(), AT_A_TIME, one),
     }
-}
-
-/// Works out something for each number below `count`, two at a time, and lists it in order.
-fn in_order<T: Send>(count: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
-    let next = Mutex::new(0..count);
-    let work = || {
-        let mut done = Vec::new();
-        while let Some(place) = next.lock().ok().and_then(|mut next| next.next()) {
-            done.push((place, one(place)));
-        }
-        done
-    };
-    let mut done = thread::scope(|scope| {
-        let helpers: Vec<_> = (1..AT_A_TIME.min(count))
-            .map(|_| scope.spawn(work))
-            .collect();
-        let mut done = work();
-        for helper in helpers {
-            // A thread can only fail by a panic, which goes on here.
-            done.extend(
-                helper
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            );
-        }
-        done
-    });
-    done.sort_by_key(|(place, _)| *place);
-    done.into_iter().map(|(_, value)| value).collect()
 }
 
 fn relax_piece(
@@ -259,10 +230,11 @@ impl Relaxed {
     /// How far each point's springs are stretched on average, as a share of their rest lengths: 0.1 is a tenth too long, −0.1 too short.
     pub fn strains(&self) -> Vec<f64> {
         let mut sums = vec![(0.0, 0.0); self.points.len()];
-        for spring in &self.mesh.springs {
+        for spring in self.mesh.springs.iter().filter(|spring| spring.pull > 0.0) {
             let (a, b) = (spring.a as usize, spring.b as usize);
             let length = (self.points[b] - self.points[a]).length() / self.width_cm;
-            let strain = (length - spring.rest) / spring.rest;
+            let off = (length - spring.rest) / spring.rest;
+            let strain = if off < 0.0 { spring.push * off } else { off };
             // A stitch holds its foot and the yarn on both sides of it, but not what is worked into it.
             for (end, holds) in [(a, self.holds(b, a)), (b, true)] {
                 if holds {

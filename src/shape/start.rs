@@ -14,14 +14,14 @@ const LEAST_STEP: f64 = 0.02;
 /// lie in the plane y = 0; those of the right side, seen from −y, run towards +x.
 pub fn points(web: &Web, making: &Making) -> Vec<Vec3> {
     let mut points = vec![Vec3::ZERO; web.knots.len()];
-    let rings = profile(web);
+    let rings = profile(web, making.lean);
     let mut placed = vec![false; web.knots.len()];
     if let Some(start) = web.start {
         placed[start as usize] = true;
     }
     for (place, row) in web.rows.iter().enumerate() {
         if row.is_ring {
-            ring(web, &rings, place, &mut points);
+            ring(web, &rings, place, making.lean, &mut points);
         } else {
             line(web, row, place, &mut points, &placed);
         }
@@ -95,7 +95,7 @@ impl Ring {
 }
 
 /// The ring of each row; those of rows that do not run round are not used.
-fn profile(web: &Web) -> Vec<Ring> {
+fn profile(web: &Web, lean: f64) -> Vec<Ring> {
     let chain = web.rows.first().filter(|row| row.is_chain && !row.is_ring);
     let long = chain.map_or(0.0, |row| row.points.len().saturating_sub(1) as f64 * WIDTH);
     let starts_open = web.start.is_none() && chain.is_none();
@@ -109,12 +109,20 @@ fn profile(web: &Web) -> Vec<Ring> {
             rings.push(before.unwrap_or_default());
             continue;
         }
-        let around = row.points.len() as f64 * WIDTH;
+        let around = around(web, row);
         let straight = long.min(around * 0.4);
         let mut radius = (around - 2.0 * straight) / TAU;
         let mut z = 0.0;
-        if let Some(before) = before {
+        if let Some(ridge) = ridge(web, row, &rings) {
             let height = mean_height(web, row);
+            radius = ridge.at.radius + ridge.out * height;
+            z = ridge.at.z + ridge.up * height;
+        } else if let Some(before) = before {
+            // What leans stands less high.
+            let height = mean_height(web, row);
+            let height = (height * height - lean * lean)
+                .max(height * height / 4.0)
+                .sqrt();
             // Where it can't grow so fast in the plane it starts too tight, and finds its ruffles.
             radius = radius.min(before.radius + height * 0.999);
             let out = radius - before.radius;
@@ -135,6 +143,39 @@ fn profile(web: &Web) -> Vec<Ring> {
     rings
 }
 
+/// How long a row is along its yarn, in widths.
+fn around(web: &Web, row: &Row) -> f64 {
+    let widths = row
+        .points
+        .iter()
+        .map(|&point| web.knots[point as usize].width);
+    widths.sum()
+}
+
+/// Where a row on a ridge begins, and which way it goes from there.
+struct Ridge {
+    at: Ring,
+    out: f64,
+    up: f64,
+}
+
+/// The ridge of a row that stands on one. At the edge of a flat base, which the walls leave downwards, it is a foot and goes the other way; on a
+/// wall it is a skirt, and goes with the wall outside of it.
+fn ridge(web: &Web, row: &Row, rings: &[Ring]) -> Option<Ridge> {
+    let foot = row
+        .points
+        .iter()
+        .find_map(|&point| web.knots[point as usize].feet.first());
+    let below = web.knots[*foot.filter(|_| row.on_ridge)? as usize].row as usize;
+    let at = *rings.get(below)?;
+    let before = below
+        .checked_sub(1)
+        .map_or(Ring::default(), |before| rings[before]);
+    let is_base = at.radius - before.radius > before.z - at.z;
+    let (out, up) = if is_base { (0.0, 1.0) } else { (0.4, -0.9) };
+    Some(Ridge { at, out, up })
+}
+
 fn mean_height(web: &Web, row: &Row) -> f64 {
     let heights = row.points.iter().map(|&point| &web.knots[point as usize]);
     let heights = heights.filter(|knot| !knot.feet.is_empty());
@@ -144,16 +185,23 @@ fn mean_height(web: &Web, row: &Row) -> f64 {
     if count > 0.0 { sum / count } else { 0.0 }
 }
 
-/// Places a round evenly on its ring, turned so that its heads come as near as can be to their feet. A spiral runs on from the round before and
-/// towards the next.
-fn ring(web: &Web, rings: &[Ring], place: usize, points: &mut [Vec3]) {
+/// Places a round evenly on its ring, turned so that its heads come as near as can be to where they stand over their feet. A spiral runs on from
+/// the round before and towards the next.
+fn ring(web: &Web, rings: &[Ring], place: usize, lean: f64, points: &mut [Vec3]) {
     let row = &web.rows[place];
     let count = row.points.len() as f64;
     let way = if row.wrong_side { -1.0 } else { 1.0 };
-    let turn = best_turn(web, row, way, points).unwrap_or(0.0);
     let is_spiral = web.knots[row.points[0] as usize]
         .before
         .is_some_and(|before| web.knots[before as usize].row != place as u32);
+    // Stitches stand across the yarn, which climbs in a spiral: so a long tube ends turned a good way round, too far to be sought downhill.
+    let around = around(web, row);
+    let climbs = match is_spiral {
+        true => mean_height(web, row).powi(2) / around,
+        false => 0.0,
+    };
+    let back = (lean + climbs) / around;
+    let turn = best_turn(web, row, way, points).map_or(0.0, |turn| turn - way * back);
     let neighbour = |other: Option<usize>| {
         let other = other.and_then(|other| web.rows.get(other).map(|row| (other, row)));
         other

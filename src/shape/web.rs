@@ -3,7 +3,7 @@
 use crate::fabric::{Piece, Role, Round, RoundKind, StitchId};
 use crate::terms::{Form, Height, Into, Stitch};
 
-use super::coefficients::{LEAST_HEIGHT, LOOP_GIVES};
+use super::coefficients::{CHAIN_WIDTH, LEAST_HEIGHT, LOOP_GIVES, WIDTH};
 use super::mesh::PointId;
 
 /// Feet are looked for no further down through chains that only lift.
@@ -27,6 +27,10 @@ pub struct Knot {
     pub row: u32,
     /// The points that it is worked into.
     pub feet: Vec<PointId>,
+    /// How much room it takes along the yarn, in widths.
+    pub width: f64,
+    /// It is a chain that bridges a gap.
+    pub bridges: bool,
     /// Its height over its feet, in widths.
     pub height: f64,
     /// It is worked into one loop of its foot.
@@ -48,6 +52,8 @@ pub struct Row {
     pub wrong_side: bool,
     /// It is the chain that the piece starts from.
     pub is_chain: bool,
+    /// It stands on the loops that a row further down has left free, beside what was worked on that row since.
+    pub on_ridge: bool,
     /// Place of its round in the piece.
     pub round: usize,
 }
@@ -93,6 +99,8 @@ impl Web {
             node,
             row: row as u32,
             feet: Vec::new(),
+            width: WIDTH,
+            bridges: false,
             height: 0.0,
             folds: false,
             next: None,
@@ -108,7 +116,7 @@ impl Web {
             stitch.role == Role::Foundation && (is_foot[id.index()] || only_chains)
         });
         let chains: Vec<StitchId> = chains.map(|(id, _)| id).collect();
-        self.add_points(chains, place, round, true);
+        self.add_points(piece, chains, place, round, true);
     }
 
     fn add_row(&mut self, piece: &Piece, place: usize, round: &Round) {
@@ -116,10 +124,17 @@ impl Web {
             .round_stitches(round)
             .filter(|(_, stitch)| matches!(stitch.role, Role::Head | Role::Bridge));
         let heads: Vec<StitchId> = heads.map(|(id, _)| id).collect();
-        self.add_points(heads, place, round, false);
+        self.add_points(piece, heads, place, round, false);
     }
 
-    fn add_points(&mut self, stitches: Vec<StitchId>, place: usize, round: &Round, chain: bool) {
+    fn add_points(
+        &mut self,
+        piece: &Piece,
+        stitches: Vec<StitchId>,
+        place: usize,
+        round: &Round,
+        chain: bool,
+    ) {
         if stitches.is_empty() {
             return;
         }
@@ -127,6 +142,11 @@ impl Web {
         let points = stitches.into_iter().map(|stitch| {
             let point = self.add(Node::Head(stitch), row);
             self.of_stitch[stitch.index()] = Some(point);
+            if piece.stitch(stitch).role == Role::Bridge {
+                let knot = &mut self.knots[point as usize];
+                knot.width = CHAIN_WIDTH;
+                knot.bridges = true;
+            }
             point
         });
         let points = points.collect();
@@ -135,6 +155,7 @@ impl Web {
             is_ring: round.kind == RoundKind::Round,
             wrong_side: round.wrong_side,
             is_chain: chain,
+            on_ridge: false,
             round: place,
         });
     }
@@ -165,16 +186,46 @@ impl Web {
             if feet.is_empty() && is_in_ring(piece, &piece.rounds[stitch.round as usize]) {
                 feet.push(self.middle_of_start(row));
             }
-            let down = feet
-                .iter()
-                .map(|&foot| row.saturating_sub(self.knots[foot as usize].row));
-            let down = f64::from(down.min().unwrap_or(1).max(1));
             let knot = &mut self.knots[point as usize];
-            // A stitch that reaches further down is as tall as what it passes.
-            knot.height = (height * scale * down).max(LEAST_HEIGHT);
+            knot.height = height * scale;
             knot.folds = matches!(stitch.into, Into::FrontLoop | Into::BackLoop);
             knot.feet = feet;
         }
+        self.set_reach();
+    }
+
+    /// Finds the rows that stand on a ridge. Any other stitch that reaches further down is as tall as what it passes.
+    fn set_reach(&mut self) {
+        for row in 0..self.rows.len() {
+            let points = std::mem::take(&mut self.rows[row].points);
+            let reaches = points.iter().map(|&point| self.reach(point));
+            let reaches: Vec<u32> = reaches.collect();
+            let mut heads = points.iter().zip(&reaches).filter(|(point, _)| {
+                let knot = &self.knots[**point as usize];
+                !knot.feet.is_empty()
+            });
+            let on_ridge = heads.clone().next().is_some()
+                && heads.all(|(&point, &down)| down > 1 && self.knots[point as usize].folds);
+            for (&point, &down) in points.iter().zip(&reaches) {
+                let knot = &mut self.knots[point as usize];
+                let down = if on_ridge { 1 } else { down };
+                if !knot.feet.is_empty() {
+                    knot.height = (knot.height * f64::from(down)).max(LEAST_HEIGHT);
+                }
+            }
+            self.rows[row].points = points;
+            self.rows[row].on_ridge = on_ridge;
+        }
+    }
+
+    /// How many rows down the nearest foot of a point is, at least 1.
+    fn reach(&self, point: PointId) -> u32 {
+        let knot = &self.knots[point as usize];
+        let down = knot
+            .feet
+            .iter()
+            .map(|&foot| knot.row.saturating_sub(self.knots[foot as usize].row));
+        down.min().unwrap_or(1).max(1)
     }
 
     fn middle_of_start(&mut self, row: u32) -> PointId {

@@ -1,8 +1,8 @@
 //! A card: the round's name and count, the drawing, the parts to have ready, the round's words, and what comes after.
 
 use kurbo::{Affine, Point, Vec2};
-use svg::node::element::{Description, Group, Line, Rectangle, Title};
-use svg::{Document, Node};
+use svg::Node;
+use svg::node::element::{Group, Line};
 
 use super::page::{self, Page};
 use super::round::Told;
@@ -65,22 +65,12 @@ fn document(
     options: Options,
     drawing: Group,
 ) -> String {
-    let (width, height) = (number(page.width), number(page.height));
     let side = |mm: f64| format!("{}mm", number(mm * page.enlarged));
-    let mut document = Document::new()
+    let mut document = draw::described(page.width, page.height, title, description)
         .set("width", side(page.width))
-        .set("height", side(page.height))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .set("role", "graphics-document")
-        .set("lang", "en")
-        .add(Title::new(draw::clean(title)))
-        .add(Description::new().add(svg::node::Text::new(draw::clean(description))));
+        .set("height", side(page.height));
     if options.ground == Ground::White {
-        let paper = Rectangle::new()
-            .set("width", width)
-            .set("height", height)
-            .set("fill", theme::hex(theme::PAPER));
-        document = document.add(paper);
+        document = document.add(draw::paper(page.width, page.height));
     }
     format!("{}\n", document.add(drawing))
 }

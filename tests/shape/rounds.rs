@@ -145,6 +145,76 @@ fn a_disc_that_grows_faster_ruffles_and_one_that_grows_slower_cups() {
     assert!(cup > 2.0 && plane < 0.5, "cups: {cup} and {plane}");
 }
 
+/// A square of dc in so many rounds, its corners each a ch-2 with so many dc on both sides of it.
+fn dc_square(rounds: u32, beside: u32) -> String {
+    let join = "join with sl st to 3rd ch of beg ch-3";
+    let start = "ch 3 (counts as dc)";
+    let mut side = 3;
+    let mut text = format!(
+        "Terms: US\n\n## Square\nRnd 1: {start}, 2 dc in magic ring, ch 2, *3 dc in ring, ch 2; rep from * 2 more times; {join} (12 dc, 4 ch-2 sps)\n"
+    );
+    let corner = format!("({beside} dc, ch 2, {beside} dc) in next ch-2 sp");
+    for round in 2..=rounds {
+        // The first side is begun at the join, so many stitches from its corner.
+        let before = beside * (round - 2);
+        let end = match before {
+            0 => String::new(),
+            before => format!(", dc in next {before} sts"),
+        };
+        text += &format!(
+            "Rnd {round}: {start}, dc in next {} sts, {corner}, *dc in next {side} sts, {corner}; rep from * 2 more times{end}; {join} ({} dc, 4 ch-2 sps)\n",
+            side - before - 1,
+            4 * (side + 2 * beside)
+        );
+        side += 2 * beside;
+    }
+    text
+}
+
+/// Solid squares of dc grow by 2 dc on both sides of each ch-2 corner and lie flat; with twice as many they can't (common practice, no source). Their
+/// corners stand out.
+#[test]
+fn a_square_that_grows_as_the_trade_does_lies_flat() {
+    let leaning = Making {
+        lean: 0.2,
+        ..Making::default()
+    };
+    for rounds in [2, 3, 5] {
+        let shape = Shape::new(&dc_square(rounds, 2), &leaning);
+        let [_, _, high] = shape.size();
+        assert!(high < 0.5, "{rounds} rounds are {high} high");
+        let last = &shape.web.rows[rounds as usize - 1];
+        let middle = shape.middle(1);
+        let out = |point: u32| (shape.points()[point as usize] - middle).length();
+        let bridges = |point: u32| shape.web.knots[point as usize].bridges;
+        let corners = last.points.windows(4).filter(|four| bridges(four[1]));
+        let corners = corners.filter(|four| bridges(four[2]));
+        for four in corners {
+            let [before, one, other, after] = [four[0], four[1], four[2], four[3]].map(out);
+            assert!(
+                one + other > before + after,
+                "a corner of {rounds} rounds folds in"
+            );
+        }
+    }
+    let [_, _, high] = Shape::new(&dc_square(3, 4), &leaning).size();
+    assert!(high > 3.0, "it is only {high} high");
+}
+
+/// A round in the loops that a base's edge has left free is a foot: as high as its stitches, and on the other side of the edge than the wall.
+#[test]
+fn a_round_on_a_ridge_stands_beside_the_wall() {
+    let text = "## Pot\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\nRnd 4: (2 sc, inc) x 6 (24)\n\
+        Rnd 5: in back loops only, sc in each st around; join with sl st to first sc (24)\n\
+        Rnds 6-9: sc in each st around; join with sl st to first sc (24)\n\
+        Fasten off.\nRnd 10: join yarn, sc in the front loops of Rnd 4 around (24)\n";
+    let shape = Shape::new(text, &SQUARE);
+    let height = |round: usize| shape.middle(round).z;
+    assert!(height(9) < height(4) - 3.0, "the wall goes down");
+    let foot = height(10) - height(4);
+    assert!((0.5..1.3).contains(&foot), "the foot is {foot} high");
+}
+
 /// The ideal ball: the stitches of round i of N are proportional to sin θ with equal steps of θ (mspremiseconclusion.wordpress.com, "The ideal crochet
 /// sphere", 2010).
 #[test]

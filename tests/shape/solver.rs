@@ -150,7 +150,7 @@ fn steps_grow_no_faster_than_the_square_root_of_the_stitches() {
     };
     for (name, few, many, making) in [
         ("ball", usual_ball(6), usual_ball(14), STUFFED),
-        ("tube of 18", tube(18, 40), tube(18, 200), open),
+        ("tube of 18", tube(18, 52), tube(18, 275), open),
         ("tube of 36", tube(36, 24), tube(36, 100), open),
     ] {
         let searched = |counts: &[u32]| {

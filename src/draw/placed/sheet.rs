@@ -1,12 +1,11 @@
 //! What both pictures are drawn with: a sheet with a title, a caption and words anywhere.
 
 use kurbo::{BezPath, Point};
-use svg::Document;
-use svg::node::element::{Circle, Description, Group, Path, Rectangle, Title};
+use svg::node::element::{Circle, Group, Path};
 
 use crate::draw::number::{number, svg_path};
 use crate::draw::theme::{self, Rgb};
-use crate::draw::{clean, ink};
+use crate::draw::{self, ink};
 use crate::fabric::{Fabric, Role};
 use crate::place::{Attachment, Held, Placement, Stretch};
 use crate::text::{self, Weight, pt};
@@ -123,22 +122,7 @@ impl Sheet {
 
     /// The document, with its description in words for those who listen.
     pub fn finish(self, height: f64, description: &str) -> String {
-        let (width, height) = (number(self.width), number(height));
-        let document = Document::new()
-            .set("width", format!("{width}mm"))
-            .set("height", format!("{height}mm"))
-            .set("viewBox", format!("0 0 {width} {height}"))
-            .set("role", "graphics-document")
-            .set("lang", "en")
-            .add(Title::new(clean(&self.title)))
-            .add(Description::new().add(svg::node::Text::new(clean(description))))
-            .add(
-                Rectangle::new()
-                    .set("width", width)
-                    .set("height", height)
-                    .set("fill", theme::hex(theme::PAPER)),
-            )
-            .add(self.body);
+        let document = draw::sheet(self.width, height, &self.title, description).add(self.body);
         format!("{document}\n")
     }
 }

@@ -1,11 +1,10 @@
 //! The plate of a piece or a toy: its name, three views on one floor, a scale bar, and what there is to say.
 
 use kurbo::{BezPath, Point};
-use svg::Document;
-use svg::node::element::{Description, Path, Rectangle, Title};
+use svg::node::element::Path;
 
 use crate::draw::number::{number, svg_path};
-use crate::draw::{clean, ink, theme};
+use crate::draw::{clean, ink, sheet, theme};
 use crate::fabric::Fabric;
 use crate::shape::Shapes;
 use crate::text::{self, Weight, pt};
@@ -109,33 +108,22 @@ pub fn plate_svg(fabric: &Fabric, shapes: &Shapes, plate: &Plate<'_>) -> String 
     let height = notes + text * 1.45 * plate.notes.len() as f64 + margin - text * 0.4;
 
     let says = clean(plate.title);
-    let mut document = Document::new()
-        .set("width", format!("{}mm", number(width)))
-        .set("height", format!("{}mm", number(height)))
-        .set(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
-        .set("role", "graphics-document")
-        .set("lang", "en")
-        .set("fill", "none")
-        .set("stroke-linecap", "round")
-        .set("stroke-linejoin", "round")
-        .add(Title::new(format!("{says}: its shape")))
-        .add(Description::new().add(svg::node::Text::new(clean(&plate.notes.join("\n")))))
-        .add(
-            Rectangle::new()
-                .set("width", number(width))
-                .set("height", number(height))
-                .set("fill", theme::hex(theme::PAPER)),
-        )
-        .add(ink::words(
-            &says,
-            Point::new(margin, margin + title * 0.75),
-            title,
-            Weight::Bold,
-            theme::INK,
-        ));
+    let mut document = sheet(
+        width,
+        height,
+        &format!("{says}: its shape"),
+        &plate.notes.join("\n"),
+    )
+    .set("fill", "none")
+    .set("stroke-linecap", "round")
+    .set("stroke-linejoin", "round")
+    .add(ink::words(
+        &says,
+        Point::new(margin, margin + title * 0.75),
+        title,
+        Weight::Bold,
+        theme::INK,
+    ));
     let mut x = margin + (inner - views) / 2.0;
     let mut floors = BezPath::new();
     for ((figure, name, stands), cell) in figures.iter().zip(cells) {

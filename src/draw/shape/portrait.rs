@@ -1,9 +1,6 @@
 //! A toy or piece by itself, seen as it is best known, without words or measures: for titles and covers.
 
-use svg::Document;
-use svg::node::element::Title;
-
-use crate::draw::number::number;
+use crate::draw::blank;
 use crate::fabric::Fabric;
 use crate::shape::Shapes;
 use crate::toy::Toy;
@@ -35,19 +32,10 @@ pub fn portrait_svg(fabric: &Fabric, shapes: &Shapes, toy: &Toy, room_mm: (f64, 
         .min((room_mm.1 - 2.0 * EDGE_MM) / high)
         .min(LARGEST);
     let (width, height) = (wide * scale + 2.0 * EDGE_MM, high * scale + 2.0 * EDGE_MM);
-    let document = Document::new()
-        .set("width", format!("{}mm", number(width)))
-        .set("height", format!("{}mm", number(height)))
-        .set(
-            "viewBox",
-            format!("0 0 {} {}", number(width), number(height)),
-        )
-        .set("role", "graphics-document")
-        .set("lang", "en")
+    let document = blank(width, height, "The finished work")
         .set("fill", "none")
         .set("stroke-linecap", "round")
         .set("stroke-linejoin", "round")
-        .add(Title::new("The finished work"))
         .add(figure.draw(EDGE_MM, height - EDGE_MM, scale, "front"));
     format!("{document}\n")
 }

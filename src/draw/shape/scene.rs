@@ -133,24 +133,26 @@ impl Stage<'_> {
 
     fn add_side(&self, side: &Side, colour: Rgb, shows_inside: bool, items: &mut Vec<Item>) {
         let outline: Vec<Vec3> = side.outline.iter().map(|&at| self.seen(at)).collect();
-        let is_inside = doubled_area(&outline) <= 0.0;
-        if is_inside && !shows_inside {
-            return;
-        }
         let near = nearness(&outline);
-        let light = tone::brightness(normal(&outline));
-        let ground = match is_inside {
-            true => tone::inside(colour),
-            false => tone::ground(colour, light),
-        };
-        items.push(Item {
-            near,
-            path: polygon(outline.into_iter(), true),
-            fill: Some(ground),
-            // Neighbours overlap by a hair, so that no paper shines through between them.
-            stroke: Some((ground, on_paper(0.08))),
-        });
-        if !is_inside {
+        for face in faces(&outline, side.head()) {
+            let is_inside = doubled_area(&face) <= 0.0;
+            if is_inside && !shows_inside {
+                continue;
+            }
+            let ground = match is_inside {
+                true => tone::inside(colour),
+                false => tone::ground(colour, tone::brightness(normal(&face))),
+            };
+            items.push(Item {
+                near,
+                path: polygon(face.into_iter(), true),
+                fill: Some(ground),
+                // Neighbours overlap by a hair, so that no paper shines through between them.
+                stroke: Some((ground, on_paper(0.08))),
+            });
+        }
+        if doubled_area(&outline) > 0.0 {
+            let light = tone::brightness(normal(&outline));
             items.push(Item {
                 near,
                 path: self.strand(side),
@@ -308,6 +310,23 @@ fn polygon(corners: impl Iterator<Item = Vec3>, closed: bool) -> BezPath {
         path.close_path();
     }
     path
+}
+
+/// What is seen of a side: the whole, or where it is folded so that a part of it faces away, its triangles round the head, those that face away
+/// first. Drawn as one, they would cut each other out.
+fn faces(outline: &[Vec3], head: usize) -> Vec<Vec<Vec3>> {
+    let count = outline.len();
+    let corner = |place: usize| outline[(head + place) % count];
+    let mut triangles: Vec<Vec<Vec3>> = (1..count - 1)
+        .map(|place| vec![corner(0), corner(place), corner(place + 1)])
+        .collect();
+    let face = |triangle: &Vec<Vec3>| doubled_area(triangle) > 0.0;
+    let towards = triangles.iter().filter(|triangle| face(triangle)).count();
+    if towards == 0 || towards == triangles.len() {
+        return vec![outline.to_vec()];
+    }
+    triangles.sort_by_key(face);
+    triangles
 }
 
 fn nearness(corners: &[Vec3]) -> f64 {
