@@ -420,9 +420,7 @@ pub fn crossing(a: Stretch, b: Stretch) -> Option<Point> {
 
 /// The box of words as they are drawn, in mm on the panel.
 pub fn words_box(words: &Words) -> Rect {
-    let mut outline = text::outline(&words.text, words.size_mm, words.weight);
-    outline.apply_affine(Affine::translate(words.at.to_vec2()));
-    outline.bounding_box()
+    text::ink_box(&words.text, words.size_mm, words.weight) + words.at.to_vec2()
 }
 
 fn hidden_words(panel: &Panel, inked: &[Inked]) -> Vec<String> {

@@ -1,7 +1,7 @@
-use kurbo::BezPath;
+use kurbo::{BezPath, Rect, Shape, Vec2};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
-use super::letters::Font;
+use super::letters::{Font, Letter};
 
 /// The width of a line of words in font units.
 pub(super) fn width(font: &Font, words: &str) -> f64 {
@@ -10,15 +10,12 @@ pub(super) fn width(font: &Font, words: &str) -> f64 {
 
 /// The outline of a line of words in font units, y up.
 pub(super) fn outline(font: &Font, words: &str) -> BezPath {
-    let mut pen = Pen {
-        path: BezPath::new(),
-        x: 0.0,
-    };
-    set(font, words, |glyph, x| {
+    let mut pen = Pen::default();
+    set(font, words, |letter, x| {
         pen.x = x;
-        match glyph {
-            Some(glyph) => {
-                font.face.outline_glyph(glyph, &mut pen);
+        match letter {
+            Some(letter) => {
+                font.face.outline_glyph(letter.glyph, &mut pen);
             }
             None => StandIn::new(&font.face).draw(&mut pen),
         }
@@ -26,8 +23,39 @@ pub(super) fn outline(font: &Font, words: &str) -> BezPath {
     pen.path
 }
 
-/// Sets glyphs side by side, telling each (none for a character that the font lacks) and its x in font units; returns where the line ends.
-fn set(font: &Font, words: &str, mut put: impl FnMut(Option<GlyphId>, f64)) -> f64 {
+/// The box of the ink of a line of words in font units, y up; `None` if there is no ink.
+pub(super) fn ink_box(font: &Font, words: &str) -> Option<Rect> {
+    let mut all: Option<Rect> = None;
+    set(font, words, |letter, x| {
+        let ink = match letter {
+            Some(letter) => font.ink_box(letter),
+            None => {
+                let mut pen = Pen::default();
+                StandIn::new(&font.face).draw(&mut pen);
+                inked(&pen.path)
+            }
+        };
+        if let Some(ink) = ink {
+            let ink = ink + Vec2::new(x, 0.0);
+            all = Some(all.map_or(ink, |all| all.union(ink)));
+        }
+    });
+    all
+}
+
+/// The box of the ink of one glyph, its own pen at 0.
+pub(super) fn glyph_box(face: &Face, glyph: GlyphId) -> Option<Rect> {
+    let mut pen = Pen::default();
+    face.outline_glyph(glyph, &mut pen);
+    inked(&pen.path)
+}
+
+fn inked(path: &BezPath) -> Option<Rect> {
+    (!path.is_empty()).then(|| path.bounding_box())
+}
+
+/// Sets letters side by side, telling each (none for a character that the font lacks) and its x in font units; returns where the line ends.
+fn set(font: &Font, words: &str, mut put: impl FnMut(Option<Letter>, f64)) -> f64 {
     let mut x = 0.0;
     let mut before = None;
     for character in words.chars().filter_map(printed) {
@@ -35,7 +63,7 @@ fn set(font: &Font, words: &str, mut put: impl FnMut(Option<GlyphId>, f64)) -> f
         if let (Some(left), Some(right)) = (before, letter) {
             x += font.kerning(left, right);
         }
-        put(letter.map(|letter| letter.glyph), x);
+        put(letter, x);
         x += match letter {
             Some(letter) => letter.advance,
             None => StandIn::new(&font.face).advance(),
@@ -109,6 +137,7 @@ impl StandIn {
 }
 
 /// Collects outlines in font units, each glyph moved to its place.
+#[derive(Default)]
 struct Pen {
     path: BezPath,
     x: f64,

@@ -2,7 +2,10 @@
 
 use std::sync::OnceLock;
 
+use kurbo::Rect;
 use ttf_parser::{Face, GlyphId};
+
+use super::glyph;
 
 /// The characters kept at hand: printable ASCII.
 const FIRST: char = ' ';
@@ -17,6 +20,8 @@ pub(super) struct Font {
     letters: Vec<Option<Letter>>,
     /// For each of them, its kerning before every other, in font units; made when first asked for.
     kerning: [OnceLock<Vec<i16>>; COUNT],
+    /// For each of them, the box of its ink; made when first asked for.
+    ink: [OnceLock<Option<Rect>>; COUNT],
 }
 
 /// A character that the face has.
@@ -36,6 +41,7 @@ impl Font {
         Font {
             letters: letters.collect(),
             kerning: [const { OnceLock::new() }; COUNT],
+            ink: [const { OnceLock::new() }; COUNT],
             face,
         }
     }
@@ -45,6 +51,15 @@ impl Font {
         match character {
             FIRST..=LAST => self.letters[character as usize - FIRST as usize],
             _ => find(&self.face, character, None),
+        }
+    }
+
+    /// The box of a letter's ink in font units, y up, its own pen at 0; `None` for a letter without ink.
+    pub fn ink_box(&self, letter: Letter) -> Option<Rect> {
+        let find = || glyph::glyph_box(&self.face, letter.glyph);
+        match letter.at {
+            Some(at) => *self.ink[at].get_or_init(find),
+            None => find(),
         }
     }
 

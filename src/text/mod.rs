@@ -16,7 +16,7 @@ mod letters;
 
 pub use face::Weight;
 
-use kurbo::{Affine, BezPath};
+use kurbo::{Affine, BezPath, Rect};
 
 /// Millimetres of a length in points (72 to the inch).
 pub const fn pt(points: f64) -> f64 {
@@ -68,6 +68,18 @@ pub fn outline(words: &str, size_mm: f64, weight: Weight) -> BezPath {
         let mut path = glyph::outline(font, words);
         path.apply_affine(Affine::scale_non_uniform(scale, -scale));
         path
+    })
+}
+
+/// The box of the ink of [`outline`], in mm; empty at the origin if there is none.
+pub fn ink_box(words: &str, size_mm: f64, weight: Weight) -> Rect {
+    if !usable(size_mm) {
+        return Rect::ZERO;
+    }
+    face::with(weight, |font| {
+        let scale = size_mm / f64::from(font.face.units_per_em());
+        let ink = glyph::ink_box(font, words).unwrap_or_default();
+        Rect::new(ink.x0, -ink.y1, ink.x1, -ink.y0).scale_from_origin(scale)
     })
 }
 
@@ -181,6 +193,23 @@ mod tests {
             assert!(ink.x0 >= 0.0 && ink.x1 <= room.width_mm);
             let descender = outline("g", 10.0, weight).bounding_box().y1;
             assert!(descender > 1.0 && descender <= room.descent_mm);
+        }
+    }
+
+    #[test]
+    fn the_box_of_the_ink_is_that_of_the_outline() {
+        for words in ["Rnd 3 (18)", "AVA To", "1–9 é", "貝 a", " ", ""] {
+            for weight in WEIGHTS {
+                let outline = outline(words, 2.6, weight).bounding_box();
+                let ink = ink_box(words, 2.6, weight);
+                let off = [
+                    ink.x0 - outline.x0,
+                    ink.y0 - outline.y0,
+                    ink.x1 - outline.x1,
+                    ink.y1 - outline.y1,
+                ];
+                assert!(off.iter().all(|off| off.abs() < 1e-9), "{words}: {off:?}");
+            }
         }
     }
 

@@ -52,7 +52,16 @@ impl Hook<'_> {
             };
             self.state.run.push(id);
         }
-        self.state.last_chains = self.state.run.clone();
+        // A run may be told in many phrases: what is known of it is not taken down again.
+        let (run, last) = (&self.state.run, &mut self.state.last_chains);
+        let goes_on = last.len() <= run.len()
+            && !last.is_empty()
+            && last.first() == run.first()
+            && last.last() == run.get(last.len() - 1);
+        if !goes_on {
+            last.clear();
+        }
+        last.extend_from_slice(&run[last.len()..]);
     }
 
     /// The chain at the start of a round or row: it only lifts the hook, or stands for a stitch.
