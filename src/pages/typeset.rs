@@ -103,7 +103,7 @@ impl Typeset {
             ..RenderOptions::default()
         };
         let picture = typst_render::render(self.document.pages().get(page)?, &options);
-        Some(raster::opaque_png(&picture, dpi))
+        Some(raster::opaque_png(picture, dpi))
     }
 }
 
