@@ -196,8 +196,9 @@ fn ring(web: &Web, rings: &[Ring], place: usize, lean: f64, points: &mut [Vec3])
         .is_some_and(|before| web.knots[before as usize].row != place as u32);
     // Stitches stand across the yarn, which climbs in a spiral: so a long tube ends turned a good way round, too far to be sought downhill.
     let around = around(web, row);
+    let height = mean_height(web, row);
     let climbs = match is_spiral {
-        true => mean_height(web, row).powi(2) / around,
+        true => height * height / around,
         false => 0.0,
     };
     let back = (lean + climbs) / around;
