@@ -442,6 +442,7 @@ impl LabelReader<'_, '_> {
 
     /// After a number: a dash or comma, and another number. The flag says that they are a range.
     fn further_number(&self, at: usize) -> Option<(u32, usize, bool)> {
+        let at = self.pass_following(at);
         let token = self.tokens.get(at)?;
         let is_range = matches!(token.kind, Kind::Dash | Kind::Tilde)
             || matches!(
@@ -483,6 +484,25 @@ impl LabelReader<'_, '_> {
         }
         let (n, end) = self.number(next)?;
         Some((n, end, is_range))
+    }
+
+    /// `and all following rounds` before `until Rnd 8`, `up` before `to 8`: words of a range that say no more than `to`.
+    fn pass_following(&self, at: usize) -> usize {
+        const MOST: usize = 5;
+        const SAY_NO_MORE: &[&str] = &[
+            "and", "all", "every", "each", "the", "following", "subsequent", "onward", "onwards",
+            "on", "up",
+        ];
+        let mut next = at;
+        while next < at + MOST
+            && (SAY_NO_MORE.iter().any(|word| self.is(next, word)) || self.round_word(next).is_some())
+        {
+            next += 1;
+        }
+        let is_range = ["to", "until", "till", "through", "thru"]
+            .iter()
+            .any(|word| self.is(next, word));
+        if is_range { next } else { at }
     }
 
     fn may_end(&self, at: usize) -> bool {
@@ -854,6 +874,9 @@ mod tests {
             ("r4-6 sc around", vec![(4, 6)]),
             ("R 4 - R 6 sc around", vec![(4, 6)]),
             ("Rnd 5 = sc", vec![(5, 5)]),
+            ("Rnd 4 and all following until Rnd 8: sc", vec![(4, 8)]),
+            ("Rnd 4 and every rnd up to 8: sc", vec![(4, 8)]),
+            ("Round 4 onwards to 8: sc", vec![(4, 8)]),
         ] {
             let (found, body) = label(text).unwrap_or_else(|| panic!("{text}"));
             assert_eq!(found, numbers, "{text}");

@@ -209,6 +209,23 @@ impl Hook<'_> {
             let flags = (self.below.chains_are_stitches, self.below.flat);
             self.below = Below::new(self.piece, &chain);
             (self.below.chains_are_stitches, self.below.flat) = flags;
+            let unsaid = self.is_first && self.reading.start_the_other_way;
+            if unsaid && self.ring == Ring::None {
+                self.pass_turning_chains();
+            }
+        }
+    }
+
+    /// `ch 11`, then `10 sc`: the first stitch goes into the 2nd chain from the hook, though nobody says so.
+    fn pass_turning_chains(&mut self) {
+        if self.below.len() <= self.turning {
+            return;
+        }
+        let lift: Vec<StitchId> = self.below.ids().take(self.turning).collect();
+        self.below.move_to(self.turning);
+        for (place, id) in lift.iter().enumerate() {
+            let stands = self.turning >= STANDS_FOR_DOUBLE as usize && place == 0;
+            self.piece.stitches[id.index()].role = if stands { Role::Head } else { Role::Lift };
         }
     }
 

@@ -42,6 +42,8 @@ pub(super) struct Hook<'a> {
     pub start_moves: bool,
     /// What follows a chain at the start of the round.
     pub start: StartChain,
+    /// Chains at the hook that are passed over where custom leaves that unsaid.
+    pub turning: usize,
     /// Rings that are open to work into.
     pub ring: Ring,
     pub(super) state: State,
@@ -179,6 +181,7 @@ impl Hook<'_> {
             is_first: false,
             start_moves: false,
             start: StartChain::Unclear,
+            turning: 0,
             ring: Ring::None,
             state: State {
                 only_slips: true,

@@ -15,7 +15,7 @@ use self::again::Numbered;
 use self::chains_worked::count_chains_worked;
 use self::going_on::History;
 use self::onward::{is_after_a_gap, rivals_after};
-use self::starts::{opens_with_turn, start_chain, starts_with_chain};
+use self::starts::{opens_with_turn, start_chain, starts_with_chain, turning_chains};
 use self::yarns::Yarns;
 use super::below::Below;
 use super::hook::{Budget, Hook, Outcome, Ring};
@@ -676,6 +676,7 @@ impl<'p> Worker<'p> {
         hook.is_first = shared.is_first;
         hook.ring = progress.ring.clone();
         hook.start = start_chain(shared.items);
+        hook.turning = turning_chains(shared.items);
         hook.start_moves = shared.items.iter().any(|item| item.act == Act::NewStart);
         let outcome = hook.run(shared.items);
         let (problems, yarn, ring, budget) = (
@@ -830,12 +831,16 @@ impl<'p> Worker<'p> {
             } else {
                 task.span
             };
+            let of = match there {
+                0 => "chains of its starting chain".to_owned(),
+                _ => format!("of the {there} stitches below"),
+            };
             self.problems.push(
                 Problem::error(
                     "stitches-left",
                     span,
                     format!(
-                        "round {} leaves {left} of the {there} stitches below without saying so",
+                        "round {} leaves {left} {of} without saying so",
                         task.number
                     ),
                 )

@@ -45,6 +45,31 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
     }
 }
 
+/// Chains at the hook that custom passes over, unsaid, where stitches are worked along a starting chain; none where the words
+/// name the chain that is worked into (common practice, no source).
+pub(super) fn turning_chains(items: &[Instruction]) -> usize {
+    let mut acts = Vec::new();
+    first_acts(items, &mut acts);
+    let first =
+        acts.iter()
+            .find_map(|act| match act {
+                Act::Work(work) if work.stitch.height == Some(Height::Chain) => None,
+                Act::Work(work) => Some(matches!(
+                    work.target,
+                    Target::Next | Target::NextChain | Target::StitchOrChain
+                )
+                .then_some(work.stitch.height)),
+                _ => Some(None),
+            })
+            .flatten();
+    match first {
+        Some(None | Some(Height::Single)) => 1,
+        Some(Some(Height::HalfDouble)) => 2,
+        Some(Some(Height::Double)) => 3,
+        _ => 0,
+    }
+}
+
 /// `(ch 5, sl st in next st) around`: the chain is a loop each time, the first time too.
 fn opens_repeat_with_chain(items: &[Instruction]) -> bool {
     let first = items.iter().find(|item| item.act.is_worked());
