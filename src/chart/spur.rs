@@ -44,9 +44,8 @@ impl Spur {
             return None;
         }
         let before = first.0.checked_sub(1)?;
-        let grows = round.stitches.contains(&before)
-            && piece.stitch(StitchId(before)).kind.height != Height::Chain;
-        if !grows {
+        let opens_round = !round.stitches.contains(&before);
+        if !opens_round && piece.stitch(StitchId(before)).kind.height == Height::Chain {
             return None;
         }
         let worked = chains(first.0, Role::Foundation);

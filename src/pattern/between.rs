@@ -22,21 +22,33 @@ pub(super) enum Reading {
 impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
+        const LONGEST_NAME: usize = 4;
         if self.names.own.defines(line.span) {
             return Reading::Prose;
         }
+        let said = self.said_between(&line.tokens);
+        // `Brim: working in the front loops of Rnd 2`, `Tail: ch 3, 2 dc in same st`
+        let mut name = line.tokens.iter().take(LONGEST_NAME);
+        let colon = name.position(|t| t.kind == Kind::Colon);
+        match (said, colon) {
+            (Reading::Prose, Some(colon)) => self.said_between(&line.tokens[colon + 1..]),
+            (said, _) => said,
+        }
+    }
+
+    fn said_between(&self, tokens: &[Token<'s>]) -> Reading {
         // `Slip the ring over the body.`
         const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
         let slips_a_thing =
             |pair: &[Token<'_>]| pair[0].is("slip") && THING.iter().any(|word| pair[1].is(word));
-        if line.tokens.windows(2).any(slips_a_thing) {
+        if tokens.windows(2).any(slips_a_thing) {
             return Reading::Prose;
         }
-        let read = body::read(&line.tokens, self.text, &self.names, false);
+        let read = body::read(tokens, self.text, &self.names, false);
         let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
         let clean = read.problems.is_empty();
         if read.problems.iter().any(|p| p.level == Level::Error) {
-            return self.chain_at_end(&line.tokens);
+            return self.chain_at_end(tokens);
         }
         if read.items.iter().any(|item| item.act == Act::NewStart) {
             return Reading::MovesStart(read.items);
@@ -53,7 +65,7 @@ impl<'s> Assembler<'s> {
             {
                 Reading::Acts(read.items)
             } else {
-                self.chain_at_end(&line.tokens)
+                self.chain_at_end(tokens)
             };
         }
         let counted = |item: &Instruction| match &item.act {
@@ -80,14 +92,19 @@ impl<'s> Assembler<'s> {
                         | Act::MagicRing
                         | Act::Close
                         | Act::Surface(_)
+                        | Act::IntoRound { .. }
                 )
         };
-        let opens = line.tokens.iter().find(|t| t.kind == Kind::Word);
+        let opens = tokens.iter().find(|t| t.kind == Kind::Word);
         let starts = opens
             .zip(read.items.first())
             .is_some_and(|(token, item)| item.span.start <= token.span.start);
         let makes_start = |item: &Instruction| {
-            is_chain(item) || matches!(item.act, Act::MagicRing | Act::Surface(_))
+            is_chain(item)
+                || matches!(
+                    item.act,
+                    Act::MagicRing | Act::Surface(_) | Act::IntoRound { .. }
+                )
         };
         let makes_start = read.items.iter().any(makes_start);
         if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {

@@ -10,7 +10,7 @@ use super::lines::{LineKind, RawLine};
 use super::tree::{Act, Instruction};
 use super::unlabelled;
 use super::whole::{self, uses_letter_code};
-use super::wrapped::goes_on;
+use super::wrapped::{goes_on, names_stitch};
 
 /// A line, or a round with all of its lines.
 pub(super) enum Block<'s> {
@@ -237,7 +237,10 @@ impl<'s> Blocks<'s> {
             return true;
         }
         let body = &tokens[label.body.min(tokens.len())..];
-        !body.is_empty() && (!label.weak || self.comes_next(label)) && self.reads(label, body)
+        let is_named = !label.bare && self.follows(label) && has_work_and_total(body);
+        !body.is_empty()
+            && (!label.weak || self.comes_next(label))
+            && (self.reads(label, body) || is_named)
     }
 
     /// True if a body reads as a round: without a slip, or with few where its number is the one to come.
@@ -427,6 +430,18 @@ fn is_label_within(
             .items
             .iter()
             .any(|item| item.act.is_worked() || item.act == Act::MagicRing)
+}
+
+/// `in the loops of R2 sc around (12)`: a stitch, and a number in brackets at the end.
+fn has_work_and_total(body: &[Token<'_>]) -> bool {
+    let ends = matches!(
+        body,
+        [.., open, number, close]
+            if matches!(open.kind, Kind::Open(_))
+                && matches!(number.kind, Kind::Number(_))
+                && matches!(close.kind, Kind::Close(_))
+    );
+    ends && body.iter().any(names_stitch)
 }
 
 /// Parts a line at the labels in it.

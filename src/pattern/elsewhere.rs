@@ -188,7 +188,12 @@ impl Reader<'_> {
                 self.kind(0),
                 Some(Kind::Dash | Kind::Tilde | Kind::Ampersand)
             ) || matches!(self.word(), Some((Word::And | Word::To, _)));
-            if joins {
+            // `Repeat rnd 3 — 20 sts`
+            let total = self.number_ahead(1).is_some_and(|(_, taken)| {
+                let unit = self.word_ahead(1 + taken).map(|(word, _)| word);
+                unit.is_some_and(|word| word == Word::AnyStitch || word.names_stitch())
+            });
+            if joins && !total {
                 let ahead = 1 + usize::from(
                     matches!(self.word_ahead(1), Some((Word::Round | Word::Row, _)))
                         || self.is_word(1, "r"),
@@ -380,7 +385,7 @@ impl Reader<'_> {
     }
 
     /// Passes over the rest of the clause, up to the stitches that are worked in it: `along the other side 1 dc in next ch`.
-    fn swallow_to_stitches(&mut self) {
+    pub(super) fn swallow_to_stitches(&mut self) {
         let is_chain = |word| matches!(word, Word::Stitch(Height::Chain));
         while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
             let number = self.number().map_or(0, |(_, taken)| taken);

@@ -14,6 +14,8 @@ pub(super) struct RawLabel {
     pub numbers: Vec<(u32, u32)>,
     /// How many rounds `Next 3 rnds:` stands for; 0 where numbers are given.
     pub relative: u32,
+    /// `Edging:`, `Border:`.
+    pub edging: bool,
     /// `Foundation row:`, with no number of its own.
     pub foundation: bool,
     /// Just a number: a round only if its body reads as one.
@@ -95,6 +97,7 @@ impl LabelReader<'_, '_> {
             label.numbers = self.numbers(plural)?;
         } else if let Some(end) = self.edging() {
             label.relative = 1;
+            label.edging = true;
             self.at = end;
         } else if let Some(word) = self.round_word(self.at) {
             label.is_row = word.is_row;
@@ -136,7 +139,7 @@ impl LabelReader<'_, '_> {
         if label.bare && self.kind(0) == Some(Kind::Dash) {
             label.weak = true;
         }
-        let is_edging = label.relative == 1 && self.kind(0) == Some(Kind::Colon);
+        let is_edging = label.edging && self.kind(0) == Some(Kind::Colon);
         let ended = self.ending(&mut label)?;
         if label.remark.is_empty() && !colour.is_empty() {
             label.remark = colour;
@@ -219,6 +222,7 @@ impl LabelReader<'_, '_> {
             return None;
         };
         label.numbers = numbers;
+        self.bracketed_range(label);
         label.is_row = word.as_ref().is_some_and(|word| word.is_row);
         label.bare = word.is_none();
         label.weak = label.bare;
@@ -229,6 +233,19 @@ impl LabelReader<'_, '_> {
         label.remark = self.at..self.at;
         label.body = self.at;
         Some(label.body < self.tokens.len())
+    }
+
+    /// At the end of the first bracket of `(5)-(8)`: passes over the second.
+    fn bracketed_range(&mut self, label: &mut RawLabel) {
+        let ([run], Some(Kind::Dash | Kind::Tilde), Some(Kind::Open(_))) =
+            (&mut label.numbers[..], self.kind(1), self.kind(2))
+        else {
+            return;
+        };
+        if let (Some(Kind::Number(last)), Some(Kind::Close(_))) = (self.kind(3), self.kind(4)) {
+            run.1 = last;
+            self.at += 4;
+        }
     }
 
     /// `(6) Rnd 1:`, `6 | Rnd 1 |`: a total that stands before the label.
@@ -876,6 +893,7 @@ mod tests {
             ("Rnd 5 = sc", vec![(5, 5)]),
             ("Rnd 4 and all following until Rnd 8: sc", vec![(4, 8)]),
             ("Rnd 4 and every rnd up to 8: sc", vec![(4, 8)]),
+            ("(13) - (15) sc", vec![(13, 15)]),
             ("Round 4 onwards to 8: sc", vec![(4, 8)]),
         ] {
             let (found, body) = label(text).unwrap_or_else(|| panic!("{text}"));

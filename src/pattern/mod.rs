@@ -6,6 +6,7 @@
 //! `total` and `elsewhere` for its phrases; `settle` and `spread` make its slots into instructions; `unknown` tells what is left).
 //! Reading never fails: what can't be read is a problem, and the rest goes on.
 
+mod also;
 mod assemble;
 mod between;
 mod blocks;

@@ -798,6 +798,9 @@ impl Reader<'_> {
 
     /// At an opening bracket: true, and past it, if it holds a yarn, a word on layers or chains, or a mere remark.
     pub(super) fn remark_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
+        if self.other_side_in_bracket(items) {
+            return true;
+        }
         let start = self.at;
         let mut end = start + 1;
         let mut layers = None;
@@ -912,6 +915,37 @@ impl Reader<'_> {
             return false;
         }
         self.at = end + 1;
+        true
+    }
+
+    /// `4 sc (on the other side of the chain)`: where the stitches before the bracket go.
+    fn other_side_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
+        let start = self.at;
+        self.at += 1;
+        let Some(ahead) = self.other_side_ahead() else {
+            self.at = start;
+            return false;
+        };
+        self.at += ahead;
+        self.swallow_to_stitches();
+        let closes = matches!(self.kind(0), Some(Kind::Close(_)));
+        let Some(worked) = items.iter().rposition(|item| item.act.is_worked()) else {
+            self.at = start;
+            return false;
+        };
+        if !closes {
+            self.at = start;
+            return false;
+        }
+        self.at += 1;
+        let span = self.span_from(start);
+        items.insert(
+            worked,
+            Instruction {
+                act: Act::OtherSide,
+                span,
+            },
+        );
         true
     }
 

@@ -407,6 +407,9 @@ impl Reader<'_> {
                 {
                     said.earlier = Some(n);
                     self.at += 1 + taken;
+                    if self.stitches_follow() {
+                        return;
+                    }
                     continue;
                 }
                 return;
@@ -508,6 +511,9 @@ impl Reader<'_> {
                     if let Some((n, taken)) = self.number() {
                         said.earlier = Some(n);
                         self.at += taken;
+                        if self.stitches_follow() {
+                            return;
+                        }
                     }
                     continue;
                 }
@@ -545,6 +551,13 @@ impl Reader<'_> {
             self.at = start;
         }
         last
+    }
+
+    /// `in the front loops of Rnd 2 12 sc`: what goes there comes behind.
+    fn stitches_follow(&self) -> bool {
+        let number = self.number().map_or(0, |(_, taken)| taken);
+        self.word_ahead(number)
+            .is_some_and(|(word, _)| word.names_stitch())
     }
 
     fn loops_follow(&self, ahead: usize) -> bool {

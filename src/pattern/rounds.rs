@@ -2,9 +2,9 @@
 
 use std::borrow::Cow;
 
+use super::also;
 use super::assemble::Assembler;
 use super::blocks::RawRound;
-
 use super::body;
 use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
@@ -86,6 +86,13 @@ impl<'s> Assembler<'s> {
                 last.saturating_add(raw.label.relative),
             )];
         }
+        let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
+        if let Some(run) = numbers.last_mut()
+            && let Some(also) = also::find(&tokens, run.1)
+        {
+            run.1 = also.numbers.1;
+            tokens.to_mut().truncate(also.first);
+        }
         self.check_numbers(&mut numbers, label_span);
         self.numbering.add(&numbers, label_span, &mut self.problems);
         let first_round = numbers.first().is_some_and(|run| run.0 <= 1);
@@ -119,7 +126,6 @@ impl<'s> Assembler<'s> {
             });
         }
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
-        let mut tokens = Cow::Borrowed(&raw.tokens[body_at..]);
         if raw.label.in_table {
             tokens = Cow::Owned(self.cells(&tokens, &mut round));
         }
@@ -149,6 +155,10 @@ impl<'s> Assembler<'s> {
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
         self.problems.extend(read.problems);
         round.body.extend(read.items);
+        let evenly = || tokens.iter().any(|t| t.is("evenly"));
+        if !round.label.is_row && (raw.label.edging || evenly()) && self.ends_in_a_row() {
+            edge_all_round(&mut round.body, read.stated);
+        }
         let before = round.label.each().next().unwrap_or(1).saturating_sub(1);
         for item in &mut round.body {
             if let Act::AsRounds { first: 0, last: 0 } = item.act {
@@ -170,6 +180,11 @@ impl<'s> Assembler<'s> {
             piece.lines.push(Line::Round(round));
             piece.lines.extend(more.map(Line::RepeatRounds));
         }
+    }
+
+    fn ends_in_a_row(&self) -> bool {
+        let last = self.pattern.pieces.last().and_then(|p| p.lines.last());
+        matches!(last, Some(Line::Round(round)) if round.label.is_row)
     }
 
     /// Says once that the text is of several sizes. `span` is at the numbers of one round.
@@ -335,7 +350,7 @@ impl<'s> Assembler<'s> {
         round.body.extend(read.items.into_iter().filter(|item| {
             matches!(
                 item.act,
-                Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn
+                Act::Hold(_) | Act::Yarn(_) | Act::Step(_) | Act::Turn | Act::IntoRound { .. }
             )
         }));
     }
@@ -367,6 +382,19 @@ impl<'s> Assembler<'s> {
             let first = numbers[0].0;
             *numbers = vec![(first, first)];
         }
+    }
+}
+
+/// `Edging: sc evenly around`, below rows: not along the last of them alone.
+fn edge_all_round(items: &mut [Instruction], stated: Option<Stated>) {
+    let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+    if let (Some(item), None) = (worked.next(), worked.next())
+        && let Act::Work(work) = &mut item.act
+        && (work.target, work.over) == (Target::Next, Over::Rest)
+    {
+        work.target = Target::Border(Border::All);
+        let total = stated.and_then(|stated| stated.stitches);
+        work.over = total.map_or(Over::Rest, Over::Count);
     }
 }
 

@@ -268,6 +268,22 @@ impl Reader<'_> {
         if places.is_empty() {
             places.extend(ahead);
         }
+        // `evenly around` is one place.
+        let around = |place: &super::place::Place| place.over == Over::Rest && !place.named;
+        places.dedup_by(|next, before| around(next) && around(before));
+        // `sc around in the front loops of Rnd 2`
+        let earlier = places.iter().position(
+            |p| matches!(p.target, Target::Earlier(_) if p.over == Over::Count(1) && !p.each),
+        );
+        if let Some(at) = earlier.filter(|_| places.len() > 1)
+            && let Target::Earlier(number) = places[at].target
+        {
+            let hold = places.remove(at).hold;
+            items.push(Instruction {
+                act: Act::IntoRound { number, hold },
+                span,
+            });
+        }
         let work = |each, over, target, hold, bare| {
             Act::Work(Work {
                 stitch,

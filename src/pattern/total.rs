@@ -168,7 +168,9 @@ impl Reader<'_> {
         let colon = sign == Kind::Colon
             && self.depth == 0
             && self.place_ahead.is_none()
-            && before.last().is_some_and(|item| item.act.is_worked());
+            && before
+                .last()
+                .is_some_and(|item| item.act.is_worked() || ended(&item.act));
         if !firm && !closed && !colon && (names_stitches || !self.says_stitches(start, end)) {
             return;
         }

@@ -7,7 +7,7 @@ use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
 use super::tree::*;
 use super::whole;
-use super::wrapped;
+use super::wrapped::{self, ends_with_total};
 use crate::source::Level;
 use crate::terms::Height;
 
@@ -84,7 +84,7 @@ impl Finder<'_> {
     /// `Eye (make 2): MR 6 sc, sl st`: the name and the work, each as a line.
     fn part_name<'s>(&mut self, block: Block<'s>, out: &mut Vec<Block<'s>>) {
         const LONGEST_NAME: usize = 10;
-        let Block::Text(line) = &block else {
+        let (Block::Text(line) | Block::Heading(_, line)) = &block else {
             out.push(block);
             return;
         };
@@ -95,25 +95,49 @@ impl Finder<'_> {
             .position(|t| t.kind == Kind::Colon)
             .filter(|&at| at > 0 && at + 1 < line.tokens.len());
         let Some(colon) = colon else {
+            self.part_rounds(block, out);
+            return;
+        };
+        let name = part_of(line, &line.tokens[..colon]);
+        let work = part_of(line, &line.tokens[colon + 1..]);
+        let first = in_sequence(&work.tokens).next().unwrap_or_default();
+        let starts = heading::may_name(&name, self.text) && starts(&self.read(first));
+        if !starts {
+            out.push(block);
+            return;
+        }
+        out.push(match block {
+            Block::Heading(level, _) => Block::Heading(level, name),
+            _ => Block::Text(name),
+        });
+        self.part_rounds(Block::Text(work), out);
+    }
+
+    /// `6 sc in MR, then inc x 6 (12), then sc around for 2 rounds`: each round as a line.
+    fn part_rounds<'s>(&mut self, block: Block<'s>, out: &mut Vec<Block<'s>>) {
+        let Block::Text(line) = &block else {
             out.push(block);
             return;
         };
-        let part = |tokens: &[Token<'s>]| RawLine {
-            kind: LineKind::Text,
-            span: tokens[0].span.to(tokens[tokens.len() - 1].span),
-            tokens: tokens.to_vec(),
-            indented: line.indented,
-            bullet: false,
-        };
-        let name = part(&line.tokens[..colon]);
-        let starts =
-            heading::may_name(&name, self.text) && starts(&self.read(&line.tokens[colon + 1..]));
-        if starts {
-            let work = part(&line.tokens[colon + 1..]);
-            out.extend([Block::Text(name), Block::Text(work)]);
+        let rounds: Vec<&[Token<'s>]> = in_sequence(&line.tokens).collect();
+        let is_sequence = rounds.len() > 1
+            && starts(&self.read(rounds[0]))
+            && rounds[1..]
+                .iter()
+                .all(|words| says_its_end(words) || self.is_step(words))
+            && rounds[1..].iter().any(|words| says_its_end(words));
+        if is_sequence {
+            out.extend(rounds.iter().map(|round| Block::Text(part_of(line, round))));
         } else {
             out.push(block);
         }
+    }
+
+    /// `Fasten off`, and nothing else.
+    fn is_step(&mut self, tokens: &[Token<'_>]) -> bool {
+        let read = self.read(tokens);
+        let step = |item: &Instruction| matches!(item.act, Act::Step(_));
+        read.problems.is_empty() && !read.items.is_empty() && read.items.iter().all(step)
     }
 
     /// The rounds from a line on that starts a piece, if it does.
@@ -229,6 +253,63 @@ impl Finder<'_> {
         self.names.small_letters = !self.names.letter_code && whole::has_small_letters(tokens);
         body::read(tokens, self.text, self.names, true)
     }
+}
+
+/// Some tokens of a line as a line.
+fn part_of<'s>(line: &RawLine<'s>, tokens: &[Token<'s>]) -> RawLine<'s> {
+    RawLine {
+        kind: LineKind::Text,
+        span: tokens[0].span.to(tokens[tokens.len() - 1].span),
+        tokens: tokens.to_vec(),
+        indented: line.indented,
+        bullet: false,
+    }
+}
+
+/// The stretches of a line that `, then`, a total in brackets or `turn;` parts. None is empty.
+fn in_sequence<'t, 's>(tokens: &'t [Token<'s>]) -> impl Iterator<Item = &'t [Token<'s>]> {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        while at < tokens.len() && (is_mark(&tokens[at]) || tokens[at].is("then")) {
+            at += 1;
+        }
+        let from = at;
+        while at < tokens.len() {
+            let before = tokens[from..at].last();
+            let total = before.is_some_and(|t| matches!(t.kind, Kind::Close(_)))
+                && ends_with_total(&tokens[from..at]);
+            let rounds = before.is_some_and(is_rounds);
+            let mark = is_mark(&tokens[at]);
+            let then = |at: usize| tokens.get(at).is_some_and(|t| t.is("then"));
+            let turned = before.is_some_and(|t| t.is("turn"))
+                && matches!(tokens[at].kind, Kind::Stop | Kind::Semicolon);
+            if turned || (total || rounds) && (mark || then(at)) || mark && then(at + 1) {
+                break;
+            }
+            at += 1;
+        }
+        (from < at).then(|| &tokens[from..at])
+    })
+}
+
+fn is_mark(token: &Token<'_>) -> bool {
+    matches!(token.kind, Kind::Comma | Kind::Semicolon | Kind::Stop)
+}
+
+fn is_rounds(token: &Token<'_>) -> bool {
+    matches!(&*token.text, "rnds" | "rounds" | "rows")
+}
+
+/// True if words can only be a whole round, or several: they end with a total, or say for how many rounds they are.
+fn says_its_end(tokens: &[Token<'_>]) -> bool {
+    let for_rounds = |three: &[Token<'_>]| {
+        three[0].is("for")
+            && matches!(three[1].kind, Kind::Number(_))
+            && is_rounds(&three[2])
+    };
+    ends_with_total(tokens)
+        || tokens.windows(3).any(for_rounds)
+        || tokens.iter().any(|t| t.is("across"))
 }
 
 /// True if words are the first round of a piece: into a ring, or along a chain from the hook.

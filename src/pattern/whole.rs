@@ -249,7 +249,12 @@ pub(super) fn uses_letter_code(tokens: &[Token<'_>], text: &str) -> bool {
                     && matches!(t.kind, Kind::Open(_))
                     && bracket_is_number(tokens, at + 1)
         });
-        is(at, "X") && (glued || opens) && followed
+        // `6 X`, and nothing else: there is nothing that it could multiply.
+        let alone = at == 1
+            && matches!(tokens[0].kind, Kind::Number(_))
+            && tokens.get(2).is_none_or(|t| matches!(t.kind, Kind::Open(_)))
+            && (tokens.len() == 2 || bracket_is_number(tokens, 2));
+        is(at, "X") && ((glued || opens) && followed || alone)
     })
 }
 

@@ -147,7 +147,10 @@ fn waits_with_number(round: &[Token<'_>], before_capital: bool) -> bool {
     let [.., before, last] = round else {
         return false;
     };
+    // `MR 6`: the number is of stitches in the ring.
+    let into_ring = before.is("mr") || before.is("mc") || before.is("ring");
     matches!(last.kind, Kind::Number(_))
+        && !into_ring
         && match before.kind {
             Kind::Equals | Kind::Arrow | Kind::Dash => false,
             Kind::Colon | Kind::Comma | Kind::Star(2..) => true,
@@ -242,7 +245,7 @@ fn is_mostly_work(line: &[Token<'_>], after_sentence: bool) -> bool {
     work > 0 && work >= other
 }
 
-fn names_stitch(token: &Token<'_>) -> bool {
+pub(super) fn names_stitch(token: &Token<'_>) -> bool {
     known(std::slice::from_ref(token)).is_some_and(|(word, _)| word.names_stitch())
 }
 

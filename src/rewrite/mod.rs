@@ -445,8 +445,12 @@ impl<'a> Writer<'a> {
             Some(kept) => kept,
             None => kept,
         };
-        // Words of talk before the first round of a line stay above it.
+        // Words of talk before the first round of a line stay above it, and so does a heading.
         let talk = kept.trim_end();
+        if talk.starts_with('#') && talk.ends_with(':') {
+            let span = Span::new(line.start + talk.len() - 1, round.end);
+            return (span, self.shape.eol.to_owned());
+        }
         if talk.ends_with(char::is_alphanumeric) {
             let span = Span::new(line.start + talk.len(), round.end);
             return (span, self.shape.eol.to_owned());

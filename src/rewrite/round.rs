@@ -295,10 +295,13 @@ impl Parts {
             );
             tail_start = end_of_work;
         }
+        // `sc around for 5 rounds`: the number of rounds behind them is the label.
+        tail_start = tail_start.max(round.label.span.end);
         let tail = Span::new(tail_start.min(round.span.end), round.span.end);
         let words = source.slice(tail);
         let has_words = words.contains(char::is_alphanumeric)
             && !says_how_many(words, round)
+            && !says_for_which(words, round)
             && !is_change(words);
         let mut covered: Vec<Span> = body.iter().map(|item| item.span).collect();
         covered.extend(stated);
@@ -349,6 +352,25 @@ fn says_how_many(words: &str, round: &Round) -> bool {
         "rnds" | "rounds" | "rows" | "rds"
     );
     is_unit && number.parse() == Ok(round.label.count())
+}
+
+/// True for `repeat this for Rnd 5` after a round whose label ends with that number.
+fn says_for_which(words: &str, round: &Round) -> bool {
+    let words = words.to_lowercase();
+    let Some((again, rounds)) = words.rsplit_once(" for r") else {
+        return false;
+    };
+    let says_again = ["repeat", "rep ", "same", "also"]
+        .iter()
+        .any(|word| again.contains(word));
+    let mut numbers = rounds
+        .split(|c: char| !c.is_ascii_digit())
+        .filter(|number| !number.is_empty());
+    says_again && numbers.next_back().and_then(|n| n.parse().ok()) == last_number(round)
+}
+
+fn last_number(round: &Round) -> Option<u32> {
+    round.label.numbers.last().map(|run| run.1)
 }
 
 /// Words of a label that are neither its side, nor how many rounds it is, nor an instruction.

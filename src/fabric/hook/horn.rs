@@ -49,12 +49,26 @@ impl Hook<'_> {
         let Target::FromHook(n) = work.target else {
             return false;
         };
-        self.at_horn(n) && self.state.chains_follow && self.state.last_chains.len() > n as usize
+        let left = self.state.last_chains.len().saturating_sub(n as usize);
+        // `ch 6, sl st in 2nd ch from hook, sc, hdc, 2 dc`, though no chain is named again
+        let bare = n == 2 && left > 1 && self.ends_after(left);
+        self.at_horn(n) && left > 0 && (self.state.chains_follow || bare)
     }
 
-    /// `sc in next 2` that takes just what is left of a horn goes there.
+    /// True if what comes next without a place of its own takes so many stitches, or more and an act ends there.
+    fn ends_after(&self, stitches: usize) -> bool {
+        stitches < u64::BITS as usize && self.state.bare_ahead >> stitches & 1 == 1
+    }
+
+    /// `sc in next 2` that takes just what is left of a horn goes there, alone or with what follows.
     pub(super) fn goes_along_horn(&self, work: &Work) -> bool {
         let left = self.state.horn.len();
-        left > 0 && work.target == Target::Next && work.over == Over::Count(left as u32)
+        let Over::Count(n) = work.over else {
+            return false;
+        };
+        let rest = left.checked_sub(n as usize);
+        left > 0
+            && work.target == Target::Next
+            && rest.is_some_and(|rest| rest == 0 || self.ends_after(rest))
     }
 }

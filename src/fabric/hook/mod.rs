@@ -103,6 +103,8 @@ pub(super) struct State {
     passed: VecDeque<usize>,
     /// What comes next goes into chains.
     chains_follow: bool,
+    /// How many stitches that name no place of their own come next, up to the end of each act: a bit for each number.
+    bare_ahead: u64,
     into_ring: bool,
     /// A repeat has been worked once.
     repeated: bool,
@@ -254,6 +256,7 @@ impl Hook<'_> {
                 items.get(at + 1).map(|next| &next.act),
                 Some(Act::Work(work)) if work.target == Target::NextChain
             );
+            self.state.bare_ahead = bare_run(&items[at + 1..]);
             match &item.act {
                 Act::Repeat(repeat) => {
                     let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());
@@ -453,6 +456,31 @@ fn is_loose(item: &Instruction) -> bool {
 
 fn is_of_list(item: &Instruction) -> bool {
     matches!(&item.act, Act::Work(work) if work.bare == Bare::List)
+}
+
+/// Where stitches that name no place follow one another: a bit for each number of them that an act ends at.
+fn bare_run(items: &[Instruction]) -> u64 {
+    let (mut ends, mut sum) = (0, 0);
+    for item in items {
+        match &item.act {
+            Act::Work(work)
+                if work.target == Target::Next
+                    && work.each == 1
+                    && work.hold.is_none()
+                    && work.through.is_none()
+                    && work.stitch.height.is_none_or(|h| h > Height::Chain) =>
+            {
+                let Over::Count(n) = work.over else { break };
+                sum += u64::from(n);
+            }
+            _ => break,
+        }
+        if sum >= u64::from(u64::BITS) {
+            break;
+        }
+        ends |= 1 << sum;
+    }
+    ends
 }
 
 fn count_of(over: Over) -> u32 {

@@ -264,11 +264,22 @@ impl Hook<'_> {
         let chain: Vec<StitchId> = self.below.ids().collect();
         let at = self.below.position();
         let mut back: Vec<StitchId> = chain[..at.min(chain.len())].iter().rev().copied().collect();
-        // Chains that only lifted the hook have no other side to work into, and the last was worked all round.
+        // Chains that only lifted the hook have no other side to work into, and neither has the last if it was worked all round.
         back.retain(|&id| self.piece.stitch(id).role != Role::Lift);
-        self.below = Below::new(self.piece, back.get(1..).unwrap_or_default());
+        let worked_round = back.first().is_none_or(|&end| self.shares(end));
+        self.below = Below::new(self.piece, &back[usize::from(worked_round && !back.is_empty())..]);
         self.state.back_along_chain = true;
         self.state.laces = true;
+    }
+
+    /// True if the last two stitches at least went into this one.
+    fn shares(&self, place: StitchId) -> bool {
+        let Some(round) = self.piece.rounds.last() else {
+            return false;
+        };
+        let made = round.stitches.clone().rev().map(StitchId);
+        let mut last = made.take(2);
+        round.stitches.len() > 1 && last.all(|id| self.piece.feet(id).contains(&place))
     }
 
     pub(super) fn skip(&mut self, over: Over, target: Target, span: Span) {

@@ -37,7 +37,10 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
         Some(Act::Skip { target, .. }) if *target != Target::First && !counts => {
             StartChain::Bridges
         }
-        Some(Act::Work(work)) if work.target == Target::Part => StartChain::Bridges,
+        // `ch 4, sc in 2nd ch from hook, …`: a horn.
+        Some(Act::Work(work)) if matches!(work.target, Target::Part | Target::FromHook(_)) => {
+            StartChain::Bridges
+        }
         Some(Act::MagicRing) => StartChain::BeforeRing,
         Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
         Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
