@@ -303,9 +303,7 @@ fn is_rounds(token: &Token<'_>) -> bool {
 /// True if words can only be a whole round, or several: they end with a total, or say for how many rounds they are.
 fn says_its_end(tokens: &[Token<'_>]) -> bool {
     let for_rounds = |three: &[Token<'_>]| {
-        three[0].is("for")
-            && matches!(three[1].kind, Kind::Number(_))
-            && is_rounds(&three[2])
+        three[0].is("for") && matches!(three[1].kind, Kind::Number(_)) && is_rounds(&three[2])
     };
     ends_with_total(tokens)
         || tokens.windows(3).any(for_rounds)

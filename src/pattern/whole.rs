@@ -252,7 +252,9 @@ pub(super) fn uses_letter_code(tokens: &[Token<'_>], text: &str) -> bool {
         // `6 X`, and nothing else: there is nothing that it could multiply.
         let alone = at == 1
             && matches!(tokens[0].kind, Kind::Number(_))
-            && tokens.get(2).is_none_or(|t| matches!(t.kind, Kind::Open(_)))
+            && tokens
+                .get(2)
+                .is_none_or(|t| matches!(t.kind, Kind::Open(_)))
             && (tokens.len() == 2 || bracket_is_number(tokens, 2));
         is(at, "X") && ((glued || opens) && followed || alone)
     })

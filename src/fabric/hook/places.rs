@@ -267,7 +267,10 @@ impl Hook<'_> {
         // Chains that only lifted the hook have no other side to work into, and neither has the last if it was worked all round.
         back.retain(|&id| self.piece.stitch(id).role != Role::Lift);
         let worked_round = back.first().is_none_or(|&end| self.shares(end));
-        self.below = Below::new(self.piece, &back[usize::from(worked_round && !back.is_empty())..]);
+        self.below = Below::new(
+            self.piece,
+            &back[usize::from(worked_round && !back.is_empty())..],
+        );
         self.state.back_along_chain = true;
         self.state.laces = true;
     }

@@ -5,8 +5,11 @@ mod chains_worked;
 mod choices;
 mod going_on;
 mod onward;
+mod report;
 mod starts;
 mod surface;
+mod trial;
+mod written;
 mod yarns;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -15,15 +18,17 @@ use self::again::Numbered;
 use self::chains_worked::count_chains_worked;
 use self::going_on::History;
 use self::onward::{is_after_a_gap, rivals_after};
-use self::starts::{opens_with_turn, start_chain, starts_with_chain, turning_chains};
+use self::report::two_readings;
+use self::starts::{opens_with_turn, starts_with_chain};
+use self::trial::{Shared, Trial};
 use self::yarns::Yarns;
 use super::below::Below;
-use super::hook::{Budget, Hook, Outcome, Ring};
-use super::model::{Fabric, Piece, Role, RoundKind, Stated, Step, StitchId, Yarn, YarnId};
+use super::hook::{Budget, Ring};
+use super::model::{Fabric, Piece, StitchId, Yarn, YarnId};
 use super::parts::Parts;
 use super::reading::Reading;
-use super::rivals::{Rivals, resampled};
-use crate::pattern::{self, Act, Instruction, Line, Pattern};
+use super::rivals::Rivals;
+use crate::pattern::{self, Act, Instruction, Pattern};
 use crate::source::{Problem, Span, limits};
 use crate::terms::{Form, Height};
 
@@ -111,46 +116,6 @@ impl Progress<'_> {
     }
 }
 
-/// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
-fn interlaced<'p>(
-    round: &'p pattern::Round,
-    lines: &mut std::slice::Iter<'p, Line>,
-) -> Vec<&'p pattern::Round> {
-    let mut batch = vec![round];
-    let runs = round.label.numbers.iter();
-    let highest = runs.map(|run| run.1).max().unwrap_or(0);
-    let mut open: Vec<(u32, u32)> = round
-        .label
-        .numbers
-        .windows(2)
-        .map(|w| (w[0].1.saturating_add(1), w[1].0))
-        .filter(|(a, b)| a < b)
-        .collect();
-    while !open.is_empty() {
-        let Some(Line::Round(next)) = lines.as_slice().first() else {
-            break;
-        };
-        let fills = next
-            .label
-            .numbers
-            .first()
-            .is_some_and(|run| run.0 < highest);
-        if !fills {
-            break;
-        }
-        lines.next();
-        batch.push(next);
-        let fills = |n: u32| {
-            next.label
-                .numbers
-                .iter()
-                .any(|run| (run.0..=run.1).contains(&n))
-        };
-        open.retain(|&(first, _)| !fills(first));
-    }
-    batch
-}
-
 /// One round about to be worked.
 struct Task<'p> {
     round: &'p pattern::Round,
@@ -164,28 +129,6 @@ struct Task<'p> {
     doubts: pattern::Doubts,
     /// The total that its words state; none where it is worked until another is reached.
     stated: Option<pattern::Stated>,
-}
-
-/// A way of working a round, carried out.
-struct Trial {
-    outcome: Outcome,
-    problems: Vec<Problem>,
-    stated_fits: bool,
-    yarn: Option<YarnId>,
-    ring: Ring,
-    budget: Budget,
-}
-
-impl Trial {
-    fn is_exact(&self) -> bool {
-        self.outcome.left == 0
-            && self.outcome.overflow == 0
-            && self.stated_fits
-            && self
-                .problems
-                .iter()
-                .all(|p| p.level < crate::source::Level::Error)
-    }
 }
 
 impl<'p> Worker<'p> {
@@ -274,159 +217,6 @@ impl<'p> Worker<'p> {
         self.problems.append(&mut self.yarns.problems);
         self.fabric.pieces.push(piece);
         self.fabric.yarns = self.yarns.list.clone();
-    }
-
-    fn lines(&mut self, piece: &mut Piece, progress: &mut Progress<'p>, lines: &'p [Line]) {
-        let mut lines = lines.iter();
-        while let Some(line) = lines.next() {
-            if progress.lent.is_some() {
-                // Pieces that lean on pieces could go through the same lines again and again.
-                if self.budget.actions == 0 {
-                    return;
-                }
-                self.budget.actions -= 1;
-            }
-            match line {
-                Line::Round(round) => {
-                    let batch = interlaced(round, &mut lines);
-                    self.written_rounds(piece, progress, &batch);
-                }
-                Line::RepeatRounds(repeat) => {
-                    let before = piece.rounds.len();
-                    self.repeat_rounds(piece, progress, repeat);
-                    let added = before..piece.rounds.len();
-                    piece.lengths.extend(again::length(repeat, added));
-                }
-                Line::LikePiece(like) => self.like_piece(piece, progress, like),
-                Line::Between(between) => self.between(piece, progress, between),
-                Line::Prose(_) => {}
-            }
-        }
-    }
-
-    fn between(
-        &mut self,
-        piece: &mut Piece,
-        progress: &mut Progress<'p>,
-        between: &pattern::Between,
-    ) {
-        let lent = progress.lent;
-        let stays_on = lent.is_some_and(|lent| lent.stays_on);
-        let reached = piece.rounds.last().map_or(0, |round| round.number);
-        if lent
-            .and_then(|lent| lent.only)
-            .is_some_and(|(first, last)| reached < first || reached >= last)
-        {
-            return;
-        }
-        for act in &between.acts {
-            match act.act {
-                Act::Surface(_) => drop(self.surface(piece, progress, act, false)),
-                Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
-                Act::Step(kind) => {
-                    piece.steps.push(Step {
-                        kind,
-                        after_round: piece.rounds.len() as u32,
-                        after: piece
-                            .stitches
-                            .len()
-                            .checked_sub(1)
-                            .map(|i| StitchId(i as u32)),
-                        span: lent.map_or(act.span, |lent| lent.span),
-                    });
-                    if kind == pattern::StepKind::Flatten {
-                        progress.pending.push(act.clone());
-                    }
-                }
-                _ => progress.pending.push(act.clone()),
-            }
-        }
-    }
-
-    /// Rounds as written: one label's, or those of several labels that stand between each other's numbers.
-    fn written_rounds(
-        &mut self,
-        piece: &mut Piece,
-        progress: &mut Progress<'p>,
-        batch: &[&'p pattern::Round],
-    ) {
-        if piece.rounds.len() >= limits::ROUNDS || self.spent {
-            return;
-        }
-        let mut order: Vec<(u32, usize, u32)> = Vec::new();
-        for (line, round) in batch.iter().enumerate() {
-            order.extend(
-                round
-                    .label
-                    .each()
-                    .enumerate()
-                    .map(|(place, number)| (number, line, place as u32)),
-            );
-        }
-        if batch.len() > 1 {
-            order.sort();
-        }
-        let written = progress.written;
-        progress.written += batch.len() as u32;
-        for (number, line, place) in order {
-            if piece.rounds.len() >= limits::ROUNDS || self.spent {
-                break;
-            }
-            let round = batch[line];
-            let lent = progress.lent;
-            if let Some((first, last)) = lent.and_then(|lent| lent.only)
-                && !(first..=last).contains(&number)
-            {
-                continue;
-            }
-            let body = (&round.body[..], round.doubts);
-            let Some((mut items, doubts)) = self.body_of(piece, progress, body, number, place)
-            else {
-                let stated = round.stated.and_then(|s| s.stitches);
-                progress.rivals = stated.map_or_else(Rivals::anything, Rivals::stated);
-                return;
-            };
-            if round
-                .label
-                .numbers
-                .last()
-                .is_some_and(|run| run.1 == number)
-            {
-                items.extend(round.ending.iter().cloned());
-            }
-            if let Some(lent) = lent {
-                let ends = Act::Step(pattern::StepKind::FastenOff);
-                items.retain(|item| !(lent.stays_on && item.act == ends));
-                pattern::place_all_at(&mut items, lent.span);
-            }
-            // A total after rounds that grow is that of the last.
-            let grows = round.body.iter().any(|i| match i.act {
-                Act::GoOn { .. } => true,
-                Act::AsRounds { first, last } => first < last,
-                _ => false,
-            });
-            let is_last = round
-                .label
-                .numbers
-                .last()
-                .is_some_and(|run| run.1 == number);
-            let mut task = Task {
-                round,
-                number,
-                span: lent.map_or(round.span, |lent| lent.span),
-                items,
-                words: self.words_of(round),
-                offered: self.offered_by(round),
-                doubts,
-                stated: round.stated.filter(|_| !grows || is_last),
-            };
-            if self.surfaces(piece, progress, &mut task) {
-                continue;
-            }
-            self.round(piece, progress, &task, written + line as u32);
-            progress.remember(task.items);
-            progress.rounds.insert(number, round);
-        }
     }
 
     fn round(
@@ -555,150 +345,6 @@ impl<'p> Worker<'p> {
         self.accept(piece, progress, task, trial, None);
     }
 
-    /// What would come of a round, and how many stitches and spaces it would have; it is undone again, but what it cost is spent.
-    fn tried(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        below: Below,
-        reading: Reading,
-    ) -> (Trial, (u32, u32)) {
-        let (mark, parts) = (piece.mark(), self.parts.mark());
-        let trial = self.attempt(piece, progress, shared, below, reading);
-        let round = piece.rounds.last();
-        let made = round.map_or((0, 0), |round| (round.count, round.spaces));
-        piece.back_to(&mark);
-        self.parts.back_to(parts);
-        self.budget.actions = self.budget.actions.min(trial.budget.actions);
-        (trial, made)
-    }
-
-    fn exact_readings(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        below: &Below,
-        readings: &[Reading],
-    ) -> Vec<Reading> {
-        let mut exact = Vec::new();
-        for &reading in readings {
-            let (trial, _) = self.tried(piece, progress, shared, below.clone(), reading);
-            if trial.is_exact() {
-                exact.push(reading);
-            }
-            if self.budget.actions == 0 {
-                break;
-            }
-        }
-        exact
-    }
-
-    /// No reading comes out: the edge that the round below may have instead, if this round misses it by less than the one that is there.
-    fn nearer_edge(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        edge: &[StitchId],
-        reading: Reading,
-    ) -> Option<Vec<StitchId>> {
-        let &count = progress.rivals.counts.first()?;
-        let other = resampled(progress.edge_of(edge), count as usize);
-        let mut misses = |edge: &[StitchId]| {
-            let below = Below::new(piece, edge);
-            let (trial, _) = self.tried(piece, progress, shared, below, reading);
-            trial.outcome.left + trial.outcome.overflow
-        };
-        (misses(&other) < misses(edge)).then_some(other)
-    }
-
-    /// No reading comes out: the usual one, on an edge that is wide enough if the round's own arithmetic is right.
-    fn best_effort(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        edge: &[StitchId],
-        readings: &[Reading],
-    ) -> Trial {
-        let mark = piece.mark();
-        let parts = self.parts.mark();
-        let trial = self.attempt(
-            piece,
-            progress,
-            shared,
-            Below::new(piece, edge),
-            readings[0],
-        );
-        let short = trial.outcome.overflow;
-        if short == 0 || edge.is_empty() || edge.len() + short > limits::STITCHES / 4 {
-            return trial;
-        }
-        piece.back_to(&mark);
-        self.parts.back_to(parts);
-        let wider = Below::new(piece, &resampled(edge, edge.len() + short));
-        let mut wide = self.attempt(piece, progress, shared, wider, readings[0]);
-        wide.outcome = trial.outcome;
-        wide.problems = trial.problems;
-        wide
-    }
-
-    fn attempt(
-        &mut self,
-        piece: &mut Piece,
-        progress: &Progress<'p>,
-        shared: &Shared<'_, 'p>,
-        mut below: Below,
-        reading: Reading,
-    ) -> Trial {
-        below.chains_are_stitches = reading.chains_are_stitches;
-        let kind = if shared.is_row {
-            RoundKind::Row
-        } else {
-            RoundKind::Round
-        };
-        piece.begin_round(shared.task.number, kind, shared.task.span, shared.written);
-        let yarns = &mut self.yarns;
-        let mut named = |name: &str, span: Span| yarns.named(name, span);
-        let mut hook = Hook::new(
-            piece,
-            below,
-            reading,
-            progress.yarn,
-            &mut named,
-            &mut self.parts,
-            self.budget,
-        );
-        hook.height = progress.height;
-        hook.start_counts = shared.start_counts;
-        hook.is_first = shared.is_first;
-        hook.ring = progress.ring.clone();
-        hook.start = start_chain(shared.items);
-        hook.turning = turning_chains(shared.items);
-        hook.start_moves = shared.items.iter().any(|item| item.act == Act::NewStart);
-        let outcome = hook.run(shared.items);
-        let (problems, yarn, ring, budget) = (
-            std::mem::take(&mut hook.problems),
-            hook.yarn,
-            hook.ring.clone(),
-            hook.budget,
-        );
-        let stated_fits = judge(piece, stated_by(shared, reading));
-        if let Some(round) = piece.rounds.last_mut() {
-            round.reading = reading;
-        }
-        Trial {
-            outcome,
-            problems,
-            stated_fits,
-            yarn,
-            ring,
-            budget,
-        }
-    }
-
     /// Takes a trial as the round's work.
     fn accept(
         &mut self,
@@ -774,81 +420,6 @@ impl<'p> Worker<'p> {
         }
     }
 
-    /// Says what is wrong with a round. The round below `has` or `should have` the stitches of this edge.
-    fn report(&mut self, piece: &Piece, task: &Task<'p>, trial: &Trial, below: &Below, has: &str) {
-        // Where words could not be read, the arithmetic can't be held against the round; where it could not be worked, that is said.
-        let told = trial
-            .problems
-            .iter()
-            .any(|p| p.level == crate::source::Level::Error);
-        if task.round.flawed || told || trial.budget.actions == 0 {
-            return;
-        }
-        let Some(round) = piece.rounds.last() else {
-            return;
-        };
-        let (left, short) = (trial.outcome.left, trial.outcome.overflow);
-        let there = below.len();
-        // The round below could not be worked: that has been said.
-        if there == 0 && piece.rounds.len() > 1 {
-            return;
-        }
-        if !trial.stated_fits
-            && let Some(stated) = task.stated
-        {
-            self.problems.push(count_problem(
-                round,
-                piece,
-                stated,
-                left,
-                short,
-                (has, there),
-            ));
-            return;
-        }
-        if short > 0 {
-            let span = trial.outcome.overflow_span.unwrap_or(task.round.words);
-            let span = if task.span == task.round.span {
-                span
-            } else {
-                task.span
-            };
-            let needed = there + short;
-            self.problems.push(
-                Problem::error(
-                    "too-few-stitches",
-                    span,
-                    format!(
-                        "round {} works into {needed} stitches, but the round below {has} {there}",
-                        task.number
-                    ),
-                )
-                .help("check this round's numbers and the total of the round before"),
-            );
-        } else if left > 0 && !turns_back(piece, task, trial) {
-            let span = if task.span == task.round.span {
-                task.round.words
-            } else {
-                task.span
-            };
-            let of = match there {
-                0 => "chains of its starting chain".to_owned(),
-                _ => format!("of the {there} stitches below"),
-            };
-            self.problems.push(
-                Problem::error(
-                    "stitches-left",
-                    span,
-                    format!(
-                        "round {} leaves {left} {of} without saying so",
-                        task.number
-                    ),
-                )
-                .help("check this round's numbers and the total of the round before, or say `leave the rest unworked`"),
-            );
-        }
-    }
-
     /// A row is worked back along the row below unless the words say that both face the same way.
     fn turn_for_row(
         &mut self,
@@ -874,181 +445,12 @@ impl<'p> Worker<'p> {
     }
 }
 
-/// What all attempts at one round share.
-#[derive(Clone, Copy)]
-struct Shared<'a, 'p> {
-    items: &'a [Instruction],
-    task: &'a Task<'p>,
-    written: u32,
-    is_first: bool,
-    start_counts: Option<(bool, u32)>,
-    is_row: bool,
-}
-
-/// The total that the words state, read so: a number alone at the end may be one.
-fn stated_by(shared: &Shared<'_, '_>, reading: Reading) -> Option<pattern::Stated> {
-    let alone = shared.items.iter().find_map(|item| match &item.act {
-        Act::Repeat(repeat) => match repeat.times {
-            pattern::Times::OrTotal(n) => Some((Some(n), item.span)),
-            pattern::Times::Total(_) => Some((None, item.span)),
-            _ => None,
-        },
-        _ => None,
-    });
-    match alone {
-        Some((stitches, span)) if reading.number => stitches.map(|n| pattern::Stated {
-            stitches: Some(n),
-            spaces: None,
-            span,
-        }),
-        _ => shared.task.stated,
-    }
-}
-
-/// True if a row is turned before the end of the round that it is worked along: a flap.
-fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
-    let on_round = |round: &crate::fabric::model::Round| round.kind == RoundKind::Round;
-    task.round.label.is_row
-        && trial.outcome.turned
-        && piece.rounds.iter().nth_back(1).is_some_and(on_round)
-}
-
 /// True if one repeat, told how often, is all that is worked.
 fn has_one_repeat(items: &[Instruction]) -> bool {
     let mut worked = items.iter().filter(|item| item.act.is_worked());
     match (worked.next().map(|item| &item.act), worked.next()) {
         (Some(Act::Repeat(repeat)), None) => matches!(repeat.times, pattern::Times::Exactly(2..)),
         _ => false,
-    }
-}
-
-fn two_readings(task: &Task<'_>) -> Problem {
-    let what = if task.doubts.around {
-        "`around` can be of the last stitch or of all that stands before it"
-    } else if task.doubts.bigger {
-        "a number after `inc` or `dec` can mean several of them or a bigger one"
-    } else {
-        "`rep from * so many times` can mean so many in all or so many more"
-    };
-    let span = doubtful_words(&task.items, task.doubts).unwrap_or(task.round.words);
-    Problem::error(
-        "two-readings",
-        span,
-        format!("{what}, and here both come out"),
-    )
-    .help("state the round's total, or write it so that only one is meant")
-}
-
-/// The words that can be read in two ways.
-fn doubtful_words(items: &[Instruction], doubts: pattern::Doubts) -> Option<Span> {
-    let bigger = doubts.bigger;
-    items.iter().find_map(|item| match &item.act {
-        Act::Work(work) if work.bare == pattern::Bare::List => Some(item.span),
-        Act::Work(work) if bigger && work.bare == pattern::Bare::After => Some(item.span),
-        Act::Repeat(repeat) if !bigger && matches!(repeat.times, pattern::Times::Unsure(_)) => {
-            Some(item.span)
-        }
-        Act::Repeat(repeat) => doubtful_words(&repeat.items, doubts),
-        Act::Together(group) => doubtful_words(&group.items, doubts),
-        _ => None,
-    })
-}
-
-/// Sets the last round's totals. True if they agree with what the words state, by either custom of counting chains.
-fn judge(piece: &mut Piece, stated: Option<pattern::Stated>) -> bool {
-    let Some(place) = piece.rounds.len().checked_sub(1) else {
-        return true;
-    };
-    let edge = &piece.rounds[place].edge;
-    let mut heads = 0u32;
-    let mut bridges = 0u32;
-    let mut spaces = 0u32;
-    let mut in_space = false;
-    for &id in edge {
-        let bridge = piece.stitch(id).role == Role::Bridge;
-        if bridge {
-            bridges += 1;
-            spaces += u32::from(!in_space);
-        } else {
-            heads += 1;
-        }
-        in_space = bridge;
-    }
-    let round = &mut piece.rounds[place];
-    round.spaces = spaces;
-    round.count = heads;
-    round.stated = stated.map(|s| Stated {
-        stitches: s.stitches,
-        spaces: s.spaces,
-        span: s.span,
-    });
-    let Some(stated) = stated else { return true };
-    let stitches_fit = match stated.stitches {
-        None => true,
-        Some(n) if n == heads => true,
-        Some(n) if n == heads + bridges => {
-            round.count = n;
-            true
-        }
-        Some(_) => false,
-    };
-    stitches_fit && stated.spaces.is_none_or(|n| n == spaces)
-}
-
-fn count_problem(
-    round: &super::model::Round,
-    piece: &Piece,
-    stated: pattern::Stated,
-    left: usize,
-    short: usize,
-    (has, there): (&str, usize),
-) -> Problem {
-    let heads = round
-        .edge
-        .iter()
-        .filter(|&&id| piece.stitch(id).role != Role::Bridge)
-        .count() as u32;
-    let stitches = |n: u32| {
-        if n == 1 {
-            "1 stitch".to_owned()
-        } else {
-            format!("{n} stitches")
-        }
-    };
-    let spaces = |n: u32| {
-        if n == 1 {
-            "1 chain space".to_owned()
-        } else {
-            format!("{n} chain spaces")
-        }
-    };
-    let (made, said) = match (stated.stitches, stated.spaces) {
-        (Some(n), Some(s)) => (
-            format!("{} and {}", stitches(heads), spaces(round.spaces)),
-            format!("{} and {}", stitches(n), spaces(s)),
-        ),
-        (Some(n), None) => (stitches(heads), stitches(n)),
-        (None, Some(s)) => (spaces(round.spaces), spaces(s)),
-        (None, None) => (stitches(heads), String::new()),
-    };
-    let mut message = format!(
-        "round {} makes {made}, but its total says {said}",
-        round.number
-    );
-    if short > 0 {
-        message += &format!(
-            "; it also works into {} stitches where the round below {has} {there}",
-            there + short
-        );
-    } else if left > 0 {
-        message += &format!("; it also leaves {left} of the {there} stitches below");
-    }
-    let problem = Problem::error("count", stated.span, message);
-    match stated.stitches {
-        Some(_) if short == 0 && left == 0 => {
-            problem.help(format!("if the round is right, its total is ({})", heads))
-        }
-        _ => problem.help("check the round's numbers against the round below"),
     }
 }
 

@@ -53,18 +53,20 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
 pub(super) fn turning_chains(items: &[Instruction]) -> usize {
     let mut acts = Vec::new();
     first_acts(items, &mut acts);
-    let first =
-        acts.iter()
-            .find_map(|act| match act {
-                Act::Work(work) if work.stitch.height == Some(Height::Chain) => None,
-                Act::Work(work) => Some(matches!(
+    let first = acts
+        .iter()
+        .find_map(|act| match act {
+            Act::Work(work) if work.stitch.height == Some(Height::Chain) => None,
+            Act::Work(work) => Some(
+                matches!(
                     work.target,
                     Target::Next | Target::NextChain | Target::StitchOrChain
                 )
-                .then_some(work.stitch.height)),
-                _ => Some(None),
-            })
-            .flatten();
+                .then_some(work.stitch.height),
+            ),
+            _ => Some(None),
+        })
+        .flatten();
     match first {
         Some(None | Some(Height::Single)) => 1,
         Some(Some(Height::HalfDouble)) => 2,

@@ -1,0 +1,228 @@
+//! The lines of a piece in the order in which they are worked.
+
+use super::{Progress, Task, Worker, again};
+use crate::fabric::model::{Piece, Step, StitchId};
+use crate::fabric::rivals::Rivals;
+use crate::pattern::{self, Act, Instruction, Line, StepKind};
+use crate::source::limits;
+
+impl<'p> Worker<'p> {
+    pub(super) fn lines(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        lines: &'p [Line],
+    ) {
+        let mut lines = lines.iter();
+        while let Some(line) = lines.next() {
+            if progress.lent.is_some() {
+                // Pieces that lean on pieces could go through the same lines again and again.
+                if self.budget.actions == 0 {
+                    return;
+                }
+                self.budget.actions -= 1;
+            }
+            match line {
+                Line::Round(round) => {
+                    let batch = interlaced(round, &mut lines);
+                    self.written_rounds(piece, progress, &batch);
+                }
+                Line::RepeatRounds(repeat) => {
+                    let before = piece.rounds.len();
+                    self.repeat_rounds(piece, progress, repeat);
+                    let added = before..piece.rounds.len();
+                    piece.lengths.extend(again::length(repeat, added));
+                }
+                Line::LikePiece(like) => self.like_piece(piece, progress, like),
+                Line::Between(between) => self.between(piece, progress, between),
+                Line::Prose(_) => {}
+            }
+        }
+    }
+
+    pub(super) fn between(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        between: &pattern::Between,
+    ) {
+        let lent = progress.lent;
+        let stays_on = lent.is_some_and(|lent| lent.stays_on);
+        let reached = piece.rounds.last().map_or(0, |round| round.number);
+        if lent
+            .and_then(|lent| lent.only)
+            .is_some_and(|(first, last)| reached < first || reached >= last)
+        {
+            return;
+        }
+        for act in &between.acts {
+            match act.act {
+                Act::Surface(_) => drop(self.surface(piece, progress, act, false)),
+                Act::Step(kind) if kind == pattern::StepKind::FastenOff && stays_on => {}
+                Act::Step(kind) => {
+                    piece.steps.push(Step {
+                        kind,
+                        after_round: piece.rounds.len() as u32,
+                        after: piece
+                            .stitches
+                            .len()
+                            .checked_sub(1)
+                            .map(|i| StitchId(i as u32)),
+                        span: lent.map_or(act.span, |lent| lent.span),
+                    });
+                    if kind == pattern::StepKind::Flatten {
+                        progress.pending.push(act.clone());
+                    }
+                }
+                _ => progress.pending.push(act.clone()),
+            }
+        }
+    }
+
+    /// Rounds as written: one label's, or those of several labels that stand between each other's numbers.
+    pub(super) fn written_rounds(
+        &mut self,
+        piece: &mut Piece,
+        progress: &mut Progress<'p>,
+        batch: &[&'p pattern::Round],
+    ) {
+        if piece.rounds.len() >= limits::ROUNDS || self.spent {
+            return;
+        }
+        let mut order: Vec<(u32, usize, u32)> = Vec::new();
+        for (line, round) in batch.iter().enumerate() {
+            order.extend(
+                round
+                    .label
+                    .each()
+                    .enumerate()
+                    .map(|(place, number)| (number, line, place as u32)),
+            );
+        }
+        if batch.len() > 1 {
+            order.sort();
+        }
+        let written = progress.written;
+        progress.written += batch.len() as u32;
+        for (number, line, place) in order {
+            if piece.rounds.len() >= limits::ROUNDS || self.spent {
+                break;
+            }
+            let round = batch[line];
+            let lent = progress.lent;
+            if let Some((first, last)) = lent.and_then(|lent| lent.only)
+                && !(first..=last).contains(&number)
+            {
+                continue;
+            }
+            let body = (&round.body[..], round.doubts);
+            let Some((mut items, doubts)) = self.body_of(piece, progress, body, number, place)
+            else {
+                let stated = round.stated.and_then(|s| s.stitches);
+                progress.rivals = stated.map_or_else(Rivals::anything, Rivals::stated);
+                return;
+            };
+            let is_last = round
+                .label
+                .numbers
+                .last()
+                .is_some_and(|run| run.1 == number);
+            if is_last {
+                items.extend(round.ending.iter().cloned());
+            } else {
+                leave_for_the_last(&mut items);
+            }
+            if let Some(lent) = lent {
+                let ends = Act::Step(pattern::StepKind::FastenOff);
+                items.retain(|item| !(lent.stays_on && item.act == ends));
+                pattern::place_all_at(&mut items, lent.span);
+            }
+            // A total after rounds that grow is that of the last.
+            let grows = round.body.iter().any(|i| match i.act {
+                Act::GoOn { .. } => true,
+                Act::AsRounds { first, last } => first < last,
+                _ => false,
+            });
+            let mut task = Task {
+                round,
+                number,
+                span: lent.map_or(round.span, |lent| lent.span),
+                items,
+                words: self.words_of(round),
+                offered: self.offered_by(round),
+                doubts,
+                stated: round.stated.filter(|_| !grows || is_last),
+            };
+            if self.surfaces(piece, progress, &mut task) {
+                continue;
+            }
+            self.round(piece, progress, &task, written + line as u32);
+            progress.remember(task.items);
+            progress.rounds.insert(number, round);
+        }
+    }
+}
+
+/// `Rnds 3-5: sc around. Fasten off.`: the steps at the end are of the last round, unless each begins with a yarn of its own.
+fn leave_for_the_last(items: &mut Vec<Instruction>) {
+    let joins = Act::Step(StepKind::JoinYarn);
+    if items.iter().any(|item| item.act == joins) {
+        return;
+    }
+    let is_once = |item: &Instruction| {
+        matches!(
+            item.act,
+            Act::Step(
+                StepKind::FastenOff
+                    | StepKind::Stuff
+                    | StepKind::LeaveEmpty
+                    | StepKind::Eyes(_)
+                    | StepKind::CloseHole
+                    | StepKind::Sew
+            )
+        )
+    };
+    while items.last().is_some_and(is_once) {
+        items.pop();
+    }
+}
+
+/// A round with those that fill the numbers its label leaves out: `Rnds 8, 10:` and `Rnd 9:`.
+fn interlaced<'p>(
+    round: &'p pattern::Round,
+    lines: &mut std::slice::Iter<'p, Line>,
+) -> Vec<&'p pattern::Round> {
+    let mut batch = vec![round];
+    let runs = round.label.numbers.iter();
+    let highest = runs.map(|run| run.1).max().unwrap_or(0);
+    let mut open: Vec<(u32, u32)> = round
+        .label
+        .numbers
+        .windows(2)
+        .map(|w| (w[0].1.saturating_add(1), w[1].0))
+        .filter(|(a, b)| a < b)
+        .collect();
+    while !open.is_empty() {
+        let Some(Line::Round(next)) = lines.as_slice().first() else {
+            break;
+        };
+        let fills = next
+            .label
+            .numbers
+            .first()
+            .is_some_and(|run| run.0 < highest);
+        if !fills {
+            break;
+        }
+        lines.next();
+        batch.push(next);
+        let fills = |n: u32| {
+            next.label
+                .numbers
+                .iter()
+                .any(|run| (run.0..=run.1).contains(&n))
+        };
+        open.retain(|&(first, _)| !fills(first));
+    }
+    batch
+}

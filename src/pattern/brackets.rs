@@ -1,0 +1,234 @@
+//! Brackets in a round: a total, a remark, a yarn, or a group and how often it is worked.
+
+use super::body::{Reader, for_each_work, start_of_repeat};
+use super::lex::{Bracket, Kind};
+use super::often::LastTime;
+use super::place::Place;
+use super::tree::*;
+use crate::source::{Problem, limits};
+use crate::terms::words::Word;
+use crate::terms::{Form, Height};
+
+impl Reader<'_> {
+    /// A bracket: a stated total, a remark, a yarn, or a group. True if it is a group with no number yet.
+    pub(super) fn bracket(&mut self, bracket: Bracket, items: &mut Vec<Instruction>) -> bool {
+        let first = self.at;
+        let open_span = self.tokens[first].span;
+        if let Some(taken) = self.rounds_in_bracket() {
+            self.at += taken;
+            return false;
+        }
+        if matches!(self.kind(1), Some(Kind::Close(_))) {
+            self.empty_bracket(first);
+            return false;
+        }
+        if let Some(end) = self.total_in_bracket() {
+            self.at = end;
+            return false;
+        }
+        if self.depth >= limits::NESTING {
+            self.problem(Problem::error(
+                "nesting",
+                open_span,
+                format!(
+                    "brackets are nested more than {} deep here",
+                    limits::NESTING
+                ),
+            ));
+            self.at = self.tokens.len();
+            self.gave_up = true;
+            return false;
+        }
+        if self.times_in_bracket(items) || self.explains(items) || self.remark_in_bracket(items) {
+            return false;
+        }
+        self.at += 1;
+        self.depth += 1;
+        // `in each loop: (sc, hdc, sc)`: the place is that of the whole bracket.
+        let ahead = self
+            .place_ahead
+            .take_if(|place| !matches!(place.target, Target::FromHook(_)));
+        let inner = self.list(Some((bracket, open_span)));
+        self.place_ahead = ahead.or(self.place_ahead);
+        self.depth -= 1;
+        let works = inner.iter().any(|item| item.act.is_worked());
+        if !works {
+            items.extend(inner);
+            return false;
+        }
+        self.after_group(inner, first, items)
+    }
+
+    /// `() x 6`
+    fn empty_bracket(&mut self, first: usize) {
+        self.at += 2;
+        if self.times(false).is_some() {
+            let span = self.span_from(first);
+            self.problem(Problem::error(
+                "repeat-nothing",
+                span,
+                "there is nothing here to repeat",
+            ));
+        }
+    }
+
+    /// `sc, inc (x6)`: a number of times alone in a bracket.
+    fn times_in_bracket(&mut self, items: &mut Vec<Instruction>) -> bool {
+        let start = self.at;
+        let mut opens = 1;
+        while let Some((Word::Repeat | Word::Filler, taken)) = self.word_ahead(opens) {
+            opens += taken;
+        }
+        let sign = opens - 1 + usize::from(self.at_times_sign(opens));
+        let number = self.number_ahead(1 + sign);
+        if let Some((n, taken)) = number
+            && !items.is_empty()
+        {
+            let mut ahead = 1 + sign + taken;
+            let mut said = sign > opens - 1;
+            if self.at_times_sign(ahead) {
+                said = true;
+                ahead += 1;
+            } else if let Some((Word::Times, taken)) = self.word_ahead(ahead) {
+                said = true;
+                ahead += taken;
+            }
+            while let Some((Word::Total, taken)) = self.word_ahead(ahead) {
+                ahead += taken;
+            }
+            if said && matches!(self.kind(ahead), Some(Kind::Close(_))) {
+                self.at += ahead + 1;
+                let n = self.checked_times(n, start);
+                let from = start_of_repeat(items);
+                let span = self.span_from(start);
+                self.wrap(items, from, Times::Exactly(n), LastTime::Whole, None, span);
+                return true;
+            }
+        }
+        false
+    }
+
+    /// `inc (2 sc in the same st)`: a bracket that only says what the stitch before it is.
+    fn explains(&mut self, items: &mut [Instruction]) -> bool {
+        if self.names_gathered(items) {
+            return true;
+        }
+        let Some(Instruction {
+            act: Act::Work(work),
+            ..
+        }) = items.last()
+        else {
+            return false;
+        };
+        // `ch 3 (counts as dc)` says what the chain is for.
+        let is_chain = work.stitch.height == Some(Height::Chain);
+        let changes = !is_chain && work.each > 1 || matches!(work.stitch.form, Form::Together(_));
+        let glued =
+            self.at > 0 && matches!(self.tokens[self.at - 1].kind, Kind::Word | Kind::Number(_));
+        if !changes || !glued || work.target != Target::Next {
+            return false;
+        }
+        let start = self.at;
+        self.pass_bracket();
+        let after = self.at;
+        let multiplied = self.times(false).is_some() || self.group_place().is_some();
+        self.at = if multiplied { start } else { after };
+        !multiplied
+    }
+
+    /// `bobble (4 dc)`: how many, and of which stitch.
+    fn names_gathered(&mut self, items: &mut [Instruction]) -> bool {
+        let (Some((n, number)), Some(Act::Work(work))) =
+            (self.number_ahead(1), items.last_mut().map(|i| &mut i.act))
+        else {
+            return false;
+        };
+        let n = n.clamp(2, 12) as u8;
+        let form = match work.stitch.form {
+            Form::Bobble(_) => Form::Bobble(n),
+            Form::Popcorn(_) => Form::Popcorn(n),
+            Form::Puff(_) => Form::Puff(n),
+            _ => return false,
+        };
+        let Some((Word::Stitch(height), taken)) = self.word_ahead(1 + number) else {
+            return false;
+        };
+        let closes = matches!(self.kind(1 + number + taken), Some(Kind::Close(_)));
+        if !closes || height <= Height::Slip {
+            return false;
+        }
+        work.stitch.form = form;
+        work.stitch.height = Some(height);
+        self.at += 2 + number + taken;
+        true
+    }
+
+    /// What follows a closed group: a place to work it into, a number of times, or nothing.
+    fn after_group(
+        &mut self,
+        inner: Vec<Instruction>,
+        first: usize,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let place = self.group_place().or_else(|| self.place_ahead.take());
+        let has_place = place.is_some();
+        let from = items.len();
+        let act = match place {
+            Some(Place {
+                over, target, hold, ..
+            }) => Act::Together(Group {
+                items: inner,
+                over,
+                target,
+                hold,
+            }),
+            None => Act::Repeat(Repeat {
+                items: inner,
+                times: Times::Exactly(1),
+                last_stops_after: None,
+            }),
+        };
+        let span = self.span_from(first);
+        items.push(Instruction { act, span });
+        if let Some((times, last)) = self.times(!has_place).or_else(|| self.times_before_total()) {
+            if has_place {
+                self.wrap(items, from, times, last, None, span);
+            } else if let Act::Repeat(repeat) = &mut items[from].act {
+                let inner = std::mem::take(&mut repeat.items);
+                items.truncate(from);
+                items.extend(inner);
+                // `[sc] [dec] x 6`: both.
+                let beside = first
+                    .checked_sub(1)
+                    .is_some_and(|at| matches!(self.tokens[at].kind, Kind::Close(_)));
+                let times = match (times, items[..from].last().map(|item| &item.act)) {
+                    (Times::Exactly(n), Some(Act::Repeat(other)))
+                        if beside && other.times == Times::Exactly(1) =>
+                    {
+                        self.doubts.of_all = true;
+                        Times::Loose(n)
+                    }
+                    (times, _) => times,
+                };
+                self.wrap(items, from, times, last, None, span);
+                items[from].span = self.span_from(first);
+            }
+            self.hold_after(&mut items[from..]);
+            return false;
+        }
+        self.hold_after(&mut items[from..]);
+        !has_place
+    }
+
+    /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.
+    fn hold_after(&mut self, items: &mut [Instruction]) {
+        let start = self.at;
+        let Some(place) = self.place().filter(|place| place.loop_only) else {
+            self.at = start;
+            return;
+        };
+        for_each_work(items, &mut |work| {
+            work.hold = work.hold.or(place.hold);
+        });
+    }
+}

@@ -1,0 +1,309 @@
+//! Phrases that close a round or join something: `join with sl st to first sc`, `join B`, `join the ear with 3 sc`.
+
+use super::body::Reader;
+use super::clause::Clause;
+use super::lex::Kind;
+use super::tree::*;
+use crate::terms::Height;
+use crate::terms::words::Word;
+
+impl Reader<'_> {
+    /// At a slip stitch that takes `taken` tokens: true if it goes into the start of the round.
+    pub(super) fn closes_round(&self, taken: usize) -> bool {
+        let mut ahead = taken;
+        let mut preposition = false;
+        for _ in 0..12 {
+            let Some(token) = self.tokens.get(self.at + ahead) else {
+                return false;
+            };
+            match self.word_ahead(ahead) {
+                Some((Word::In | Word::To, taken)) => {
+                    preposition = true;
+                    ahead += taken;
+                }
+                Some((Word::Join, _)) if preposition => return true,
+                Some((Word::First, taken)) if preposition => {
+                    // `in first ch` is the ring or a picot; `in first ch of beg ch-3` closes.
+                    let chain = matches!(
+                        self.word_ahead(ahead + taken),
+                        Some((Word::Stitch(Height::Chain), _))
+                    );
+                    return !chain || self.beginning_chain_follows(ahead + taken);
+                }
+                Some((Word::Filler | Word::Of, taken)) => ahead += taken,
+                Some((Word::CloseHole, _)) if preposition => return true,
+                _ if preposition
+                    && ["top", "closing", "close"]
+                        .iter()
+                        .any(|word| token.is(word)) =>
+                {
+                    return true;
+                }
+                _ if preposition && matches!(token.kind, Kind::Number(_)) => {
+                    return self.beginning_chain_follows(ahead) || self.first_stitch(ahead);
+                }
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    /// `sl st in first st of Row 5 to join`
+    pub(super) fn says_it_joins(&self, mut ahead: usize) -> bool {
+        while matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_))) {
+            if matches!(self.word_ahead(ahead), Some((Word::Join | Word::Turn, _))) {
+                return true;
+            }
+            ahead += 1;
+        }
+        false
+    }
+
+    /// `Magic ring, 6 sc. Sl st.`: true if a slip stitch without a place ends a round in a ring.
+    pub(super) fn closes_ring_round(
+        &self,
+        taken: usize,
+        clause: &Clause,
+        items: &[Instruction],
+    ) -> bool {
+        let in_ring = items.iter().any(|item| match &item.act {
+            Act::MagicRing => true,
+            Act::Work(work) => matches!(work.target, Target::Ring | Target::NewRing),
+            _ => false,
+        });
+        let ends = match self.kind(taken) {
+            None => true,
+            Some(Kind::Stop | Kind::Semicolon | Kind::Open(_)) => !self.works_from[self.at + taken],
+            _ => false,
+        };
+        let alone = clause.stitch.is_none() && clause.count.is_none() && clause.places.is_empty();
+        let opens_sentence = self
+            .at
+            .checked_sub(1)
+            .is_some_and(|at| self.tokens[at].kind == Kind::Stop);
+        let closes = opens_sentence || self.total_leaves_out(taken, items);
+        self.first_round && self.depth == 0 && alone && closes && ends && in_ring
+    }
+
+    /// `6 sc, ss (6)`: the total counts the stitches before alone.
+    fn total_leaves_out(&self, taken: usize, items: &[Instruction]) -> bool {
+        let (Some(Kind::Open(_)), Some(Kind::Number(total))) =
+            (self.kind(taken), self.kind(taken + 1))
+        else {
+            return false;
+        };
+        let mut worked = items.iter().filter_map(|item| match &item.act {
+            Act::Work(work) if work.stitch.height != Some(Height::Chain) => Some(work),
+            _ => None,
+        });
+        let only = worked.next().filter(|_| worked.next().is_none());
+        only.is_some_and(|work| work.over == Over::Count(total) && work.each == 1)
+    }
+
+    /// `1st st`, but not `1st ch`.
+    fn first_stitch(&self, ahead: usize) -> bool {
+        matches!(self.kind(ahead), Some(Kind::Number(1)))
+            && self.is_word(ahead + 1, "st")
+            && matches!(
+                self.word_ahead(ahead + 2),
+                Some((Word::AnyStitch | Word::Stitch(_), _))
+            )
+            && !matches!(
+                self.word_ahead(ahead + 2),
+                Some((Word::Stitch(Height::Chain), _))
+            )
+    }
+
+    /// `… of beg ch-3` before the clause ends.
+    fn beginning_chain_follows(&self, mut ahead: usize) -> bool {
+        let mut of = false;
+        while let Some(kind) = self.kind(ahead) {
+            if matches!(
+                kind,
+                Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_) | Kind::Open(_)
+            ) {
+                return false;
+            }
+            match self.word_ahead(ahead) {
+                Some((Word::Of, _)) => of = true,
+                Some((Word::First | Word::Turn | Word::Stitch(Height::Chain), _)) if of => {
+                    return true;
+                }
+                _ => {}
+            }
+            ahead += 1;
+        }
+        false
+    }
+
+    /// `join with sl st to first sc`, `join B`, `join the ear with 3 sc`. True if the clause ends here.
+    pub(super) fn join_phrase(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let start = self.at;
+        if let Some((_, taken)) = self.word() {
+            self.at += taken;
+        }
+        if self.pass_to_yarn() && self.yarn_name().is_none() {
+            // `join yarn in first skipped st`: the yarn in use.
+            self.flush(clause, items);
+            items.push(Instruction {
+                act: Act::Step(StepKind::JoinYarn),
+                span: self.span_from(start),
+            });
+            self.start_at(items, start);
+            return true;
+        }
+        let with = matches!(self.word(), Some((Word::With, _)));
+        let ahead = if with {
+            self.word().map_or(0, |(_, taken)| taken)
+        } else {
+            0
+        };
+        let named = {
+            let here = self.at;
+            self.at += ahead;
+            let named = self.yarn_name();
+            self.at = here;
+            named
+        };
+        if let Some((name, taken)) = named {
+            self.flush(clause, items);
+            self.at += ahead + taken;
+            let span = self.span_from(start);
+            items.push(Instruction {
+                act: Act::Yarn(name),
+                span,
+            });
+            items.push(Instruction {
+                act: Act::Step(StepKind::JoinYarn),
+                span,
+            });
+            self.start_at(items, start);
+            return true;
+        }
+        if self.joins_to_a_part(clause, items, start) {
+            return clause.stitch.is_none();
+        }
+        // `Join in any ch-2 sp`, before anything is worked: where the round starts.
+        if items.is_empty() && self.joins_in_a_space() {
+            self.flush(clause, items);
+            self.start_at(items, start);
+            return true;
+        }
+        let closes = self.at_separator()
+            || with && !self.part_then_stitch()
+            || matches!(
+                self.word(),
+                Some((
+                    Word::In | Word::To | Word::Stitch(Height::Slip) | Word::Round,
+                    _
+                ))
+            )
+            || matches!(self.kind(0), Some(Kind::Open(_)));
+        if closes {
+            self.flush(clause, items);
+            self.swallow();
+            items.push(Instruction {
+                act: Act::Close,
+                span: self.span_from(start),
+            });
+            return true;
+        }
+        let Some(through) = self.part_name(start, 0) else {
+            return false;
+        };
+        if clause.stitch.is_some() {
+            clause.through = Some(through);
+        } else {
+            self.through_ahead = Some(through);
+        }
+        false
+    }
+
+    /// True at the words for a chain space.
+    fn joins_in_a_space(&mut self) -> bool {
+        let here = self.at;
+        let place = self.place();
+        self.at = here;
+        place.is_some_and(|place| matches!(place.target, Target::Space(_)))
+    }
+
+    /// `to the first leg with a sc`, after "join": a stitch into that part; a slip stitch is none.
+    fn joins_to_a_part(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        start: usize,
+    ) -> bool {
+        let here = self.at;
+        while let Some((Word::To | Word::In, taken)) = self.word() {
+            self.at += taken;
+        }
+        let opened = self.at > here;
+        let part = (opened && self.names_a_part())
+            .then(|| self.part_name(start, 1))
+            .flatten();
+        let mut with = false;
+        while let Some((word @ (Word::With | Word::Filler), taken)) = self.word() {
+            with |= word == Word::With;
+            self.at += taken;
+        }
+        let (Some(part), true, Some((Word::Stitch(height), taken))) = (part, with, self.word())
+        else {
+            self.at = here;
+            return false;
+        };
+        let end = self.at + taken;
+        self.at = start;
+        self.flush(clause, items);
+        self.at = end;
+        clause.first = start;
+        if height == Height::Slip {
+            clause.first = end;
+            return true;
+        }
+        clause.part = Some((part, false));
+        self.stitch(clause, items, height, start);
+        true
+    }
+
+    /// `… with sl st in any ch-1 sp`, after a yarn that is joined: where the round starts.
+    fn start_at(&mut self, items: &mut Vec<Instruction>, first: usize) {
+        while let Some((Word::With | Word::Filler | Word::Stitch(Height::Slip), taken)) =
+            self.word()
+        {
+            self.at += taken;
+        }
+        let place = self.place();
+        let words = self.at;
+        self.swallow();
+        // `in first skipped st`, `in the first unworked st of Rnd 5`
+        let skipped = self.tokens[words..self.at]
+            .iter()
+            .any(|t| t.is("skipped") || t.is("unworked"))
+            || place.is_some_and(|place| place.target == Target::JustSkipped);
+        if let Some(place) = place.filter(|place| place.named) {
+            let target = if skipped {
+                Target::Skipped
+            } else {
+                place.target
+            };
+            items.push(Instruction {
+                act: Act::StartAt(target),
+                span: self.span_from(first),
+            });
+        }
+    }
+
+    /// After `join with`: a part and then stitches, rather than a slip stitch.
+    fn part_then_stitch(&self) -> bool {
+        let ahead = self.word().map_or(0, |(_, taken)| taken);
+        !matches!(
+            self.word_ahead(ahead),
+            Some((Word::Stitch(_) | Word::Filler, _))
+        )
+    }
+}

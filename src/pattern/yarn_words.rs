@@ -1,0 +1,199 @@
+//! Yarns named in a round: `in B`, `change to red`, `with the grey yarn`.
+
+use super::body::Reader;
+use super::clause::Clause;
+use super::lex::Kind;
+use super::tree::*;
+use crate::terms::colours;
+use crate::terms::words::Word;
+
+impl Reader<'_> {
+    /// The yarn named at the cursor, and how many tokens its name takes.
+    pub(super) fn yarn_name(&self) -> Option<(Spanned<String>, usize)> {
+        let token = self.peek()?;
+        if token.kind != Kind::Word {
+            return None;
+        }
+        match self.word() {
+            Some((Word::MainColour, taken)) => return Some((self.spanned("MC", taken), taken)),
+            Some((Word::ContrastColour, taken)) => return Some((self.spanned("CC", taken), taken)),
+            _ => {}
+        }
+        let here = &self.text[token.span.range()];
+        // `CC1`: a letter with its number.
+        let digit = self.tokens.get(self.at + 1).filter(|t| !t.spaced);
+        for yarn in &self.names.yarns {
+            let numbered = digit.is_some_and(|digit| {
+                yarn.ends_with(|c: char| c.is_ascii_digit())
+                    && *yarn == self.text[token.span.to(digit.span).range()]
+            });
+            if numbered {
+                return Some((self.spanned(yarn, 2), 2));
+            }
+            // A letter is the yarn's only as a capital: `a` is a word.
+            if yarn.chars().count() <= 2 {
+                // The pattern's own list of letters wins.
+                if here == yarn && self.names.own.letter(here).is_none() {
+                    return Some((self.spanned(yarn, 1), 1));
+                }
+                continue;
+            }
+            let mut taken = 0;
+            let fits = yarn.split_whitespace().all(|part| {
+                let fits = self
+                    .tokens
+                    .get(self.at + taken)
+                    .is_some_and(|t| colours::alike(&t.text, part));
+                taken += 1;
+                fits
+            });
+            if fits && taken > 0 {
+                return Some((self.spanned(yarn, taken), taken));
+            }
+        }
+        None
+    }
+
+    fn spanned(&self, name: &str, taken: usize) -> Spanned<String> {
+        let (first, last) = (&self.tokens[self.at], &self.tokens[self.at + taken - 1]);
+        Spanned {
+            value: name.to_owned(),
+            span: first.span.to(last.span),
+        }
+    }
+
+    /// Passes over `the`, `yarn`, `colour` before a yarn's name. True if the words speak of a yarn.
+    pub(super) fn pass_to_yarn(&mut self) -> bool {
+        let mut colour = false;
+        while self.yarn_name().is_none()
+            && let Some((word @ (Word::Filler | Word::Colour), taken)) = self.word()
+        {
+            colour |= word == Word::Colour;
+            self.at += taken;
+        }
+        colour
+    }
+
+    /// A yarn that the words ask for though nobody declared it: `with C`, `change to teal`.
+    fn unknown_yarn(&self) -> Option<(Spanned<String>, usize)> {
+        let token = self.peek()?;
+        let words = &self.text[token.span.range()];
+        let plain =
+            token.kind == Kind::Word && (self.word().is_none() || words.chars().count() == 1);
+        plain.then(|| (self.spanned(words, 1), 1))
+    }
+
+    /// A colour at the cursor that no yarn is called by, and how many tokens it takes: `white`, `light grey`.
+    pub(super) fn colour_name(&self) -> Option<(Spanned<String>, usize)> {
+        let word = |at: usize| {
+            let token = self.tokens.get(self.at + at)?;
+            (token.kind == Kind::Word).then_some(&*token.text)
+        };
+        let taken = colours::words_of(word)?;
+        let words: Vec<&str> = (0..taken).filter_map(word).collect();
+        // `in the red sts` says where to work.
+        let is_place = matches!(
+            self.word_ahead(taken),
+            Some((Word::AnyStitch | Word::Space | Word::Round | Word::Row, _))
+        );
+        (!is_place).then(|| (self.spanned(&words.join(" "), taken), taken))
+    }
+
+    /// Tokens of the `yarn` after a name.
+    pub(super) fn yarn_said(&self, ahead: usize) -> usize {
+        match self.word_ahead(ahead) {
+            Some((Word::Colour, taken)) => taken,
+            _ => 0,
+        }
+    }
+
+    /// `coral yarn`: a word that is not the trade's, called a yarn.
+    fn called_a_yarn(&self) -> Option<(Spanned<String>, usize)> {
+        let named = self.unknown_yarn()?;
+        matches!(self.word_ahead(1), Some((Word::Colour, _))).then_some(named)
+    }
+
+    /// True if a colour may stand alone at the cursor: at the front of a clause, or after a stitch or number.
+    fn colour_may_stand_alone(&self, clause: &Clause) -> bool {
+        let counted = clause.count.is_some() || clause.stitch.is_some();
+        self.at == clause.first || counted && clause.yarn.is_none()
+    }
+
+    /// `with B`, `in white`, `3 B`. True if it was one.
+    pub(super) fn yarn_phrase(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let start = self.at;
+        let mut preposition = None;
+        if let Some((word @ (Word::With | Word::In), taken)) = self.word() {
+            preposition = Some(word);
+            self.at += taken;
+        }
+        let colour = preposition.is_some() && self.pass_to_yarn();
+        // `in MC` in the first round is the magic circle.
+        let ring = matches!(self.word(), Some((Word::MainColour, _)))
+            && self.first_round
+            && preposition != Some(Word::With)
+            && !colour;
+        if let Some((name, taken)) = self.yarn_name().filter(|_| !ring) {
+            self.at += taken;
+            if let Some((Word::Colour, taken)) = self.word() {
+                self.at += taken;
+            }
+            // `A6 B6`: each letter with its number.
+            let numbered = self
+                .peek()
+                .is_some_and(|t| matches!(t.kind, Kind::Number(_)) && !t.spaced);
+            if numbered && (clause.count.is_some() || clause.stitch.is_some()) {
+                let end = self.at;
+                self.at = start;
+                self.flush(clause, items);
+                self.at = end;
+            }
+            clause.yarn = Some(name);
+            return true;
+        }
+        let letter = self.peek().is_some_and(|t| {
+            let words = &self.text[t.span.range()];
+            words.len() == 1 && words.chars().all(|c| c.is_ascii_uppercase())
+        });
+        let undeclared = match preposition {
+            Some(Word::With) if colour || letter => self.unknown_yarn(),
+            Some(_) => self.colour_name().or_else(|| self.called_a_yarn()),
+            None if self.colour_may_stand_alone(clause) => self.colour_name(),
+            None => None,
+        };
+        if let Some((name, taken)) = undeclared {
+            self.at += taken;
+            if let Some((Word::Colour, taken)) = self.word() {
+                self.at += taken;
+            }
+            clause.yarn = Some(name);
+            return true;
+        }
+        self.at = start;
+        false
+    }
+
+    /// `change to white in the last st`.
+    pub(super) fn change_phrase(&mut self, clause: &mut Clause) {
+        if let Some((_, taken)) = self.word() {
+            self.at += taken;
+        }
+        self.pass_to_yarn();
+        let named = self.yarn_name().or_else(|| self.colour_name());
+        if let Some((name, taken)) = named.or_else(|| self.unknown_yarn()) {
+            self.at += taken;
+            if let Some((Word::Colour, taken)) = self.word() {
+                self.at += taken;
+            }
+            clause.yarn_after = Some(name);
+        }
+        // `in the last st`: the change happens in the last yarn-over of the stitch before, wherever that is said.
+        if matches!(self.word(), Some((Word::In | Word::Filler | Word::Over, _))) {
+            self.swallow();
+        }
+    }
+}
