@@ -47,13 +47,9 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
                 b: next,
                 rest: (knot.width + after.width) / 2.0,
                 pull: 1.0,
-                push: if knot.bridges || after.bridges {
-                    std::env::var("SL")
-                        .ok()
-                        .and_then(|s| s.parse().ok())
-                        .unwrap_or(SLACK)
-                } else {
-                    1.0
+                push: match knot.bridges || after.bridges {
+                    true => SLACK,
+                    false => 1.0,
                 },
             });
         }
@@ -90,11 +86,7 @@ fn add_struts(mesh: &mut Mesh, web: &Web) {
                 Spring {
                     a: foot,
                     b: chain,
-                    rest: std::env::var("SO")
-                        .ok()
-                        .and_then(|s| s.parse().ok())
-                        .unwrap_or(STANDS_OUT)
-                        * knot.height,
+                    rest: STANDS_OUT * knot.height,
                     pull: 0.0,
                     push: 1.0,
                 }
