@@ -1,8 +1,9 @@
 //! A web of points made into springs, cells and hinges.
 
 use std::collections::BTreeMap;
+use std::f64::consts::TAU;
 
-use super::coefficients::{DRAWN_SHUT, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
+use super::coefficients::{AS_FLAT, DRAWN_SHUT, EASE, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
 use super::energy::{hinge_stiffness, volume};
 use super::making::Making;
 use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
@@ -22,7 +23,7 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
         pressed: making.pressed,
         ..Mesh::default()
     };
-    add_springs(&mut mesh, web);
+    add_springs(&mut mesh, web, making);
     add_struts(&mut mesh, web);
     let mut is_fold = Vec::new();
     add_cells(&mut mesh, web, making, &mut is_fold);
@@ -37,19 +38,24 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
     mesh
 }
 
-fn add_springs(mesh: &mut Mesh, web: &Web) {
+fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
+    let gives: Vec<bool> = (0..web.rows.len())
+        .map(|row| making.stuffing == 0.0 && spreads(web, row))
+        .collect();
     for (place, knot) in web.knots.iter().enumerate() {
         let point = place as PointId;
         if let Some(next) = knot.next {
             let after = &web.knots[next as usize];
+            let is_slack = knot.bridges || after.bridges;
             mesh.springs.push(Spring {
                 a: point,
                 b: next,
                 rest: (knot.width + after.width) / 2.0,
                 pull: 1.0,
-                push: match knot.bridges || after.bridges {
-                    true => SLACK,
-                    false => 1.0,
+                push: if is_slack { SLACK } else { 1.0 },
+                ease: match gives[knot.row as usize] && !is_slack {
+                    true => EASE * WIDTH,
+                    false => 0.0,
                 },
             });
         }
@@ -64,9 +70,32 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
                 rest,
                 pull: 1.0,
                 push: 1.0,
+                ease: 0.0,
             });
         }
     }
+}
+
+/// True for a round that grows about as fast as one in a flat disc, or faster. Only there does cloth lie so flat that its stitches are free to give:
+/// what is bent to a tube keeps its width.
+fn spreads(web: &Web, row: usize) -> bool {
+    let above = &web.rows[row];
+    let mut feet = above
+        .points
+        .iter()
+        .flat_map(|&p| &web.knots[p as usize].feet);
+    let below = feet
+        .next()
+        .map(|&foot| (foot, &web.rows[web.knots[foot as usize].row as usize]));
+    let before = match below {
+        Some((foot, _)) if Some(foot) == web.start => 0.0,
+        // Rounds go along both sides of a chain.
+        Some((_, chain)) if chain.is_chain && !chain.is_ring => 2.0 * start::around(web, chain),
+        Some((_, below)) => start::around(web, below),
+        None => return false,
+    };
+    let growth = start::around(web, above) - before;
+    above.is_ring && growth >= AS_FLAT * TAU * start::mean_height(web, above)
 }
 
 /// Chains that bridge a gap keep away from what the stitches beside the gap stand on: a slack loop stands out.
@@ -82,14 +111,13 @@ fn add_struts(mesh: &mut Mesh, web: &Web) {
         let feet = [sides[0].feet.last(), sides[1].feet.first()];
         for (knot, foot) in sides.into_iter().zip(feet) {
             let Some(&foot) = foot else { continue };
-            mesh.springs.extend(chains.iter().map(|&chain| {
-                Spring {
-                    a: foot,
-                    b: chain,
-                    rest: STANDS_OUT * knot.height,
-                    pull: 0.0,
-                    push: 1.0,
-                }
+            mesh.springs.extend(chains.iter().map(|&chain| Spring {
+                a: foot,
+                b: chain,
+                rest: STANDS_OUT * knot.height,
+                pull: 0.0,
+                push: 1.0,
+                ease: 0.0,
             }));
         }
     }
@@ -127,6 +155,7 @@ fn add_end_of_spiral(mesh: &mut Mesh, web: &Web, is_fold: &mut Vec<bool>) {
         rest: (WIDTH * WIDTH + step * step).sqrt(),
         pull: 1.0,
         push: 1.0,
+        ease: 0.0,
     });
     let wrong_side = web.rows[web.knots[end.last as usize].row as usize].wrong_side;
     if push_cell(mesh, &[end.last], &[end.foot, end.first], wrong_side) {
