@@ -45,6 +45,7 @@ mod total;
 mod tree;
 mod unknown;
 mod unlabelled;
+pub(crate) mod whereabouts;
 mod whole;
 mod wrapped;
 mod yarns;
