@@ -39,9 +39,7 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
 }
 
 fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
-    let gives: Vec<bool> = (0..web.rows.len())
-        .map(|row| making.stuffing == 0.0 && spreads(web, row))
-        .collect();
+    let gives = making.stuffing == 0.0 && lies_flat(web);
     for (place, knot) in web.knots.iter().enumerate() {
         let point = place as PointId;
         if let Some(next) = knot.next {
@@ -53,7 +51,7 @@ fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
                 rest: (knot.width + after.width) / 2.0,
                 pull: 1.0,
                 push: if is_slack { SLACK } else { 1.0 },
-                ease: match gives[knot.row as usize] && !is_slack {
+                ease: match gives && !is_slack {
                     true => EASE * WIDTH,
                     false => 0.0,
                 },
@@ -76,26 +74,26 @@ fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
     }
 }
 
-/// True for a round that grows about as fast as one in a flat disc, or faster. Only there does cloth lie so flat that its stitches are free to give:
-/// what is bent to a tube keeps its width.
-fn spreads(web: &Web, row: usize) -> bool {
-    let above = &web.rows[row];
-    let mut feet = above
-        .points
-        .iter()
-        .flat_map(|&p| &web.knots[p as usize].feet);
-    let below = feet
-        .next()
-        .map(|&foot| (foot, &web.rows[web.knots[foot as usize].row as usize]));
-    let before = match below {
-        Some((foot, _)) if Some(foot) == web.start => 0.0,
-        // Rounds go along both sides of a chain.
-        Some((_, chain)) if chain.is_chain && !chain.is_ring => 2.0 * start::around(web, chain),
-        Some((_, below)) => start::around(web, below),
-        None => return false,
-    };
-    let growth = start::around(web, above) - before;
-    above.is_ring && growth >= AS_FLAT * TAU * start::mean_height(web, above)
+/// True for a piece whose rounds are all about as long as those of a flat disc, or longer. Only there does cloth lie so flat that its stitches are free
+/// to give: what is bent to a tube keeps its width.
+fn lies_flat(web: &Web) -> bool {
+    let mut begins = 0.0;
+    let mut from_start = vec![0.0; web.rows.len()];
+    web.rows.iter().enumerate().all(|(place, row)| {
+        let around = start::around(web, row);
+        if row.is_chain {
+            // Rounds go along both sides of a chain that is not joined to a ring.
+            begins = if row.is_ring { around } else { 2.0 * around };
+            return true;
+        }
+        let mut feet = row.points.iter().flat_map(|&p| &web.knots[p as usize].feet);
+        let foot = feet.next().filter(|&&foot| Some(foot) != web.start);
+        let below = foot.map_or(0.0, |&foot| {
+            from_start[web.knots[foot as usize].row as usize]
+        });
+        from_start[place] = below + start::mean_height(web, row);
+        row.is_ring && around - begins >= AS_FLAT * TAU * from_start[place]
+    })
 }
 
 /// Chains that bridge a gap keep away from what the stitches beside the gap stand on: a slack loop stands out.
