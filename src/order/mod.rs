@@ -5,7 +5,9 @@ mod opening;
 
 pub(crate) use opening::{Opening, closes};
 
-use crate::fabric::{Fabric, Piece, RoundKind, StepKind};
+use std::collections::BTreeSet;
+
+use crate::fabric::{Fabric, Piece, RoundKind, StepKind, StitchId};
 
 /// Millimetres in a centimetre.
 const CM_MM: f64 = 10.0;
@@ -125,7 +127,8 @@ impl Task {
         };
         let what = match &self.what {
             What::Finish { part, copies } => {
-                format!("have {} finished", named(fabric, *part, copies))
+                let free = free(fabric, *part, copies);
+                format!("have {} finished{free}", named(fabric, *part, copies))
             }
             What::Eyes => "put in the eyes".to_owned(),
             What::Stuff => "stuff".to_owned(),
@@ -138,6 +141,38 @@ impl Task {
 
 fn opening_says(mm: f64) -> String {
     format!("; the opening is {} across", length(mm))
+}
+
+/// What joins leave of the edges of a part's copies, in words.
+fn free(fabric: &Fabric, part: usize, copies: &[u32]) -> String {
+    let left = |copy: &u32| free_stitches(fabric, part, *copy);
+    let edge = if copies.len() > 1 {
+        "each edge"
+    } else {
+        "its edge"
+    };
+    match copies.iter().map(left).max() {
+        None | Some(0) => String::new(),
+        Some(1) => format!("; 1 stitch of {edge} stays free"),
+        Some(count) => format!("; {count} stitches of {edge} stay free"),
+    }
+}
+
+/// How many stitches of the edge that a part's last round leaves open no join takes.
+fn free_stitches(fabric: &Fabric, part: usize, copy: u32) -> usize {
+    let joins = fabric.pieces.iter().flat_map(|piece| &piece.joins);
+    let mut own = joins
+        .filter(|join| join.part == part && join.copy == copy)
+        .peekable();
+    let edge = fabric.pieces.get(part).and_then(|part| part.rounds.last());
+    let Some(edge) = edge.filter(|_| own.peek().is_some_and(|join| join.border.is_none())) else {
+        return 0;
+    };
+    let taken: BTreeSet<StitchId> = own
+        .flat_map(|join| join.stitches.iter().flat_map(|(_, taken)| taken))
+        .copied()
+        .collect();
+    edge.edge.iter().filter(|id| !taken.contains(id)).count()
 }
 
 /// `5.2 cm`, or below one `9 mm`.

@@ -497,7 +497,9 @@ impl Reader<'_> {
                 self.at += taken;
                 self.swallow_step();
                 let kind = match kind {
-                    StepKind::Eyes(_) => StepKind::Eyes(eyes::place(&self.tokens[start..self.at])),
+                    StepKind::Eyes(_) => {
+                        StepKind::Eyes(eyes::place(&self.text[self.span_from(start).range()]))
+                    }
                     kind => kind,
                 };
                 items.push(Instruction {

@@ -1,8 +1,10 @@
 //! How far rounds are worked on: until a number of stitches, or a length that the maker may choose.
 
-use super::lex::{Kind, Token, lex};
+use super::lex::{Kind, Token};
 use super::tree::{Header, Length};
-use crate::source::Span;
+use crate::source::{Span, words};
+use crate::terms::gauge::round_mm;
+use crate::terms::lengths::lengths;
 
 /// What ends rounds that are worked on and on.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,7 +51,7 @@ pub(super) fn find(tokens: &[Token<'_>], text: &str, piece: &str) -> Option<Foun
             Kind::Word if depth == 0 => {
                 let found = match &*token.text {
                     "until" | "till" | "til" => until(tokens, at, text, piece),
-                    "for" => for_length(tokens, at, piece),
+                    "for" => for_length(tokens, at, text, piece),
                     "to" | "as" => as_you_like(tokens, at, piece),
                     _ => None,
                 };
@@ -122,7 +124,7 @@ fn until(tokens: &[Token<'_>], at: usize, text: &str, piece: &str) -> Option<Fou
                 | "happy"
         )
     });
-    let length_mm = length_in(words);
+    let length_mm = length_in(words, text);
     if !speaks_of_length && length_mm.is_none() {
         return None;
     }
@@ -183,7 +185,7 @@ fn until_stitches(tokens: &[Token<'_>], at: usize) -> Option<Found> {
 }
 
 /// `for 8 cm`, `for another 3 inches`.
-fn for_length(tokens: &[Token<'_>], at: usize, piece: &str) -> Option<Found> {
+fn for_length(tokens: &[Token<'_>], at: usize, text: &str, piece: &str) -> Option<Found> {
     // `leave a tail for 20 cm`
     let leaves = tokens[at.saturating_sub(4)..at]
         .iter()
@@ -192,7 +194,7 @@ fn for_length(tokens: &[Token<'_>], at: usize, piece: &str) -> Option<Found> {
         return None;
     }
     let end = end_of(tokens, at).min(at + 6);
-    let length_mm = length_in(&tokens[at + 1..end]);
+    let length_mm = length_in(&tokens[at + 1..end], text);
     let chosen = tokens[at + 1..end].iter().any(|t| t.is("many"))
         && tokens[at + 1..end]
             .iter()
@@ -263,44 +265,15 @@ fn name_of(words: &[Token<'_>], text: &str, piece: &str) -> String {
     }
 }
 
-/// The first length among some words, in millimetres.
-fn length_in(words: &[Token<'_>]) -> Option<f64> {
-    (0..words.len()).find_map(|at| {
-        let Kind::Number(whole) = words[at].kind else {
-            return None;
-        };
-        let (value, next) = decimal(words, at, whole);
-        let unit_mm = match &*words.get(next)?.text {
-            "mm" | "millimetres" | "millimeters" => 1.0,
-            "cm" | "cms" | "centimetres" | "centimeters" => 10.0,
-            // An inch is 25.4 mm by definition.
-            "in" | "inch" | "inches" | "\"" | "”" | "″" => 25.4,
-            _ => return None,
-        };
-        Some(value * unit_mm)
-    })
-}
-
-/// A number with its decimals, and the index after it.
-fn decimal(words: &[Token<'_>], at: usize, whole: u32) -> (f64, usize) {
-    let point = words
-        .get(at + 1)
-        .filter(|t| t.kind == Kind::Stop && !t.spaced);
-    let digits = words
-        .get(at + 2)
-        .filter(|t| matches!(t.kind, Kind::Number(_)) && !t.spaced);
-    match (point, digits) {
-        (Some(_), Some(digits)) => {
-            let text = format!("{whole}.{}", digits.text);
-            (text.parse().unwrap_or(f64::from(whole)), at + 3)
-        }
-        _ => (f64::from(whole), at + 1),
-    }
+/// The first length among some tokens, in millimetres.
+fn length_in(tokens: &[Token<'_>], text: &str) -> Option<f64> {
+    length_mm(&text[span_of(tokens).range()])
 }
 
 /// The length that some words name, in millimetres: `12 cm`.
 pub fn length_mm(words: &str) -> Option<f64> {
-    length_in(&lex(words, Span::new(0, words.len())))
+    let words: Vec<_> = words::split(words, 0).collect();
+    lengths(&words).next().map(|(_, length)| length.mm)
 }
 
 /// How many rounds the header's gauge makes of a length; `None` without a gauge of rounds.
@@ -310,13 +283,7 @@ pub fn rounds_in(header: &Header, text: &str, length_mm: f64) -> Option<u32> {
         .entries
         .iter()
         .find(|e| matches!(&*e.key, "gauge" | "tension"))?;
-    let words = lex(text, gauge.value);
-    let is_rounds = |t: &Token<'_>| matches!(&*t.text, "rnds" | "rounds" | "rows" | "rds");
-    let at = words.iter().position(is_rounds)?.checked_sub(1)?;
-    let Kind::Number(rounds) = words[at].kind else {
-        return None;
-    };
-    let over_mm = length_in(&words).filter(|mm| *mm > 0.0)?;
-    let rounds = (f64::from(rounds) * length_mm / over_mm).round();
+    let words: Vec<_> = words::split(&text[gauge.value.range()], 0).collect();
+    let rounds = (length_mm / round_mm(&words)?).round();
     (rounds >= 1.0).then(|| rounds.min(MOST) as u32)
 }

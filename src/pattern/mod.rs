@@ -51,6 +51,7 @@ mod tree;
 mod unknown;
 mod unlabelled;
 mod unsaid;
+pub(crate) mod whereabouts;
 mod whole;
 mod wrapped;
 mod yarn_words;

@@ -3,6 +3,7 @@
 use super::{Attachment, Held, Side, Stretch};
 use crate::fabric::{Fabric, Role};
 use crate::pattern::Pattern;
+use crate::pattern::whereabouts::{Rounds, apart, named_stitches, rounds};
 use crate::prose::{Names, Place, Prose, Sentence, Word};
 
 /// Words that put something somewhere.
@@ -40,10 +41,6 @@ const FEATURES: &[(&str, &[&str])] = &[
     ("eyebrow", &["eyebrow", "eyebrows"]),
     ("button", &["button", "buttons"]),
 ];
-/// The labels of rounds.
-const ROUNDS: &[&str] = &[
-    "rnd", "rnds", "round", "rounds", "rd", "rds", "r", "row", "rows",
-];
 /// Most copies that a sentence may put somewhere.
 const MOST_COPIES: u32 = 60;
 
@@ -80,14 +77,6 @@ pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) ->
 struct Teller<'a> {
     names: Names,
     fabric: &'a Fabric,
-}
-
-/// Rounds that a sentence names.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Rounds {
-    first: u32,
-    last: u32,
-    between: bool,
 }
 
 impl Teller<'_> {
@@ -219,47 +208,6 @@ fn names_it(words: &[Word<'_>]) -> bool {
     })
 }
 
-/// The rounds that the words name: `between Rnds 9 and 10`, `over Rnds 9 to 12`, `R6`, `rounds 15-18`.
-fn rounds(words: &[Word<'_>]) -> Option<Rounds> {
-    let label = words.iter().enumerate().find(|(at, word)| {
-        word.is_any(ROUNDS)
-            && words
-                .get(at + 1)
-                .is_some_and(|next| next.whole_number().is_some())
-    });
-    let (at, _) = label?;
-    let first = words[at + 1].whole_number()?;
-    let mut rest = words[at + 2..]
-        .iter()
-        .take(3)
-        .filter(|word| !word.is_any(ROUNDS));
-    let linked = rest.next();
-    let last = match linked {
-        Some(word) if word.is_any(&["and", "to", "through"]) => {
-            rest.next().and_then(Word::whole_number)
-        }
-        Some(word)
-            if word
-                .whole_number()
-                .is_some_and(|n| n > first && n - first < 60) =>
-        {
-            word.whole_number()
-        }
-        _ => None,
-    };
-    let between = words[..at]
-        .iter()
-        .rev()
-        .take(3)
-        .any(|word| word.is("between"));
-    let last = last.unwrap_or(first);
-    (last >= first).then(|| Rounds {
-        first,
-        last,
-        between: between && last - first == 1,
-    })
-}
-
 /// First and last stitch of each copy, as far as the words name stitches: `through the 15th and the 22nd st`, `centred between
 /// the 18th and the 19th st`, `on stitches 5 and 12`. `7 sts apart` alone says nothing of where the first is.
 fn spots(
@@ -293,46 +241,6 @@ fn spots(
             .collect(),
         _ => Vec::new(),
     }
-}
-
-/// Numbers of stitches: `the 15th and the 22nd st`, `stitch 9`, `sts 5 and 12`.
-fn named_stitches(words: &[Word<'_>]) -> Vec<u32> {
-    const STITCH: &[&str] = &["st", "sts", "stitch", "stitches"];
-    let is_ordinal = |at: usize| {
-        words.get(at + 1).is_some_and(|next| {
-            next.is_any(&["st", "nd", "rd", "th"]) && next.span.start == words[at].span.end
-        })
-    };
-    let mut numbers = Vec::new();
-    let mut after_stitch = false;
-    for (at, word) in words.iter().enumerate() {
-        match word.whole_number() {
-            Some(number) if is_ordinal(at) => numbers.push(number),
-            Some(number) if after_stitch => numbers.push(number),
-            _ if word.is_any(STITCH) => {
-                // `22nd st` and `6 sts` end a number; `stitch 9` opens one.
-                let ends_a_number = at > 0
-                    && (is_ordinal(at - 1) || words[at - 1].whole_number().is_some())
-                    || at > 1 && is_ordinal(at - 2);
-                after_stitch = !ends_a_number;
-            }
-            _ if word.is_any(&["and", "to", "the", "no", "number"]) => {}
-            _ => after_stitch = false,
-        }
-    }
-    numbers
-}
-
-/// `6 sts apart`, `with 4 stitches between them`: stitches that lie between two (common practice, no source).
-fn apart(words: &[Word<'_>]) -> Option<u32> {
-    words.windows(3).find_map(|trio| {
-        let is_so = trio[1].is_any(&["st", "sts", "stitch", "stitches"])
-            && trio[2].is_any(&["apart", "between"]);
-        trio[0]
-            .number()
-            .filter(|n| is_so && *n < 200.0)
-            .map(|n| n as u32)
-    })
 }
 
 /// `On each side`, `on both sides`.
@@ -380,40 +288,6 @@ mod tests {
 
     fn split(text: &str) -> Vec<Word<'_>> {
         words::split(text, 0).collect()
-    }
-
-    #[test]
-    fn rounds_are_found_in_the_usual_words() {
-        let told = |text: &str| rounds(&split(text)).map(|r| (r.first, r.last, r.between));
-        assert_eq!(
-            told("Insert eyes between Rnds 9 and 10"),
-            Some((9, 10, true))
-        );
-        assert_eq!(
-            told("Insert eyes between Rnd 9 and Rnd 10"),
-            Some((9, 10, true))
-        );
-        assert_eq!(told("Sew the beak over Rnds 9 to 12"), Some((9, 12, false)));
-        assert_eq!(told("Sew the arms to R6"), Some((6, 6, false)));
-        assert_eq!(
-            told("sew the tail between rounds 15-18"),
-            Some((15, 18, false))
-        );
-        assert_eq!(told("sew the tail on"), None);
-    }
-
-    #[test]
-    fn stitches_are_numbers_with_their_word_and_not_numbers_of_stitches() {
-        assert_eq!(
-            named_stitches(&split("through the 15th and the 22nd st, 6 sts apart")),
-            [15, 22]
-        );
-        assert_eq!(
-            named_stitches(&split("at stitch 9, with 7 stitches between")),
-            [9]
-        );
-        assert_eq!(named_stitches(&split("on sts 5 and 12")), [5, 12]);
-        assert_eq!(named_stitches(&split("6 sts apart")), [0; 0]);
     }
 
     #[test]

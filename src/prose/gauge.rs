@@ -1,11 +1,9 @@
 //! What the words say of the size of stitches.
 
-use super::lengths::{Length, length_at};
-use super::words::Word;
-use super::{Place, Prose, Sentence};
+use super::{Place, Prose, Sentence, Word};
+use crate::terms::gauge::{round_mm, stitch_mm};
+use crate::terms::lengths::lengths;
 
-/// The widest and narrowest stitch that a gauge is believed to tell, in mm.
-pub(crate) const BELIEVED_MM: (f64, f64) = (0.5, 100.0);
 /// The thinnest and thickest hook that is believed, in mm.
 const HOOKS_MM: (f64, f64) = (0.5, 30.0);
 
@@ -44,27 +42,8 @@ pub(crate) fn gauge(prose: &Prose<'_>) -> GaugeTold {
 
 /// `22 sts and 24 rnds = 10 cm`, `16 sts = 4 in, 18 rows = 4 in`.
 fn by_stitches(words: &[Word<'_>]) -> Option<GaugeTold> {
-    const STITCHES: &[&str] = &[
-        "st", "sts", "stitch", "stitches", "sc", "dc", "hdc", "tr", "htr",
-    ];
-    const ROUNDS: &[&str] = &["rnd", "rnds", "round", "rounds", "row", "rows", "r"];
-    let counted = |names: &[&str]| {
-        words
-            .windows(2)
-            .position(|pair| pair[0].number().is_some() && pair[1].is_any(names))
-    };
-    // The length that a count is followed by, or else the first of all.
-    let size = |at: usize| {
-        let count = words[at].number()?;
-        let (_, length) = lengths(words)
-            .find(|&(place, _)| place > at)
-            .or_else(|| lengths(words).next())?;
-        let size = length.mm / count;
-        (size >= BELIEVED_MM.0 && size <= BELIEVED_MM.1).then_some(size)
-    };
-    let width_mm = size(counted(STITCHES)?)?;
-    let height = counted(ROUNDS).and_then(size);
-    let height = height.map(|height_mm| height_mm / width_mm);
+    let width_mm = stitch_mm(words)?;
+    let height = round_mm(words).map(|height_mm| height_mm / width_mm);
     Some(GaugeTold::Stitches {
         width_mm,
         // Rounds so unlike stitches are rounds of something else than single crochet.
@@ -85,11 +64,6 @@ fn by_first_rounds(words: &[Word<'_>]) -> Option<GaugeTold> {
         last_round,
         mm: length.mm,
     })
-}
-
-/// Every length among some words, with the place where it starts.
-fn lengths(words: &[Word<'_>]) -> impl Iterator<Item = (usize, Length)> {
-    (0..words.len()).filter_map(|at| Some((at, length_at(words, at)?)))
 }
 
 /// The hook's size in mm, from its line in the header or the list of materials.

@@ -2,14 +2,14 @@
 
 mod gauge;
 mod lean;
-pub(crate) mod lengths;
 pub(crate) mod materials;
 mod names;
 mod sentences;
 pub(crate) mod tokens;
-pub(crate) mod words;
 
-pub(crate) use gauge::{BELIEVED_MM, GaugeTold, gauge};
+pub(crate) use crate::source::words;
+pub(crate) use crate::terms::lengths;
+pub(crate) use gauge::{GaugeTold, gauge};
 pub use lean::Lean;
 pub(crate) use lean::{hand, lean};
 pub(crate) use names::Names;

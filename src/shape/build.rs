@@ -1,8 +1,9 @@
 //! A web of points made into springs, cells and hinges.
 
 use std::collections::BTreeMap;
+use std::f64::consts::TAU;
 
-use super::coefficients::{DRAWN_SHUT, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
+use super::coefficients::{AS_FLAT, DRAWN_SHUT, EASE, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
 use super::energy::{hinge_stiffness, volume};
 use super::making::Making;
 use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
@@ -22,7 +23,7 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
         pressed: making.pressed,
         ..Mesh::default()
     };
-    add_springs(&mut mesh, web);
+    add_springs(&mut mesh, web, making);
     add_struts(&mut mesh, web);
     let mut is_fold = Vec::new();
     add_cells(&mut mesh, web, making, &mut is_fold);
@@ -37,23 +38,22 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
     mesh
 }
 
-fn add_springs(mesh: &mut Mesh, web: &Web) {
+fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
+    let gives = making.stuffing == 0.0 && lies_flat(web);
     for (place, knot) in web.knots.iter().enumerate() {
         let point = place as PointId;
         if let Some(next) = knot.next {
             let after = &web.knots[next as usize];
+            let is_slack = knot.bridges || after.bridges;
             mesh.springs.push(Spring {
                 a: point,
                 b: next,
                 rest: (knot.width + after.width) / 2.0,
                 pull: 1.0,
-                push: if knot.bridges || after.bridges {
-                    std::env::var("SL")
-                        .ok()
-                        .and_then(|s| s.parse().ok())
-                        .unwrap_or(SLACK)
-                } else {
-                    1.0
+                push: if is_slack { SLACK } else { 1.0 },
+                ease: match gives && !is_slack {
+                    true => EASE * WIDTH,
+                    false => 0.0,
                 },
             });
         }
@@ -68,9 +68,32 @@ fn add_springs(mesh: &mut Mesh, web: &Web) {
                 rest,
                 pull: 1.0,
                 push: 1.0,
+                ease: 0.0,
             });
         }
     }
+}
+
+/// True for a piece whose rounds are all about as long as those of a flat disc, or longer. Only there does cloth lie so flat that its stitches are free
+/// to give: what is bent to a tube keeps its width.
+fn lies_flat(web: &Web) -> bool {
+    let mut begins = 0.0;
+    let mut from_start = vec![0.0; web.rows.len()];
+    web.rows.iter().enumerate().all(|(place, row)| {
+        let around = start::around(web, row);
+        if row.is_chain {
+            // Rounds go along both sides of a chain that is not joined to a ring.
+            begins = if row.is_ring { around } else { 2.0 * around };
+            return true;
+        }
+        let mut feet = row.points.iter().flat_map(|&p| &web.knots[p as usize].feet);
+        let foot = feet.next().filter(|&&foot| Some(foot) != web.start);
+        let below = foot.map_or(0.0, |&foot| {
+            from_start[web.knots[foot as usize].row as usize]
+        });
+        from_start[place] = below + start::mean_height(web, row);
+        row.is_ring && around - begins >= AS_FLAT * TAU * from_start[place]
+    })
 }
 
 /// Chains that bridge a gap keep away from what the stitches beside the gap stand on: a slack loop stands out.
@@ -86,18 +109,13 @@ fn add_struts(mesh: &mut Mesh, web: &Web) {
         let feet = [sides[0].feet.last(), sides[1].feet.first()];
         for (knot, foot) in sides.into_iter().zip(feet) {
             let Some(&foot) = foot else { continue };
-            mesh.springs.extend(chains.iter().map(|&chain| {
-                Spring {
-                    a: foot,
-                    b: chain,
-                    rest: std::env::var("SO")
-                        .ok()
-                        .and_then(|s| s.parse().ok())
-                        .unwrap_or(STANDS_OUT)
-                        * knot.height,
-                    pull: 0.0,
-                    push: 1.0,
-                }
+            mesh.springs.extend(chains.iter().map(|&chain| Spring {
+                a: foot,
+                b: chain,
+                rest: STANDS_OUT * knot.height,
+                pull: 0.0,
+                push: 1.0,
+                ease: 0.0,
             }));
         }
     }
@@ -135,6 +153,7 @@ fn add_end_of_spiral(mesh: &mut Mesh, web: &Web, is_fold: &mut Vec<bool>) {
         rest: (WIDTH * WIDTH + step * step).sqrt(),
         pull: 1.0,
         push: 1.0,
+        ease: 0.0,
     });
     let wrong_side = web.rows[web.knots[end.last as usize].row as usize].wrong_side;
     if push_cell(mesh, &[end.last], &[end.foot, end.first], wrong_side) {

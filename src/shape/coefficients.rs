@@ -30,6 +30,15 @@ pub const LAYER: f64 = 0.25;
 pub const FOLD: f64 = 0.3;
 /// Width of a stitch, in widths: by definition.
 pub const WIDTH: f64 = 1.0;
+/// How far stitches side by side give, wider or narrower, before they resist, as a share of their width: in a piece that [lies flat](AS_FLAT),
+/// where nothing draws the cloth taut. Discs of treble lie flat with 16 to 18 more a round, 6 in the hundred about their mean; squares of double crochet with 16, where a height of 1.91
+/// leaves room for 15.3; squares of single crochet with 8, where 0.95 leaves room for 7.6 (common practice, no source; own estimate from these).
+pub const EASE: f64 = 0.08;
+/// How much of a spring's strength is left while it gives. Own estimate, no source: enough to make the shape a definite one.
+pub const EASED: f64 = 0.1;
+/// From which share of a flat disc's length on a round counts as flat. Own estimate, no source: discs of single crochet that grow by 5 a round, not
+/// by 4.
+pub const AS_FLAT: f64 = 0.75;
 /// Width of a chain that bridges a gap, in widths: three stand as high as a double crochet of 1.91 (common practice, no source).
 pub const CHAIN_WIDTH: f64 = 0.64;
 /// How much of a spring's strength such a chain has against being pushed together: it is a slack loop then, which the corners of squares stand out

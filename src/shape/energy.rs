@@ -52,13 +52,9 @@ fn springs(mesh: &Mesh, points: &[Vec3], gradient: &mut [Vec3]) -> f64 {
         let along = points[b] - points[a];
         let length = along.length();
         let stretch = length - spring.rest;
-        let strength = match stretch < 0.0 {
-            true => spring.push,
-            false => spring.pull,
-        };
-        sum += 0.5 * strength * stretch * stretch;
+        sum += spring.energy(stretch);
         if length > 1e-12 {
-            let force = along * (strength * stretch / length);
+            let force = along * (spring.force(stretch) / length);
             gradient[a] -= force;
             gradient[b] += force;
         }

@@ -2,9 +2,10 @@
 
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
-use crate::prose::{self, BELIEVED_MM, GaugeTold, Prose};
+use crate::prose::{self, GaugeTold, Prose};
 use crate::source::Source;
 use crate::terms::Height;
+use crate::terms::gauge::BELIEVED_MM;
 
 /// The size of a stitch.
 #[derive(Debug, Clone, Copy, PartialEq)]

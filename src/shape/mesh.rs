@@ -1,5 +1,6 @@
 //! The fabric as points, springs and cells: what the energy is made of.
 
+use super::coefficients::EASED;
 use super::vector::Vec3;
 
 /// Place of a point in [`Mesh::start`].
@@ -18,6 +19,30 @@ pub struct Spring {
     pub pull: f64,
     /// How much of its strength it has against being pushed together.
     pub push: f64,
+    /// How far it gives either way, with hardly any of that strength, before it resists; in widths.
+    pub ease: f64,
+}
+
+impl Spring {
+    /// What it stores when it is so much longer than at rest, in widths.
+    pub fn energy(&self, stretch: f64) -> f64 {
+        let beyond = self.beyond(stretch);
+        0.5 * self.strength(stretch) * (EASED * stretch * stretch + (1.0 - EASED) * beyond * beyond)
+    }
+
+    /// How hard it pulls then; negative if it pushes.
+    pub fn force(&self, stretch: f64) -> f64 {
+        self.strength(stretch) * (EASED * stretch + (1.0 - EASED) * self.beyond(stretch))
+    }
+
+    fn strength(&self, stretch: f64) -> f64 {
+        if stretch < 0.0 { self.push } else { self.pull }
+    }
+
+    /// How far a stretch is beyond its ease.
+    fn beyond(&self, stretch: f64) -> f64 {
+        stretch - stretch.clamp(-self.ease, self.ease)
+    }
 }
 
 /// A cell's two diagonals: `a` to `c` and `b` to `d`, in their order round it.

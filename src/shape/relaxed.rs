@@ -233,8 +233,7 @@ impl Relaxed {
         for spring in self.mesh.springs.iter().filter(|spring| spring.pull > 0.0) {
             let (a, b) = (spring.a as usize, spring.b as usize);
             let length = (self.points[b] - self.points[a]).length() / self.width_cm;
-            let off = (length - spring.rest) / spring.rest;
-            let strain = if off < 0.0 { spring.push * off } else { off };
+            let strain = spring.force(length - spring.rest) / spring.rest;
             // A stitch holds its foot and the yarn on both sides of it, but not what is worked into it.
             for (end, holds) in [(a, self.holds(b, a)), (b, true)] {
                 if holds {

@@ -144,7 +144,7 @@ fn profile(web: &Web, lean: f64) -> Vec<Ring> {
 }
 
 /// How long a row is along its yarn, in widths.
-fn around(web: &Web, row: &Row) -> f64 {
+pub(super) fn around(web: &Web, row: &Row) -> f64 {
     let widths = row
         .points
         .iter()
@@ -176,7 +176,8 @@ fn ridge(web: &Web, row: &Row, rings: &[Ring]) -> Option<Ridge> {
     Some(Ridge { at, out, up })
 }
 
-fn mean_height(web: &Web, row: &Row) -> f64 {
+/// How high the stitches of a row are on average, in widths.
+pub(super) fn mean_height(web: &Web, row: &Row) -> f64 {
     let heights = row.points.iter().map(|&point| &web.knots[point as usize]);
     let heights = heights.filter(|knot| !knot.feet.is_empty());
     let (sum, count) = heights.fold((0.0, 0.0), |(sum, count), knot| {

@@ -5,6 +5,7 @@
 
 pub mod limits;
 mod problem;
+pub(crate) mod words;
 
 pub use problem::{Level, Mend, Problem};
 

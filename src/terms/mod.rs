@@ -2,8 +2,10 @@
 //! writing it.
 
 pub(crate) mod colours;
+pub(crate) mod gauge;
 pub(crate) mod hooks;
 mod into;
+pub(crate) mod lengths;
 pub mod near;
 pub mod sides;
 mod stitch;

@@ -1,5 +1,7 @@
 //! Where the front of a piece is in space, and its eyes.
 
+use std::f64::consts::PI;
+
 use crate::fabric::Piece;
 use crate::pattern::Pattern;
 use crate::prose::{lengths, words};
@@ -70,11 +72,11 @@ impl Kit<'_> {
     }
 
     /// The angle of a piece's front from its own +x towards +y, in radians; that of a flat one is its flat side, and where nothing tells the
-    /// front, it is opposite the start of the rounds.
+    /// front, it is opposite the start of the rounds, or as near to there as squares and ovals look straight ahead.
     pub fn front(&self, piece: usize) -> f64 {
         let shape = &self.shapes.pieces[piece];
         if shape.pressed || shape.web.rows.iter().all(|row| !row.is_ring) {
-            return -std::f64::consts::FRAC_PI_2;
+            return -PI / 2.0;
         }
         let known = || {
             let front = self.placement.hosts[piece].front?;
@@ -82,7 +84,7 @@ impl Kit<'_> {
             let round = place(&self.fabric.pieces[piece], front.round)?;
             angle(spot.of(&shape.points) - axis(shape, round)?)
         };
-        known().unwrap_or_else(|| start_of_rounds(shape) + std::f64::consts::PI)
+        known().unwrap_or_else(|| squared(&shape.points, start_of_rounds(shape) + PI))
     }
 }
 
@@ -103,6 +105,32 @@ fn middle(shape: &Relaxed, points: &[u32]) -> Vec3 {
 
 fn angle(way: Vec3) -> Option<f64> {
     (way.x * way.x + way.y * way.y > 1e-9).then(|| libm::atan2(way.y, way.x))
+}
+
+/// The direction near to `front` in which points take up least width and depth, if that is worth turning them for.
+fn squared(points: &[Vec3], front: f64) -> f64 {
+    const DEGREE: f64 = PI / 180.0;
+    const WORTH: f64 = 0.97;
+    let room = |turn: i32| {
+        let angle = front + f64::from(turn) * DEGREE;
+        let (sin, cos) = (libm::sin(angle), libm::cos(angle));
+        reach(points, Vec3::new(cos, sin, 0.0)) + reach(points, Vec3::new(-sin, cos, 0.0))
+    };
+    let turned = (-45..45).map(|turn| (turn, room(turn)));
+    let best = turned.min_by(|(_, one), (_, other)| one.total_cmp(other));
+    match best {
+        Some((turn, least)) if least < WORTH * room(0) => front + f64::from(turn) * DEGREE,
+        _ => front,
+    }
+}
+
+/// How far points reach along a direction.
+fn reach(points: &[Vec3], along: Vec3) -> f64 {
+    let ways = points.iter().map(|point| point.dot(along));
+    let (low, high) = ways.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| {
+        (low.min(at), high.max(at))
+    });
+    high - low
 }
 
 /// The middle of the first stitches of all rounds, seen from the axis.

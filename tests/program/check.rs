@@ -168,6 +168,20 @@ Rnd 7: dec x 6 (6)
 Fasten off. Close the hole.
 ";
 
+/// A part joined through one layer takes one stitch a stitch (common practice, no source): 8 less 3.
+#[test]
+fn what_a_join_leaves_of_an_edge_is_said() {
+    let bench = Bench::new();
+    let text = "# Fish\nTerms: US\n\n## Fin (make 2)\nRnd 1: 8 sc in magic ring (8)\nRnd 2: sc in each st around (8)\nFasten off.\n\n\
+        ## Body\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\n\
+        Rnd 3: 3 sc, 3 sc through one layer of the first fin, 3 sc, 3 sc through one layer of the second fin (12)\n";
+    bench.file("fish.md", text);
+    let outcome = bench.run(&["check", "fish.md"]);
+    let expected =
+        "  Before round 3: have Fin 1 and 2 finished; 5 stitches of each edge stay free.\n";
+    assert!(outcome.out.contains(expected), "{}", outcome.out);
+}
+
 /// A round of n stitches of 5 mm is 5n/π mm across (geometry): 28.6 mm for 18, 19.1 for 12, 9.5 for 6.
 #[test]
 fn the_order_of_work_stands_under_the_rounds() {

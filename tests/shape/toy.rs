@@ -142,3 +142,46 @@ fn a_toy_from_the_bottom_up_stands_on_its_start() {
     assert!((height(&down) + height(&up) - whole).abs() < 0.6);
     assert!(up.middle("Fin", 1).x > 1.5, "the first fin is its left one");
 }
+
+/// What has sides and no front is not set down askew: it takes up as little width and depth as it can.
+#[test]
+fn a_square_lies_square() {
+    let text = "\
+# Square
+Terms: US
+
+## Square
+Rnd 1: ch 3 (counts as dc), 2 dc in magic ring, ch 2, *3 dc in ring, ch 2; rep from * 2 more times; join with sl st to 3rd ch of beg ch-3 (12 dc, 4 ch-2 sps)
+Rnd 2: ch 3 (counts as dc), dc in next 2 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp, *dc in next 3 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp; rep from * 2 more times; join with sl st to 3rd ch of beg ch-3 (28 dc, 4 ch-2 sps)
+";
+    let source = Source::new("square.md", text);
+    let (pattern, _) = pattern::read(&source);
+    let (fabric, _) = fabric::work(&pattern);
+    let shapes = shape::relax(&source, &pattern, &fabric);
+    let placement: Placement = place::place(&source, &pattern, &fabric);
+    let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
+    let size = kit.alone(0).size(&shapes);
+    let piece = &shapes.pieces[0];
+    let across = |turn: f64| {
+        let (sin, cos) = (libm::sin(turn), libm::cos(turn));
+        let along = piece
+            .points
+            .iter()
+            .map(|point| point.x * cos + point.y * sin);
+        let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| {
+            (low.min(at), high.max(at))
+        });
+        high - low
+    };
+    let room = (0..90).map(|turn| {
+        let turn = f64::from(turn).to_radians();
+        across(turn) + across(turn + std::f64::consts::FRAC_PI_2)
+    });
+    let (least, most) = room.fold((f64::INFINITY, 0.0_f64), |(least, most), room| {
+        (least.min(room), most.max(room))
+    });
+    assert!(
+        most > 1.2 * least && size.x + size.y < 1.01 * least,
+        "{size:?} where {least} to {most} can be"
+    );
+}

@@ -46,6 +46,9 @@ pub struct Item {
     pub stroke: Option<(Rgb, f64)>,
 }
 
+/// How thick yarn is drawn, in widths of a stitch.
+const THICK: f64 = 0.3;
+
 /// A line's width in mm on paper.
 const fn on_paper(mm: f64) -> f64 {
     -mm
@@ -60,14 +63,17 @@ pub fn scene(
     marks_joins: bool,
 ) -> Vec<Item> {
     let mut items = Vec::new();
+    let high_cm = toy.size(shapes).z;
     for (place, part) in toy.parts.iter().enumerate() {
         let eyes = toy.eyes.iter().filter(|(on, _)| *on == place);
+        let shape = &shapes.pieces[part.piece];
         let stage = Stage {
             fabric,
             piece: &fabric.pieces[part.piece],
-            shape: &shapes.pieces[part.piece],
+            shape,
             part,
             view,
+            is_edge: view != View::Top && high_cm < THICK * shape.width_cm,
         };
         stage.add_patches(&mut items);
         stage.add_closing(&mut items);
@@ -90,6 +96,8 @@ struct Stage<'a> {
     shape: &'a Relaxed,
     part: &'a Part,
     view: View,
+    /// Nothing is seen but the edge of cloth that lies flat.
+    is_edge: bool,
 }
 
 impl Stage<'_> {
@@ -127,13 +135,22 @@ impl Stage<'_> {
             near: nearness(&ends),
             path: polygon(ends.into_iter(), false),
             fill: None,
-            stroke: Some((tone::strand(colour, 90.0), 0.3 * self.shape.width_cm)),
+            stroke: Some((tone::strand(colour, 90.0), THICK * self.shape.width_cm)),
         }
     }
 
     fn add_side(&self, side: &Side, colour: Rgb, shows_inside: bool, items: &mut Vec<Item>) {
         let outline: Vec<Vec3> = side.outline.iter().map(|&at| self.seen(at)).collect();
         let near = nearness(&outline);
+        if self.is_edge {
+            items.push(Item {
+                near,
+                path: polygon(outline.into_iter(), true),
+                fill: None,
+                stroke: Some((tone::ground(colour, 90.0), THICK * self.shape.width_cm)),
+            });
+            return;
+        }
         for face in faces(&outline, side.head()) {
             let is_inside = doubled_area(&face) <= 0.0;
             if is_inside && !shows_inside {
@@ -217,7 +234,7 @@ impl Stage<'_> {
             if is_edge || (faces && other == Some(&false)) {
                 let (a, b) = (self.point(from), self.point(to));
                 items.push(Item {
-                    near: a.middle(b).z + 0.3 * self.shape.width_cm,
+                    near: a.middle(b).z + THICK * self.shape.width_cm,
                     path: polygon([a, b].into_iter(), false),
                     fill: None,
                     stroke: Some((INK, on_paper(0.3))),

@@ -1,7 +1,7 @@
 //! Lengths in the words.
 
-use super::words::Word;
 use crate::source::Span;
+use crate::source::words::Word;
 
 /// Millimetres in an inch, by definition.
 const INCH_MM: f64 = 25.4;
@@ -47,9 +47,15 @@ pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
         unit_at += 2;
     }
     let unit = words.get(unit_at)?;
-    let unit_mm = if unit.is_any(&["cm", "centimetres", "centimeters"]) {
+    let unit_mm = if unit.is_any(&["cm", "cms", "centimetres", "centimeters"]) {
         10.0
-    } else if unit.is_any(&["mm", "millimetres", "millimeters"]) {
+    } else if unit.is_any(&[
+        "mm",
+        "millimetres",
+        "millimeters",
+        "millimetres",
+        "millimeters",
+    ]) {
         1.0
     } else if unit.is_any(&["in", "inch", "inches", "\"", "″", "”"]) {
         INCH_MM
@@ -76,15 +82,20 @@ fn fraction(text: &str) -> Option<f64> {
     }
 }
 
+/// Every length among some words, with the place where it starts.
+pub(crate) fn lengths(words: &[Word<'_>]) -> impl Iterator<Item = (usize, Length)> {
+    (0..words.len()).filter_map(|at| Some((at, length_at(words, at)?)))
+}
+
 /// True if some words hold a length.
 pub(crate) fn has_length(words: &[Word<'_>]) -> bool {
-    (0..words.len()).any(|at| length_at(words, at).is_some())
+    lengths(words).next().is_some()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::words;
     use super::*;
+    use crate::source::words;
 
     fn length(text: &str) -> Option<f64> {
         let words: Vec<Word<'_>> = words::split(text, 0).collect();

@@ -1,6 +1,6 @@
-//! Text → words with their places: letters, or digits.
+//! Text → plain words with their places, of no trade: letters, or digits.
 
-use crate::source::Span;
+use super::Span;
 
 /// A word or a number of the text, as it stands there.
 #[derive(Debug, Clone, Copy)]
