@@ -1,5 +1,5 @@
-//! A round that goes round two parts and both sides of the chain between them, such as a body on two legs: a long oval, a part about each
-//! end.
+//! A round that goes round two parts and both sides of the chain between them, or one side of it, such as a body on two legs: a long oval, a
+//! part about each end.
 
 use std::f64::consts::PI;
 use std::ops::Range;
@@ -19,7 +19,7 @@ pub(super) struct Across {
     pub half_mm: f64,
     /// The chains that are worked into, in order, with how far each lies from the middle in the direction of work along the lower side, in mm.
     pub chains: Vec<(StitchId, f64)>,
-    /// The slots on each side of the chain, in order of work.
+    /// The slots on each side of the chain, in order of work; none where a side is left unworked.
     sides: [Range<usize>; 2],
     /// True if the lower side comes first: the round begins with the chain. Else it begins with a part, and with the upper side.
     low_first: bool,
@@ -42,12 +42,10 @@ impl Across {
         }
         let sides = sides(piece, course)?;
         let slots = &course.slots.slots;
-        let mut chains: Vec<StitchId> = Vec::new();
-        for i in sides[0].clone() {
-            let foot = chain_under(piece, course, i)?;
-            if chains.last() != Some(&foot) {
-                chains.push(foot);
-            }
+        let mut chains = chains_along(piece, course, &sides[0]);
+        if chains.is_empty() {
+            chains = chains_along(piece, course, &sides[1]);
+            chains.reverse();
         }
         let low_first = sides[0].start == 0;
         let width =
@@ -100,43 +98,52 @@ impl Across {
     pub fn spans(&self, piece: &Piece, course: &Course, ring: &Ring) -> Vec<Span> {
         let count = course.slots.slots.len();
         let length = ring.length();
+        let at = |side: usize, off_mm: f64| match (side == 0) == self.low_first {
+            true => ring.half_mm + off_mm + side as f64 * length,
+            false => 3.0 * ring.half_mm + PI * ring.radius_mm - off_mm,
+        };
         let mut places = vec![0.0; count];
+        // From where to where on the line each side reaches: a side without stitches is a point over the middle of the chain.
+        let offs_mm = self.chains.iter().map(|(_, off_mm)| off_mm);
+        let middle_mm = offs_mm.sum::<f64>() / self.chains.len() as f64;
+        let mut reach = [0, 1].map(|side| [at(side, middle_mm); 2]);
         for (side, slots) in self.sides.iter().enumerate() {
             for i in slots.clone() {
                 let foot = chain_under(piece, course, i);
                 let chain = self.chains.iter().find(|(id, _)| Some(*id) == foot);
-                let off_mm = chain.map_or(0.0, |(_, off_mm)| *off_mm);
-                places[i] = match (side == 0) == self.low_first {
-                    true => ring.half_mm + off_mm + side as f64 * length,
-                    false => 3.0 * ring.half_mm + PI * ring.radius_mm - off_mm,
-                };
+                places[i] = at(side, chain.map_or(0.0, |(_, off_mm)| *off_mm));
+            }
+            if !slots.is_empty() {
+                reach[side] = [places[slots.start], places[slots.end - 1]];
             }
         }
         let [one, other] = &self.sides;
+        let [[start, from], [to, end]] = reach;
         let share = |from: f64, to: f64, slots: usize| (to - from) / (slots + 1) as f64;
-        let (from, between) = (places[one.end - 1], one.end..other.start);
-        let step = share(from, places[other.start], between.len());
+        let between = one.end..other.start;
+        let step = share(from, to, between.len());
         for (i, place) in places[between].iter_mut().enumerate() {
             *place = from + step * (i + 1) as f64;
         }
         // The round's end and its start share an end of the oval, with its number between them.
-        let (from, to) = (places[other.end - 1], places[one.start]);
         let about_start = count - other.end + one.start;
-        let step = share(from + course.seam_mm, to + length, about_start);
+        let step = share(end + course.seam_mm, start + length, about_start);
         for (i, place) in places[other.end..].iter_mut().enumerate() {
-            *place = from + step * (i + 1) as f64;
+            *place = end + step * (i + 1) as f64;
         }
         for (i, place) in places[..one.start].iter_mut().rev().enumerate() {
-            *place = to - step * (i + 1) as f64;
+            *place = start - step * (i + 1) as f64;
         }
         places.into_iter().map(|s| Some((s, s))).collect()
     }
 }
 
-/// The slots on one side of the chain and on the other; `None` unless there are two such runs.
+/// The slots on one side of the chain and on the other; `None` unless there are two such runs, or one and a second place where a part
+/// ends and another begins.
 fn sides(piece: &Piece, course: &Course) -> Option<[Range<usize>; 2]> {
+    let count = course.slots.slots.len();
     let mut sides: Vec<Range<usize>> = Vec::new();
-    for i in 0..course.slots.slots.len() {
+    for i in 0..count {
         if chain_under(piece, course, i).is_none() {
             continue;
         }
@@ -145,7 +152,36 @@ fn sides(piece: &Piece, course: &Course) -> Option<[Range<usize>; 2]> {
             _ => sides.push(i..i + 1),
         }
     }
+    if let [only] = sides.as_slice() {
+        let left = left_side(piece, course, only)?;
+        sides.push(left..left);
+        sides.sort_by_key(|side| side.start);
+    }
     sides.try_into().ok()
+}
+
+/// Where a round that works one side of a chain passes the other: between two parts, or at the round's end.
+fn left_side(piece: &Piece, course: &Course, worked: &Range<usize>) -> Option<usize> {
+    let slots = &course.slots.slots;
+    let part = |i: usize| match slots[i].kind {
+        SlotKind::Stitch(id) => piece.stitch(id).join,
+        _ => None,
+    };
+    let first = (0..slots.len()).find_map(part)?;
+    let last = (0..slots.len()).rev().find_map(part)?;
+    if worked.start > 0 && worked.end < slots.len() {
+        return (first != last).then_some(slots.len());
+    }
+    let other = |i: &usize| part(*i).is_some_and(|part| part != first);
+    (0..slots.len()).find(other)
+}
+
+/// The chains that some slots stand on, in their order.
+fn chains_along(piece: &Piece, course: &Course, side: &Range<usize>) -> Vec<StitchId> {
+    let feet = side.clone().filter_map(|i| chain_under(piece, course, i));
+    let mut chains: Vec<StitchId> = feet.collect();
+    chains.dedup();
+    chains
 }
 
 /// How many stitches of the piece's own round before are worked into.

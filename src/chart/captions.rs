@@ -159,6 +159,13 @@ pub(super) fn captions(scene: &Scene, panel: &Panel) -> Vec<String> {
     captions
 }
 
+/// Signs that are not drawn, in a line of caption; nothing if all did.
+pub(super) fn missing_caption(missing: &[String]) -> Option<String> {
+    let several = missing.join("; ");
+    (!missing.is_empty()).then(|| format!("Not drawn: {several}."))
+}
+
+/// What a panel shows in words.
 pub(super) fn description(captions: &[String], panel: &Panel) -> String {
     let mut said: Vec<&str> = captions.iter().map(String::as_str).collect();
     said.extend(panel.rings.iter().map(|ring| ring.says.as_str()));

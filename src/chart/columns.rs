@@ -193,6 +193,7 @@ impl Row<'_> {
             length: None,
             whole: true,
             evenly: false,
+            grows: false,
         };
         room.places(spans)
     }

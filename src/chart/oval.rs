@@ -4,6 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::across::Across;
 use super::cut::{Course, Cut, is_open_chain};
+use super::glyph::DOT_DROP_MM;
 use super::lines::stretches;
 use super::panel::{Glyph, Layout};
 use super::scene::{Scene, Spot};
@@ -166,22 +167,27 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
     let length = ground.length().unwrap_or_default();
     for (i, &id) in rest.iter().enumerate() {
         let (head, s, direction) = if ring {
-            let s = length * (i as f64 + 0.5) / rest.len() as f64;
+            // The slip stitch that closes the ring lies at its start.
+            let s = length * (i + 1) as f64 / rest.len() as f64;
             (ground.at(s, 0.0), s, ground.along(s))
         } else {
             let lift = beside_mm + CHAIN_MM * (i as f64 + 0.5) - ground_mm;
             (ground.at(seam, lift), seam, ground.up(seam))
         };
         let is_chain = piece.stitch(id).kind.height == Height::Chain;
+        let (head, glyph) = match (is_chain, ring) {
+            (true, _) => (head, glyph(head, direction)),
+            (false, true) => {
+                let up = ground.up(s);
+                (head + up * DOT_DROP_MM, Glyph::Dot { up })
+            }
+            (false, false) => (head, Glyph::None),
+        };
         let spot = Spot {
             head,
             track: ground,
             s,
-            glyph: if is_chain {
-                glyph(head, direction)
-            } else {
-                Glyph::None
-            },
+            glyph,
         };
         scene.spots.set(id, spot);
     }

@@ -28,6 +28,10 @@ use crate::terms::{Form, Hand, Into};
 
 /// Most stitches of a round, not joined, in which decreases stand straight over what they are worked into.
 const NARROW: usize = 12;
+/// Fewest stitches, less one, of a round that grows and is spread more evenly than its increases are.
+const CROWDED: usize = 18;
+/// How far the stitches about the end of an oval lean at most to close what the number does not need, in heights of their round.
+const CLOSING: f64 = 0.3;
 /// A round that covers less of the round below than this is worked over a part of it.
 const WHOLE: f64 = 0.7;
 
@@ -143,6 +147,11 @@ fn place_course(scene: &mut Scene, k: usize, stretch: f64, own: Option<&[f64]>) 
     let spans = match (across, &track) {
         (Some(across), Track::Ring(ring)) => across.spans(scene.piece, &course, ring),
         _ if follows && course.slots.start.is_empty() => vec![None; course.slots.slots.len()],
+        (_, Track::Ring(ring)) if k > 0 && ring.half_mm > 0.0 && ring.sides == 2 => {
+            let mut spans = spans(scene, &course.slots, &track);
+            close_oval(scene.piece, &course, ring, &mut spans);
+            spans
+        }
         _ => spans(scene, &course.slots, &track),
     };
     let want = match own {
@@ -189,6 +198,40 @@ fn spans(scene: &Scene, slots: &Slots, track: &Track) -> Vec<Span> {
         .collect();
     uncross(scene.piece, slots, &mut spans);
     spans
+}
+
+/// Draws the stitches about the end of an oval where a round starts towards each other until there is just room for the number: on rounds
+/// farther out it needs no more than on the first.
+fn close_oval(piece: &Piece, course: &Course, ring: &Ring, spans: &mut [Span]) {
+    let (length, half_circle) = (ring.length(), PI * ring.radius_mm);
+    let first = spans.iter().position(Option::is_some);
+    let last = spans.iter().rposition(Option::is_some);
+    let (Some(first), Some(last)) = (first, last) else {
+        return;
+    };
+    let (Some((start, _)), Some((_, end))) = (spans[first], spans[last]) else {
+        return;
+    };
+    let gaps = course.slots.gaps();
+    let between: f64 = gaps[last..].iter().chain(&gaps[..first]).sum();
+    let needed = between + course.seam_mm;
+    let free = start + length - end - needed;
+    // The half circle ends where the first side begins, and begins where the second one ends.
+    let (low, high) = (length - half_circle, 0.0);
+    if free <= 0.0 || end <= low || start >= high || !is_whole(piece, &course.slots) {
+        return;
+    }
+    let most = CLOSING * course.height_mm / (end - low).max(high - start);
+    let wider = 1.0 + (free / (end - low + high - start)).min(most);
+    for (from, to) in spans.iter_mut().flatten() {
+        for s in [from, to] {
+            if *s > low {
+                *s = low + (*s - low) * wider;
+            } else if *s < high {
+                *s = high - (high - *s) * wider;
+            }
+        }
+    }
 }
 
 /// Of two crossed stitches the first wants to be where the second stands, and the other way round: heads keep the order of the work.
@@ -243,6 +286,7 @@ pub(super) fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &
         whole: is_whole(scene.piece, &course.slots),
         evenly: !matches!(track, Track::Ring(ring) if ring.half_mm > 0.0)
             && !stands_straight(scene.piece, &course.slots),
+        grows: grows(scene.piece, &course.slots),
     };
     let corners = match (&course.corners, track) {
         (Some(corners), Track::Ring(ring)) => corners.wishes(&course.gaps(), ring),
@@ -369,6 +413,17 @@ fn stands_straight(piece: &Piece, slots: &Slots) -> bool {
         }
         _ => false,
     })
+}
+
+/// True if some stitches of a round of many share what they are worked into and none is worked into several.
+fn grows(piece: &Piece, slots: &Slots) -> bool {
+    let stitches = slots.slots.iter().filter_map(|slot| match slot.kind {
+        SlotKind::Stitch(id) => Some(piece.feet(id)),
+        _ => None,
+    });
+    let feet: Vec<&[StitchId]> = stitches.collect();
+    let is_shared = |pair: &[&[StitchId]]| !pair[0].is_empty() && pair[0] == pair[1];
+    feet.len() > CROWDED && feet.windows(2).any(is_shared) && feet.iter().all(|feet| feet.len() < 2)
 }
 
 /// True if a round goes all round the one below it.

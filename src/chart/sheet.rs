@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-use super::captions::{captions, description, in_rows, names, title};
+use super::captions::{captions, description, in_rows, missing_caption, names, title};
 use super::figures::{LINE_MM, Table};
 use super::marks::{self, label};
 use super::panel::{Direction, Glyph, Ink, Mark, PagePart, Panel, Placed, Ring, Tone, Words};
@@ -70,9 +70,10 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
         table: table::table(scene),
     };
     let signs = marks::among(scene, &panel);
-    panel.marks.extend(signs);
+    panel.marks.extend(signs.marks);
     panel.title = title(scene, &panel);
-    let captions = captions(scene, &panel);
+    let mut captions = captions(scene, &panel);
+    captions.extend(missing_caption(&signs.missing));
     panel.description = description(&captions, &panel);
     arrange(scene, &mut panel, &captions);
     panel

@@ -72,6 +72,8 @@ impl Slot {
 const BAR_MM: f64 = 0.25;
 /// How far stitches that stand on a chain keep off it, in mm.
 const ON_CHAIN_MM: f64 = 0.8;
+/// How much wider the place of a slip stitch is where chains beside it lean, in mm.
+const OFF_LIFT_MM: f64 = 1.0;
 /// How far the highest arch of bridging chains rises off its line, in mm.
 pub(super) const HIGHEST_ARCH_MM: f64 = 1.2;
 
@@ -83,6 +85,7 @@ impl Slots {
         });
         let width_mm =
             |kind: Stitch| symbol::width_mm(kind) + f64::from(kind.height.bars()) * BAR_MM;
+        let start_is_left = starts_itself && leaves_start(piece, round);
         let mut open_picot = false;
         let mut after_spur = StitchId(0);
         for (id, stitch) in piece.round_stitches(round) {
@@ -101,6 +104,7 @@ impl Slots {
                 Role::Foundation if stitch.kind.height != Height::Chain => {
                     sorted.push(SlotKind::Stitch(id), width_mm(stitch.kind));
                 }
+                Role::Foundation if start_is_left => sorted.column(id),
                 Role::Foundation if starts_itself => sorted.start.push(id),
                 Role::Foundation => sorted.push(SlotKind::Chain(id), symbol::STITCH_WIDTH_MM),
                 Role::Bridge => sorted.push(SlotKind::Chain(id), CHAIN_MM),
@@ -116,7 +120,20 @@ impl Slots {
             // A slip stitch ends its picot: chains after it begin the next.
             open_picot = in_picot && stitch.kind.height == Height::Chain;
         }
+        sorted.part_from_ring();
         sorted
+    }
+
+    /// Chains that lift the hook off a ring of chains lean with the legs beside them: the slip stitch keeps farther off.
+    fn part_from_ring(&mut self) {
+        let opens = self.slots.first().map(|slot| slot.kind);
+        if self.closed()
+            && matches!(opens, Some(SlotKind::Column(..)))
+            && !self.start.is_empty()
+            && let Some(close) = self.slots.last_mut()
+        {
+            close.width_mm += OFF_LIFT_MM;
+        }
     }
 
     /// Only what the round leaves to work into, where stitches run on over its start: they stand in a row with the others.
@@ -249,6 +266,19 @@ fn lift_mm(piece: &Piece, id: StitchId) -> f64 {
         _ => 0.0,
     })
     .fold(0.0, f64::max)
+}
+
+/// True if a round that goes round parts is not worked into the chain that it starts with: that only lifts the hook.
+fn leaves_start(piece: &Piece, round: &Round) -> bool {
+    let is_start = |id: &StitchId| {
+        round.stitches.contains(&id.0) && piece.stitch(*id).role == Role::Foundation
+    };
+    let mut stitches = piece.round_stitches(round);
+    stitches.any(|(_, stitch)| stitch.into == Into::Part)
+        && !piece
+            .round_stitches(round)
+            .filter(|(_, stitch)| stitch.kind.height > Height::Chain)
+            .any(|(id, _)| piece.feet(id).iter().any(is_start))
 }
 
 /// True if a slip stitch closes the chain that a piece starts from.

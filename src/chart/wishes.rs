@@ -11,6 +11,8 @@ const WIDEST_FAN: f64 = 1.8;
 const SPARSE: f64 = 2.6;
 /// How far a round is drawn from where it wants to be towards an even spread, so that what increases crowd eases round by round.
 const EVENING: f64 = 0.5;
+/// How far a round that grows is spread evenly at least: what it adds to would else stand in a heap on a ring with much room.
+const GROWING: f64 = 0.6;
 /// How much of its even share of a line each stitch keeps at least, however near its neighbours would like to come.
 const EVEN_SHARE: f64 = 0.85;
 /// The room on a round's line.
@@ -28,6 +30,8 @@ pub(super) struct Room {
     pub whole: bool,
     /// True if a round should fill its line evenly, as round a circle.
     pub evenly: bool,
+    /// True if a round has more stitches than it is worked into.
+    pub grows: bool,
 }
 
 impl Room {
@@ -83,10 +87,13 @@ impl Room {
 
     /// How far a round should be spread evenly, from 0 to 1: on a ring with much room each stitch rather stands straight.
     fn evenness(&self, stretch: f64) -> f64 {
-        if self.evenly {
-            (SPARSE - stretch).clamp(0.0, 1.0)
-        } else {
-            0.0
+        let least = match self.grows {
+            true => GROWING,
+            false => 0.0,
+        };
+        match self.evenly {
+            true => (SPARSE - stretch).clamp(least, 1.0),
+            false => 0.0,
         }
     }
 
@@ -283,6 +290,7 @@ mod tests {
             length,
             whole: true,
             evenly: true,
+            grows: false,
         }
     }
 
@@ -328,6 +336,7 @@ mod tests {
             length: Some(60.0),
             whole: true,
             evenly: true,
+            grows: false,
         };
         let mut spans = over(&[10.0, 30.0, 50.0]);
         spans.push(None);

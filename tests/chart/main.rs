@@ -11,3 +11,4 @@ mod marks;
 mod optimum;
 mod quality;
 mod second;
+mod told;

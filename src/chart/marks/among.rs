@@ -1,16 +1,19 @@
 //! Signs that go where there is paper between the stitches: what is worked on the face of a round, stitches that are left unworked, and turns.
+//! Where there is none, a sign stands on the nearest free paper with a leader to where it belongs; none is left out without a word.
 
 use std::ops::Range;
 
-use kurbo::{Affine, Line, ParamCurveNearest, Point, Rect, Vec2};
+use std::f64::consts::TAU;
+
+use kurbo::{Affine, BezPath, Line, ParamCurve, ParamCurveNearest, Point, Rect, Vec2};
 
 use super::clear::meets;
 use super::over;
-use crate::chart::cut::Course;
+use crate::chart::cut::{Course, edges_rows, is_folded_flat};
 use crate::chart::drawn::drawn;
-use crate::chart::panel::{Ink, Layout, Mark, Panel, Tone};
+use crate::chart::panel::{self, Ink, Layout, Mark, Panel, Tone};
 use crate::chart::quality::{Stretch, crossing, stretches, words_box};
-use crate::chart::scene::{Scene, Spot};
+use crate::chart::scene::{Part, Scene, Spot};
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
 use crate::fabric::{Piece, Role, RoundKind, StitchId};
@@ -45,28 +48,60 @@ const AT_SEAM_MM: [f64; 8] = [3.0, 3.6, 4.2, 5.0, 6.0, 7.0, 8.0, 9.5];
 /// See [`AT_SEAM_MM`].
 const FROM_BELOW: [f64; 4] = [0.0, 0.15, -0.15, 0.3];
 
+/// How far from where it belongs a sign is looked a place for, in mm: in rings so far apart, with so many places in each.
+const FAR_STEP_MM: f64 = 1.2;
+/// See [`FAR_STEP_MM`].
+const FAR_STEPS: u32 = 26;
+/// See [`FAR_STEP_MM`].
+const FAR_WAYS: u32 = 24;
+/// How many signs of a panel are looked a place for farther away.
+const MOST_FAR: u32 = 48;
+/// How near to where it belongs a leader may touch what is drawn there, in mm.
+const AT_HOME_MM: f64 = 1.3;
+/// How much farther a leader begins at a time where words stand, in mm.
+const LEADER_STEP_MM: f64 = 0.3;
+/// From the end of a leader to its sign, in mm.
+const LEADER_OFF_MM: f64 = 0.4;
+
+/// What [`among`] finds.
+#[derive(Default)]
+pub(in crate::chart) struct Signs {
+    pub marks: Vec<Mark>,
+    /// What there is no place for, in words.
+    pub missing: Vec<String>,
+}
+
 /// The signs of a panel that has its stitches and its other marks.
-pub(in crate::chart) fn among(scene: &Scene, panel: &Panel) -> Vec<Mark> {
+pub(in crate::chart) fn among(scene: &Scene, panel: &Panel) -> Signs {
+    let mut signs = Signs::default();
+    let unseen = unseen(scene);
     let has_any = !scene.piece.surfaces.is_empty()
+        || !unseen.is_empty()
         || turns(scene).next().is_some()
         || scene.courses().any(|(k, _)| !skipped(scene, k).is_empty());
     if !has_any {
-        return Vec::new();
+        return signs;
     }
     let mut taken = Taken::of(panel);
-    let mut marks = Vec::new();
     for (k, _) in scene.courses() {
-        marks.extend(bows(scene, k, &mut taken));
+        bows(scene, k, &mut taken, &mut signs);
     }
-    marks.extend(surfaces(scene, &mut taken));
-    marks.extend(turns(scene).filter_map(|k| turn(scene, k, &mut taken)));
-    marks
+    if let Some(first) = scene.cut.courses.first() {
+        signs.left(unseen.len(), scene.piece.rounds[first.rounds.start].number);
+    }
+    surfaces(scene, &mut taken, &mut signs);
+    for k in turns(scene) {
+        turn(scene, k, &mut taken, &mut signs);
+    }
+    signs
 }
 
 /// What is on the paper already.
 struct Taken {
     lines: Vec<Stretch>,
     words: Vec<Rect>,
+    /// How many signs have been looked a place for farther away.
+    far: u32,
 }
 
 impl Taken {
@@ -74,6 +109,7 @@ impl Taken {
         let mut taken = Taken {
             lines: Vec::new(),
             words: Vec::new(),
+            far: 0,
         };
         for placed in [&panel.anchors, &panel.stitches] {
             for symbol in drawn(panel, placed) {
@@ -120,6 +156,85 @@ impl Taken {
         self.lines.extend(stretches(&clear));
         Some(clear)
     }
+
+    /// The first of some symbols that is clear or, if none is, the like of the first of them on the nearest free paper, with a leader.
+    fn place(&mut self, symbols: impl Iterator<Item = Symbol>, tone: Tone) -> Option<Vec<Ink>> {
+        let mut symbols = symbols.peekable();
+        let first = symbols.peek().cloned()?;
+        if let Some(near) = self.first_clear(symbols) {
+            return Some(vec![Ink::Symbol(near, tone)]);
+        }
+        self.far += 1;
+        if self.far > MOST_FAR {
+            return None;
+        }
+        let (far, leader) = self.farther(&first)?;
+        self.lines.extend(stretches(&far));
+        self.lines.push((leader.p0, leader.p1));
+        let mut path = BezPath::new();
+        path.move_to(leader.p0);
+        path.line_to(leader.p1);
+        let line = panel::Line::Leader;
+        Some(vec![Ink::Line { path, line }, Ink::Symbol(far, tone)])
+    }
+
+    /// A symbol moved to free paper, and a line to it from where it was: one that touches nothing on its way, if there is one.
+    fn farther(&self, symbol: &Symbol) -> Option<(Symbol, Line)> {
+        let home = symbol.ink_box().center();
+        let ways = (1..=FAR_STEPS).flat_map(|step| {
+            (0..FAR_WAYS).map(move |way| {
+                let turn = TAU * f64::from(way) / f64::from(FAR_WAYS);
+                let out = Vec2::new(libm::cos(turn), libm::sin(turn));
+                out * (f64::from(step) * FAR_STEP_MM)
+            })
+        });
+        let mut over_lines = None;
+        for by in ways {
+            let moved = symbol.clone().transformed(Affine::translate(by));
+            if !self.is_clear(&moved) {
+                continue;
+            }
+            let Some(leader) = self.leader(home, &moved) else {
+                continue;
+            };
+            let line = (leader.p0, leader.p1);
+            let over_words = |words: &Rect| meets(line, words.inset(AIR_MM));
+            if self.words.iter().any(over_words) {
+                continue;
+            }
+            let touches = |other: &Stretch| {
+                crossing(line, *other).is_some_and(|at| at.distance(home) > AT_HOME_MM)
+            };
+            if !self.lines.iter().any(touches) {
+                return Some((moved, leader));
+            }
+            over_lines = over_lines.or(Some((moved, leader)));
+        }
+        over_lines
+    }
+
+    /// From where a sign belongs, or from beside the words that stand there, to just before the sign.
+    fn leader(&self, home: Point, sign: &Symbol) -> Option<Line> {
+        let lines = stretches(sign);
+        let nearest = |line: &Stretch| {
+            let line = Line::new(line.0, line.1);
+            line.eval(line.nearest(home, 1e-3).t)
+        };
+        let ends = lines.iter().map(nearest);
+        let end = ends.min_by(|a, b| a.distance(home).total_cmp(&b.distance(home)))?;
+        let way = (end - home).normalize();
+        let length = end.distance(home) - LEADER_OFF_MM;
+        let is_over_words = |off: &f64| {
+            let at = home + way * *off;
+            let near = |words: &Rect| words.inset(AIR_MM).contains(at);
+            self.words.iter().any(near)
+        };
+        let starts = (0..FAR_STEPS).map(|step| f64::from(step) * LEADER_STEP_MM);
+        let start = starts
+            .take_while(|off| *off < length)
+            .find(|off| !is_over_words(off))?;
+        (start + LEADER_OFF_MM < length).then(|| Line::new(home + way * start, home + way * length))
+    }
 }
 
 /// Between the nearest points of two lines, in mm.
@@ -137,8 +252,7 @@ fn apart_mm(a: Stretch, b: Stretch) -> f64 {
 }
 
 /// Slip stitches on the face of rounds: one beside each stitch, before the next.
-fn surfaces(scene: &Scene, taken: &mut Taken) -> Vec<Mark> {
-    let mut marks = Vec::new();
+fn surfaces(scene: &Scene, taken: &mut Taken, signs: &mut Signs) {
     for surface in &scene.piece.surfaces {
         let last = surface.rounds.end - 1;
         let course = scene
@@ -151,7 +265,7 @@ fn surfaces(scene: &Scene, taken: &mut Taken) -> Vec<Mark> {
             1 => &ON_FACE,
             _ => &BETWEEN,
         };
-        let mut ink = Vec::new();
+        let (mut ink, mut count, mut missing) = (Vec::new(), 0, 0);
         for (i, slot) in course.slots.slots.iter().enumerate() {
             let Some(gap) = Gap::after(scene, k, course, i, slot) else {
                 continue;
@@ -166,13 +280,25 @@ fn surfaces(scene: &Scene, taken: &mut Taken) -> Vec<Mark> {
                 let at = gap.at(share) + gap.along * aside;
                 symbol::surface_slip(at, gap.along, reach)
             });
-            let sign = taken.first_clear(symbols);
-            ink.extend(sign.map(|sign| Ink::Symbol(sign, Tone::Ink)));
+            match taken.place(symbols, Tone::Ink) {
+                Some(sign) => ink.extend(sign),
+                None => missing += 1,
+            }
+            count += 1;
         }
-        let count = ink.len();
-        marks.push(over(format!("{count} slip stitches on the face"), ink));
+        let number = scene.piece.rounds[last].number;
+        signs.missing(
+            missing,
+            "slip stitch on the face",
+            "slip stitches on the face",
+            number,
+        );
+        let shown = count - missing;
+        if shown > 0 {
+            let says = format!("{shown} slip stitches on the face");
+            signs.marks.push(over(says, ink));
+        }
     }
-    marks
 }
 
 /// The paper between two neighbours in a round.
@@ -233,12 +359,16 @@ fn skipped<'a>(scene: &'a Scene, k: usize) -> &'a [StitchId] {
 }
 
 /// Stitches of the round before that nothing in a round is worked into: between those that are worked into, and at the round's start and end
-/// no more than are left out elsewhere, for the rest may be left for later.
+/// no more than are left out elsewhere, for the rest may be left for later. An edging over the ends of rows leaves none out, nor does what
+/// goes through both layers of an edge: there the corner and the fold lie between.
 pub fn left_out(piece: &Piece, round: usize) -> Vec<StitchId> {
     let Some(below) = round.checked_sub(1).map(|below| &piece.rounds[below]) else {
         return Vec::new();
     };
     let round = &piece.rounds[round];
+    if edges_rows(piece, round) || is_folded_flat(piece, round) {
+        return Vec::new();
+    }
     let mut feet: Vec<StitchId> = piece
         .round_stitches(round)
         .filter(|(_, stitch)| stitch.kind.height > Height::Chain)
@@ -275,10 +405,12 @@ pub fn left_out(piece: &Piece, round: usize) -> Vec<StitchId> {
 }
 
 /// A bow over each stitch that is left out.
-fn bows(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
-    let mut ink = Vec::new();
-    for &id in skipped(scene, k).iter().filter(|&&id| scene.owns(id)) {
+fn bows(scene: &Scene, k: usize, taken: &mut Taken, signs: &mut Signs) {
+    let (mut ink, mut count, mut missing) = (Vec::new(), 0, 0);
+    for &id in skipped(scene, k).iter().filter(|&&id| shows(scene, id)) {
+        count += 1;
         let Some(spot) = scene.spots.get(id) else {
+            missing += 1;
             continue;
         };
         let (own, below) = (&scene.tracks[k], scene.below(k));
@@ -291,42 +423,103 @@ fn bows(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
             let at = spot.head + up * off;
             symbol::skip(at, up).transformed(Affine::scale_about(size, at))
         });
-        let bow = taken.first_clear(symbols);
-        ink.extend(bow.map(|bow| Ink::Symbol(bow, Tone::Quiet)));
+        match taken.place(symbols, Tone::Quiet) {
+            Some(bow) => ink.extend(bow),
+            None => missing += 1,
+        }
     }
     let number = scene.piece.rounds[scene.cut.courses[k].rounds.start].number;
-    let count = ink.len();
-    let says = format!("Under round {number}, {count} left unworked");
-    (count > 0).then(|| over(says, ink))
+    signs.left(missing, number);
+    let shown = count - missing;
+    if shown > 0 {
+        let says = format!("Under round {number}, {shown} left unworked");
+        signs.marks.push(over(says, ink));
+    }
 }
 
-/// The courses before which the work is turned.
+/// True if a stitch is one of the panel's own, or of the round that it stands on.
+fn shows(scene: &Scene, id: StitchId) -> bool {
+    let on_ground = |part: &Part| part.ground.contains(&id);
+    scene.owns(id) || scene.part.as_ref().is_some_and(on_ground)
+}
+
+/// Stitches that the first round of a panel leaves unworked in a round that the panel does not show.
+fn unseen(scene: &Scene) -> Vec<StitchId> {
+    let is_on_first = scene.part.as_ref().is_none_or(|part| part.number == 1);
+    let first = scene.cut.courses.first().map(|first| first.rounds.start);
+    let unseen = first
+        .filter(|&first| is_on_first && scene.cut.anchor.is_none_or(|anchor| anchor + 1 != first));
+    unseen.map_or(Vec::new(), |first| left_out(scene.piece, first))
+}
+
+impl Signs {
+    /// Notes stitches left unworked that have no bow.
+    fn left(&mut self, count: usize, round: u32) {
+        self.missing(
+            count,
+            "stitch left unworked",
+            "stitches left unworked",
+            round,
+        );
+    }
+
+    /// Notes what has no place, if anything has none: what one and several are called, and the round that they go with.
+    fn missing(&mut self, count: usize, one: &str, several: &str, round: u32) {
+        match count {
+            0 => {}
+            1 => self.missing.push(format!("1 {one}, round {round}")),
+            _ => self
+                .missing
+                .push(format!("{count} {several}, round {round}")),
+        }
+    }
+}
+
+/// True if the work is turned before a round. Along the ends of its rows a piece is worked on as it lies.
+pub fn is_turned_before(piece: &Piece, round: usize) -> bool {
+    let Some(before) = round.checked_sub(1).map(|before| &piece.rounds[before]) else {
+        return false;
+    };
+    let round = &piece.rounds[round];
+    let goes_on_round_the_corner = round.kind == RoundKind::Row && edges_rows(piece, round);
+    before.wrong_side != round.wrong_side && !goes_on_round_the_corner
+}
+
+/// The courses before which the work is turned, on the part that they start on.
 fn turns(scene: &Scene) -> impl Iterator<Item = usize> {
-    let side = |k: usize| {
-        let rounds = &scene.cut.courses[k].rounds;
-        scene.piece.rounds[rounds.start].wrong_side
+    let starts_here = |k: usize| {
+        let first = scene.piece.rounds[scene.cut.courses[k].rounds.start]
+            .stitches
+            .start;
+        scene.owns(StitchId(first))
     };
-    let all = match scene.part {
-        None => 1..scene.cut.courses.len(),
-        Some(_) => 0..0,
-    };
-    all.filter(move |&k| side(k) != side(k - 1))
+    let turned = |k: usize| is_turned_before(scene.piece, scene.cut.courses[k].rounds.start);
+    (0..scene.cut.courses.len()).filter(move |&k| turned(k) && starts_here(k))
 }
 
 /// An arrow that comes back: beyond the end of the row below a course, or where a round starts.
-fn turn(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Mark> {
-    let arrow = match scene.cut.layout {
-        Layout::Strip => beyond_row(scene, k, taken)?,
-        Layout::Rings => at_seam(scene, k, taken)?,
+fn turn(scene: &Scene, k: usize, taken: &mut Taken, signs: &mut Signs) {
+    let arrows = match scene.cut.layout {
+        Layout::Strip => beyond_row(scene, k),
+        Layout::Rings => at_seam(scene, k),
     };
-    Some(over("Turn", vec![Ink::Symbol(arrow, Tone::Quiet)]))
+    match taken.place(arrows.into_iter(), Tone::Quiet) {
+        Some(ink) => signs.marks.push(over("Turn", ink)),
+        None => {
+            let round = scene.cut.courses[k].rounds.start;
+            signs.missing(1, "turn", "turns", scene.piece.rounds[round].number);
+        }
+    }
 }
 
 /// Before the first stitch of a round.
-fn at_seam(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Symbol> {
+fn at_seam(scene: &Scene, k: usize) -> Vec<Symbol> {
     let (track, below) = (&scene.tracks[k], scene.below(k));
-    let first = scene.cut.courses[k].slots.slots.first()?;
-    let start = scene.spots.get(first.last())?.s;
+    let first = scene.cut.courses[k].slots.slots.first();
+    let Some(first) = first.and_then(|first| scene.spots.get(first.last())) else {
+        return Vec::new();
+    };
+    let start = first.s;
     let places = AT_SEAM_MM
         .iter()
         .flat_map(|&back| FROM_BELOW.iter().map(move |&share| (back, share)));
@@ -335,21 +528,22 @@ fn at_seam(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Symbol> {
         let (foot, head) = (below.at(track.carry(s, below), 0.0), track.at(s, 0.0));
         symbol::turn(foot.lerp(head, share), head - foot, track.along(s))
     });
-    taken.first_clear(symbols)
+    symbols.collect()
 }
 
 /// Beyond the end of the row below a course, to the start of its own.
-fn beyond_row(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Symbol> {
+fn beyond_row(scene: &Scene, k: usize) -> Vec<Symbol> {
     let track = &scene.tracks[k];
     let slots = scene.cut.courses[k].slots.slots.iter();
-    let before = scene.cut.courses[k - 1].slots.slots.iter();
+    let before = k.checked_sub(1).map(|k| &scene.cut.courses[k]);
+    let before = before.iter().flat_map(|before| &before.slots.slots);
     let places = slots.chain(before).filter_map(|slot| {
         let spot = scene.spots.get(slot.last())?;
         Some(spot.track.carry(spot.s, track))
     });
     let start = places.fold(f64::INFINITY, f64::min);
     if !start.is_finite() {
-        return None;
+        return Vec::new();
     }
     let (out, to) = (-track.along(start), Vec2::new(0.0, -1.0));
     let end = Point::new(track.at(start, 0.0).x, scene.below(k).at(0.0, 0.0).y);
@@ -357,5 +551,5 @@ fn beyond_row(scene: &Scene, k: usize, taken: &mut Taken) -> Option<Symbol> {
         let off = STITCH_WIDTH_MM / 2.0 + TURN_OFF_MM + f64::from(step) * TURN_STEP_MM;
         symbol::turn(end + out * off, out, to)
     });
-    taken.first_clear(symbols)
+    symbols.collect()
 }

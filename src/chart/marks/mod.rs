@@ -17,7 +17,7 @@ mod surfaces;
 mod yarns;
 
 pub(super) use among::among;
-pub use among::left_out;
+pub use among::{is_turned_before, left_out};
 pub(super) use loops::into_free_loops;
 pub(super) use numbers::{Arrow, label, label_room_mm};
 pub(super) use surfaces::surface_caption;

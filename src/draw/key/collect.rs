@@ -1,9 +1,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Key, KeyEntry, KeyMark};
-use crate::chart::left_out;
+use crate::chart::{is_turned_before, left_out};
 use crate::draw::Look;
-use crate::fabric::{Fabric, Piece, Role, Round, StepKind, Stitch, StitchId};
+use crate::fabric::{Fabric, Piece, Role, StepKind, Stitch, StitchId};
 use crate::symbol::seen_from_right_side;
 use crate::terms::{Height, Into};
 
@@ -94,8 +94,7 @@ impl Found {
         if (1..piece.rounds.len()).any(|round| !left_out(piece, round).is_empty()) {
             self.marks.insert(KeyMark::Skip);
         }
-        let turns = |pair: &[Round]| pair[0].wrong_side != pair[1].wrong_side;
-        if piece.rounds.windows(2).any(turns) {
+        if (1..piece.rounds.len()).any(|round| is_turned_before(piece, round)) {
             self.marks.insert(KeyMark::Turn);
         }
     }
