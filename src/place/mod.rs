@@ -249,6 +249,14 @@ impl Placement {
         Some((from_start / step).rem_euclid(360.0 / step))
     }
 
+    /// What so much more lean than the pattern tells, in stitches a round, turns a round against the front of its piece; in degrees.
+    pub fn wound_deg(&self, piece: usize, round: u32, lean: f64) -> f64 {
+        let front = self.hosts[piece].front;
+        front.map_or(0.0, |front| {
+            lean * self.turns[piece].wound_deg(front.round, round)
+        })
+    }
+
     /// The turn of an attachment; where the words name no stitch, by the side that they give it.
     pub fn turn_deg(&self, id: usize) -> Option<f64> {
         let attachment = &self.attachments[id];

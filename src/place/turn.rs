@@ -92,6 +92,12 @@ impl Turns {
             .map_or(0.0, |ring| ring.start_deg - lean * ring.lean_deg)
     }
 
+    /// Degrees by which one stitch a round of lean turns a round against another, both given by their numbers.
+    pub fn wound_deg(&self, from: u32, to: u32) -> f64 {
+        let lean_deg = |number| self.ring(number).map_or(0.0, |ring| ring.lean_deg);
+        lean_deg(from) - lean_deg(to)
+    }
+
     /// Degrees that a stitch of a round takes up.
     pub fn step_deg(&self, round: u32) -> Option<f64> {
         let places = self.ring(round)?.places;

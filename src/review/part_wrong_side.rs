@@ -2,14 +2,24 @@
 
 use super::draft::Draft;
 use crate::place::Side;
-use crate::prose::words;
+use crate::prose::{Word, words};
 use crate::source::{Problem, quoted};
 
-/// Parts whose name says left or right, that sit on the other side of the toy.
+/// Parts that are called left or right, by their name or by the words that put them on, and sit on the other side of the toy.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (_, attachment) in draft.attachments() {
-        let named = |side: &str| words::split(&attachment.part, 0).any(|word| word.is(side));
+        let name: Vec<_> = words::split(&attachment.part, 0).collect();
+        let told: Vec<_> = words::split(draft.source.slice(attachment.span), 0).collect();
+        let called = |pair: &[Word<'_>], side: &str| {
+            let is_part = name
+                .last()
+                .is_some_and(|part| part.stem() == pair[1].stem());
+            pair[0].is(side) && is_part
+        };
+        let named = |side: &str| {
+            name.iter().any(|word| word.is(side)) || told.windows(2).any(|pair| called(pair, side))
+        };
         let told = match (named("left"), named("right")) {
             (true, false) => Side::Left,
             (false, true) => Side::Right,

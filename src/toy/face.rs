@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use crate::fabric::Piece;
 use crate::pattern::Pattern;
+use crate::place::Attachment;
 use crate::prose::{lengths, words};
 use crate::shape::{Relaxed, Spot, Vec3, centroid};
 use crate::source::Source;
@@ -46,11 +47,8 @@ impl Kit<'_> {
         let all = self.placement.attachments.iter();
         all.filter(move |a| a.into == piece && a.part == "eye")
             .filter_map(move |eye| {
-                let spots = self.spots(
-                    piece,
-                    [eye.round?, eye.last_round.or(eye.round)?],
-                    eye.turn_deg?,
-                )?;
+                let rounds = [eye.round?, eye.last_round.or(eye.round)?];
+                let spots = self.spots(eye, rounds, eye.turn_deg?)?;
                 Some(Eye {
                     at: centroid(spots.map(|spot| spot.of(&self.shapes.pieces[piece].points))),
                     out: centroid(spots.map(|spot| spot.of(&self.normals[piece])))
@@ -60,15 +58,31 @@ impl Kit<'_> {
             })
     }
 
-    /// A turn on two rounds, given by their numbers.
-    pub(super) fn spots(&self, piece: usize, rounds: [u32; 2], turn_deg: f64) -> Option<[Spot; 2]> {
-        let spot = |number: u32| {
-            let worked = &self.fabric.pieces[piece];
-            let round = place(worked, number)?;
-            let at = self.placement.on_round(piece, number, turn_deg)?;
-            self.shapes.pieces[piece].on_round(worked, round, at)
+    /// The place of something at a turn on two rounds of what it is put on, given by their numbers. What no stitch tells is put there by eye, so the
+    /// stitches' lean does not carry it along.
+    pub(super) fn spots(
+        &self,
+        put: &Attachment,
+        rounds: [u32; 2],
+        turn_deg: f64,
+    ) -> Option<[Spot; 2]> {
+        let lean = match put.stitches {
+            Some(_) => 0.0,
+            None => self.shapes.lean - self.placement.lean.counted(),
+        };
+        let spot = |round: u32| {
+            let wound_deg = self.placement.wound_deg(put.into, round, lean);
+            self.spot(put.into, round, turn_deg - wound_deg)
         };
         Some([spot(rounds[0])?, spot(rounds[1])?])
+    }
+
+    /// A turn on a round, given by its number.
+    fn spot(&self, piece: usize, number: u32, turn_deg: f64) -> Option<Spot> {
+        let worked = &self.fabric.pieces[piece];
+        let round = place(worked, number)?;
+        let at = self.placement.on_round(piece, number, turn_deg)?;
+        self.shapes.pieces[piece].on_round(worked, round, at)
     }
 
     /// The angle of a piece's front from its own +x towards +y, in radians; that of a flat one is its flat side, and where nothing tells the
@@ -80,7 +94,7 @@ impl Kit<'_> {
         }
         let known = || {
             let front = self.placement.hosts[piece].front?;
-            let [spot, _] = self.spots(piece, [front.round; 2], front.turn_deg)?;
+            let spot = self.spot(piece, front.round, front.turn_deg)?;
             let round = place(&self.fabric.pieces[piece], front.round)?;
             angle(spot.of(&shape.points) - axis(shape, round)?)
         };

@@ -84,8 +84,8 @@ impl Kit<'_> {
             attachment.last_round.or(attachment.round)?,
         );
         let half = (last - first) / 2;
-        let middle = self.spots(on.piece, [first + half, last - half], turn_deg)?;
-        let ends = self.spots(on.piece, [first, last], turn_deg)?;
+        let middle = self.spots(attachment, [first + half, last - half], turn_deg)?;
+        let ends = self.spots(attachment, [first, last], turn_deg)?;
         let body = &self.shapes.pieces[on.piece];
         let put =
             |spots: [crate::shape::Spot; 2]| spots.map(|spot| on.place.put(spot.of(&body.points)));

@@ -116,6 +116,39 @@ fn parts_sit_where_the_words_put_them() {
     );
 }
 
+/// Where no lean is told the shape leans as is usual, which winds its stitches about its axis. What is sewn on at the back is at the back all the same.
+#[test]
+fn what_is_sewn_at_the_back_of_a_long_body_is_at_its_back() {
+    let text = "\
+# Bollard
+Terms: US
+Gauge: 20 sts and 21 rnds = 10 cm
+Front: Rnd 8, stitch 9
+
+## Tail
+Rnd 1: 6 sc in magic ring (6)
+Rnds 2-3: sc in each st around (6)
+Fasten off, leaving a tail.
+
+## Body
+From the top down.
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnd 3: (sc, inc) x 6 (18)
+Rnds 4-24: sc in each st around (18)
+Stuff firmly.
+Rnd 25: (sc, dec) x 6 (12)
+Rnd 26: dec x 6 (6)
+Fasten off. Close the hole.
+
+## Making up
+Sew the tail over Rnds 20 to 22, centred at the back.
+";
+    let bollard = made(text);
+    let tail = bollard.middle("Tail", 1) - bollard.middle("Body", 1);
+    assert!(tail.y > 1.5 && tail.x.abs() < 0.25, "{tail:?}");
+}
+
 /// Made by the other hand it is its own mirror image.
 #[test]
 fn a_left_handers_toy_is_the_mirror_image() {
