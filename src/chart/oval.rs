@@ -165,10 +165,15 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
         Track::Row(_) => 0.0,
     };
     let length = ground.length().unwrap_or_default();
+    // The slip stitch that closes the ring lies at its start.
+    let from = match is_chain_ring(piece, course) {
+        true => 1.0,
+        false => 0.5,
+    };
     for (i, &id) in rest.iter().enumerate() {
         let (head, s, direction) = if ring {
-            // The slip stitch that closes the ring lies at its start.
-            let s = length * (i + 1) as f64 / rest.len() as f64;
+            let share = (i as f64 + from) / rest.len() as f64;
+            let s = length * share.fract();
             (ground.at(s, 0.0), s, ground.along(s))
         } else {
             let lift = beside_mm + CHAIN_MM * (i as f64 + 0.5) - ground_mm;

@@ -18,7 +18,7 @@ pub(super) struct Told {
     pub label: String,
     /// `Round 17`.
     pub title: String,
-    /// `36 stitches each, +6, yarn A, B`.
+    /// `36 stitches each, +6, yarns A, B`.
     pub count: String,
     /// What to do, line by line.
     pub words: Vec<String>,
@@ -182,7 +182,7 @@ fn change(difference: i64) -> String {
     }
 }
 
-/// `, yarn A, B`: the yarns of a round in the order of work, where the pattern has several.
+/// `, yarn A` or `, yarns A, B`: the yarns of a round in the order of work, where the pattern has several.
 fn yarns(fabric: &Fabric, piece: &Piece, round: &Round) -> String {
     if fabric.yarns.len() < 2 {
         return String::new();
@@ -196,9 +196,10 @@ fn yarns(fabric: &Fabric, piece: &Piece, round: &Round) -> String {
             letters.push(&yarn.letter);
         }
     }
-    match letters.is_empty() {
-        true => String::new(),
-        false => format!(", yarn {}", letters.join(", ")),
+    match letters.as_slice() {
+        [] => String::new(),
+        [letter] => format!(", yarn {letter}"),
+        several => format!(", yarns {}", several.join(", ")),
     }
 }
 
