@@ -40,24 +40,47 @@ impl Kit<'_> {
             &self.shapes.pieces[on.piece],
             self.shapes.pieces.get(join.part)?,
         );
-        let heads: Vec<u32> = join
-            .stitches
-            .iter()
+        let host = &self.fabric.pieces[on.piece];
+        // A body that starts from legs goes round each of them, in a stretch or in several.
+        let starts = |join: &Join| {
+            let mut stitches = join.stitches.iter();
+            join.layers < 2 && stitches.all(|(stitch, _)| host.stitch(*stitch).round == 0)
+        };
+        let is_leg = starts(join);
+        let same = |other: &&Join| (other.part, other.copy) == (join.part, join.copy);
+        let stretches: Vec<&Join> = match is_leg {
+            true => host
+                .joins
+                .iter()
+                .filter(same)
+                .filter(|j| starts(j))
+                .collect(),
+            false => vec![join],
+        };
+        let joined = || stretches.iter().flat_map(|join| &join.stitches);
+        let heads: Vec<u32> = joined()
             .filter_map(|(stitch, _)| body.web.of_stitch[stitch.index()])
             .collect();
         let (first, last) = (*heads.first()?, *heads.last()?);
         let put = |point: u32| on.place.put(body.points[point as usize]);
         let normals = &self.normals[on.piece];
-        let out = centroid(
-            heads
-                .iter()
-                .map(|&head| on.place.turned(normals[head as usize])),
-        );
         let piece = &self.fabric.pieces[join.part];
-        let is_ring = join.layers < 2 && join.stitches.len() == piece.rounds.last()?.edge.len();
-        let places: Vec<Vec3> = join
-            .stitches
-            .iter()
+        let is_ring = join.layers < 2 && joined().count() == piece.rounds.last()?.edge.len();
+        let out = match is_leg && is_ring {
+            // Legs go on the way that the body goes, whichever way its side leans where it starts.
+            true => {
+                let begin = host.rounds.first()?.edge.iter();
+                let begin = centroid(begin.map(|&stitch| body.head(host, stitch)));
+                on.place
+                    .turned(begin - centroid(body.points.iter().copied()))
+            }
+            false => centroid(
+                heads
+                    .iter()
+                    .map(|&head| on.place.turned(normals[head as usize])),
+            ),
+        };
+        let places: Vec<Vec3> = joined()
             .map(|(_, taken)| centroid(taken.iter().map(|&stitch| part.head(piece, stitch))))
             .collect();
         let along = |from: Vec3, to: Vec3| if is_ring { Vec3::ZERO } else { to - from };
@@ -71,7 +94,8 @@ impl Kit<'_> {
             along(*places.first()?, *places.last()?),
             &part.points,
         );
-        Some(set(&seat, &edge, part.filling == Filling::Empty))
+        let is_limp = part.filling == Filling::Empty && !(is_leg && is_ring);
+        Some(set(&seat, &edge, is_limp))
     }
 
     /// Where a sewn part comes to be: its last round on the rounds that the words name, in their middle. A flat edge lies along the round, or up and

@@ -218,3 +218,55 @@ Rnd 2: ch 3 (counts as dc), dc in next 2 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp
         "{size:?} where {least} to {most} can be"
     );
 }
+
+/// Two legs with a chain of three between them, and a body round both, worked from below.
+const GANNET: &str = "\
+# Gannet
+Terms: US
+Gauge: 20 sts and 21 rnds = 10 cm
+
+## Leg (make 2)
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-8: sc in each st around (12)
+Stuff firmly. Fasten off the first leg; do not fasten off the second.
+
+## Body
+From the bottom up.
+Rnd 1: ch 3, join to first leg with sc, sc in next 11 sts of first leg, 3 sc along chain, 12 sc around second leg, 3 sc along other side of chain (30)
+Rnds 2-9: sc in each st around (30)
+Rnd 10: (3 sc, dec) x 6 (24)
+Rnd 11: (2 sc, dec) x 6 (18)
+Stuff firmly.
+Rnd 12: (sc, dec) x 6 (12)
+Rnd 13: dec x 6 (6)
+Fasten off.
+";
+
+#[test]
+fn legs_that_a_body_starts_from_stand_straight_under_it() {
+    let made = made(GANNET);
+    let legs: Vec<_> = made
+        .toy
+        .parts
+        .iter()
+        .filter(|part| made.names[part.piece] == "Leg")
+        .collect();
+    assert_eq!(legs.len(), 2);
+    let mut feet = Vec::new();
+    for leg in legs {
+        let shape = &made.shapes.pieces[leg.piece];
+        let on = |row: usize| {
+            let points = shape.web.rows[row].points.iter();
+            centroid(points.map(|&point| leg.place.put(shape.points[point as usize])))
+        };
+        let (foot, top) = (on(0), on(shape.web.rows.len() - 1));
+        let down = (foot - top).unit_or(Vec3::ZERO);
+        // Within ten degrees of straight down.
+        assert!(down.z < -0.985, "the leg points along {down:?}");
+        feet.push(foot);
+    }
+    // Level with each other to half a round of 4.8 mm, and side by side.
+    assert!((feet[0].z - feet[1].z).abs() < 0.24, "{feet:?}");
+    assert!((feet[0] - feet[1]).length() > 2.0, "{feet:?}");
+}
