@@ -1,5 +1,7 @@
 //! Columns of chains: those that lift the hook and those that stand for a stitch.
 
+use kurbo::{Point, Vec2};
+
 use super::glyph::{OFF_CHAIN_MM, lies_along};
 use super::panel::{Glyph, Layout};
 use super::scene::{Scene, Spot};
@@ -13,6 +15,9 @@ const OFF_RING_MM: f64 = 0.4;
 
 /// Paper between such a column and the one over it in rows, in mm.
 const UNDER_NEXT_MM: f64 = 0.5;
+
+/// From which cosine of the angle between a stitch and the chain that it is worked along its leg leaves no room beside the chain.
+const LEANS_OVER: f64 = 0.5;
 
 /// Where on the line below a column of chains starts: straight under its head or, where it only lifts the hook, so that it runs beside the leg of
 /// the next stitch. `places` are its own and those after it.
@@ -48,13 +53,15 @@ pub(super) fn column_base(
     }
 }
 
-/// Sets a column: its first chain and how many, the line of its head and the place on it, the line it starts from and the place there.
+/// Sets a column: its first chain and how many, the line of its head and the place on it, the line it starts from and the place there. `next` is
+/// the head of the stitch after it.
 pub(super) fn set_column(
     scene: &mut Scene,
     (first, count): (StitchId, u32),
     (track, s): (&Track, f64),
     (below, base_s): (&Track, f64),
     on_chains: bool,
+    next: Option<Point>,
 ) {
     let on_chain = stand_on(scene.piece, first)
         .first()
@@ -70,7 +77,14 @@ pub(super) fn set_column(
     let base = below.at(base_s, 0.0);
     let out = track.at(s, 0.0) - base;
     let base = base + out * (clear / out.length().max(1.0));
-    let way = track.at(s, 0.0) - base;
+    let leans = |&(end, on): &(Point, Vec2)| {
+        next.is_some_and(|next| (next - end).normalize().dot(on) > LEANS_OVER)
+    };
+    let end = end_of_chain(scene, first).filter(|_| count == 1);
+    let (base, way) = match end.filter(leans) {
+        Some((end, on)) => (end, on * (track.at(s, 0.0) - base).length()),
+        None => (base, track.at(s, 0.0) - base),
+    };
     let whole = way.length();
     let last = StitchId(first.0 + count - 1);
     // Chains that stand for a stitch reach its head; those that only lift need not.
@@ -107,6 +121,25 @@ pub(super) fn set_column(
             },
         );
     }
+}
+
+/// Where a chain that stitches go round ends, and which way it runs there: the chain that only lifts the hook goes on along it where
+/// the next stitch leans over it.
+fn end_of_chain(scene: &Scene, first: StitchId) -> Option<(Point, Vec2)> {
+    let chain = |back: u32| {
+        let id = StitchId(first.0.checked_sub(back)?);
+        let is_worked = scene.piece.stitch(id).role == Role::Foundation;
+        match scene.spots.get(id).filter(|_| is_worked)?.glyph {
+            Glyph::Chain { centre, .. } => Some(centre),
+            _ => None,
+        }
+    };
+    let lifts = scene.piece.stitch(first).role == Role::Lift;
+    let rings = scene.cut.layout == Layout::Rings;
+    let (last, before) = (chain(1)?, chain(2)?);
+    let on = (last - before).normalize();
+    let goes_on = lifts && rings && (last - before).length() < 2.0 * CHAIN_MM;
+    goes_on.then_some((last + on * (CHAIN_MM / 2.0), on))
 }
 
 /// What a column of chains stands over: the stitch that it grows from or, where that is a slip stitch, what the slip stitch goes into.

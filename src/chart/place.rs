@@ -325,12 +325,14 @@ pub(super) fn settle(scene: &mut Scene, course: &Course, track: &Track, below: &
             SlotKind::Column(first, count) => {
                 let base_s = column_base(scene, first, count, track, below, &places[i..]);
                 let on_chains = !course.slots.start.is_empty();
+                let next = places.get(i + 1).map(|&s| track.at(s, 0.0));
                 set_column(
                     scene,
                     (first, count),
                     (track, s),
                     (below, base_s),
                     on_chains,
+                    next,
                 );
             }
             SlotKind::Picot(first, count) => set_picot(scene, first, count, track, s),

@@ -283,7 +283,9 @@ fn in_sequence<'t, 's>(tokens: &'t [Token<'s>]) -> impl Iterator<Item = &'t [Tok
             let then = |at: usize| tokens.get(at).is_some_and(|t| t.is("then"));
             let turned = before.is_some_and(|t| t.is("turn"))
                 && matches!(tokens[at].kind, Kind::Stop | Kind::Semicolon);
-            if turned || (total || rounds) && (mark || then(at)) || mark && then(at + 1) {
+            let ends = turned || (total || rounds) && (mark || then(at)) || mark && then(at + 1);
+            // A full stop at the very end is the last stretch's own.
+            if ends && at + 1 < tokens.len() {
                 break;
             }
             at += 1;

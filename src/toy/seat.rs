@@ -66,26 +66,26 @@ impl Kit<'_> {
         let normals = &self.normals[on.piece];
         let piece = &self.fabric.pieces[join.part];
         let is_ring = join.layers < 2 && joined().count() == piece.rounds.last()?.edge.len();
-        let out = match is_leg && is_ring {
-            // Legs go on the way that the body goes, whichever way its side leans where it starts.
-            true => {
-                let begin = host.rounds.first()?.edge.iter();
-                let begin = centroid(begin.map(|&stitch| body.head(host, stitch)));
-                on.place
-                    .turned(begin - centroid(body.points.iter().copied()))
-            }
-            false => centroid(
-                heads
-                    .iter()
-                    .map(|&head| on.place.turned(normals[head as usize])),
-            ),
-        };
+        let mut at = centroid(heads.iter().map(|&head| put(head)));
+        let mut out = centroid(
+            heads
+                .iter()
+                .map(|&head| on.place.turned(normals[head as usize])),
+        );
+        if is_leg && is_ring {
+            // Legs go on the way that the body goes, whichever way its side leans where it starts, and level with each other.
+            let begin = host.rounds.first()?.edge.iter();
+            let begin = centroid(begin.map(|&stitch| on.place.put(body.head(host, stitch))));
+            let middle = centroid(body.points.iter().map(|&point| on.place.put(point)));
+            out = (begin - middle).unit_or(out);
+            at += out * (begin - at).dot(out);
+        }
         let places: Vec<Vec3> = joined()
             .map(|(_, taken)| centroid(taken.iter().map(|&stitch| part.head(piece, stitch))))
             .collect();
         let along = |from: Vec3, to: Vec3| if is_ring { Vec3::ZERO } else { to - from };
         let seat = Seat {
-            at: centroid(heads.iter().map(|&head| put(head))),
+            at,
             out: out.unit_or(Vec3::new(0.0, -1.0, 0.0)),
             along: along(put(first), put(last)),
         };
