@@ -76,8 +76,9 @@ impl<'s> Assembler<'s> {
                 );
             }
         } else {
-            self.settle_waiting();
+            // What stands below a heading that the rounds go on under is said between them.
             self.heading = None;
+            self.settle_waiting();
         }
         if raw.label.relative > 0 {
             let last = self.numbering.highest();

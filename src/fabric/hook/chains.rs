@@ -87,6 +87,10 @@ impl Hook<'_> {
             return;
         }
         self.leave_start();
+        // `ch 12, sl st to form a ring, ch 3, dc in next 11 ch`: it stands in the first chain.
+        if matches!(self.ring, Ring::Chains(_)) && self.along_chain {
+            self.turn_to_chain();
+        }
         let lift = n.saturating_sub(bridge).max(1);
         // A chain that was joined is a ring only for what says so; else its chains are the round below.
         let in_ring = self.state.into_ring || self.ring == Ring::Magic || self.below.is_empty();

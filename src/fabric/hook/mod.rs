@@ -44,6 +44,8 @@ pub(super) struct Hook<'a> {
     pub start: StartChain,
     /// Chains at the hook that are passed over where custom leaves that unsaid.
     pub turning: usize,
+    /// The first stitch of the round goes along what is there.
+    pub along_chain: bool,
     /// Rings that are open to work into.
     pub ring: Ring,
     pub(super) state: State,
@@ -92,6 +94,8 @@ pub(super) struct State {
     edging: Option<Edging>,
     /// The other side of that chain is what is worked into.
     pub(super) in_gap: bool,
+    /// Chains at the far end that the first side did not reach.
+    far_end_left: usize,
     /// The chain's other side is what is worked into.
     back_along_chain: bool,
     /// What the piece before passed over is what is worked into.
@@ -184,6 +188,7 @@ impl Hook<'_> {
             start_moves: false,
             start: StartChain::Unclear,
             turning: 0,
+            along_chain: false,
             ring: Ring::None,
             state: State {
                 only_slips: true,
@@ -412,7 +417,8 @@ impl Hook<'_> {
         let moved = self.state.past_start;
         // Lace passes over stitches on its way from space to space.
         let may_leave = self.state.leaves_rest || self.state.into_ring || self.state.laces;
-        let left = if may_leave { 0 } else { self.below.left_over() };
+        let unused = if may_leave { 0 } else { self.below.left_over() };
+        let left = unused + self.state.far_end_left;
         let Some(place) = self.piece.rounds.len().checked_sub(1) else {
             return Outcome {
                 left: 0,

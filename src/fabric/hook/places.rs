@@ -263,6 +263,11 @@ impl Hook<'_> {
         }
         let chain: Vec<StitchId> = self.below.ids().collect();
         let at = self.below.position();
+        // `ch 5, 4 sc, 4 sc on the other side`: as many are left at the far end as custom passes over at the hook.
+        let left = chain.len().saturating_sub(at);
+        if left > 0 && left == self.turning && self.chains_wait() && !self.state.back_along_chain {
+            self.state.far_end_left = left;
+        }
         let mut back: Vec<StitchId> = chain[..at.min(chain.len())].iter().rev().copied().collect();
         // Chains that only lifted the hook have no other side to work into, and neither has the last if it was worked all round.
         back.retain(|&id| self.piece.stitch(id).role != Role::Lift);

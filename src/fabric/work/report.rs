@@ -70,6 +70,7 @@ impl<'p> Worker<'p> {
                 task.span
             };
             let of = match there {
+                0 if left == 1 => "chain of its starting chain".to_owned(),
                 0 => "chains of its starting chain".to_owned(),
                 _ => format!("of the {there} stitches below"),
             };

@@ -1,7 +1,7 @@
 //! What the first words of a round make of its start.
 
 use crate::fabric::hook::StartChain;
-use crate::pattern::{Act, Instruction, Target, Times};
+use crate::pattern::{Act, Instruction, Target, Times, Work};
 use crate::terms::Height;
 
 pub(super) fn starts_with_chain(items: &[Instruction]) -> bool {
@@ -51,27 +51,39 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
 /// Chains at the hook that custom passes over, unsaid, where stitches are worked along a starting chain; none where the words
 /// name the chain that is worked into (common practice, no source).
 pub(super) fn turning_chains(items: &[Instruction]) -> usize {
-    let mut acts = Vec::new();
-    first_acts(items, &mut acts);
-    let first = acts
-        .iter()
-        .find_map(|act| match act {
-            Act::Work(work) if work.stitch.height == Some(Height::Chain) => None,
-            Act::Work(work) => Some(
-                matches!(
-                    work.target,
-                    Target::Next | Target::NextChain | Target::StitchOrChain
-                )
-                .then_some(work.stitch.height),
-            ),
-            _ => Some(None),
-        })
-        .flatten();
-    match first {
+    let height = first_on_chain(items).map(|work| work.stitch.height);
+    match height {
         Some(None | Some(Height::Single)) => 1,
         Some(Some(Height::HalfDouble)) => 2,
         Some(Some(Height::Double)) => 3,
         _ => 0,
+    }
+}
+
+/// The first stitch after the chains at the start, if it goes along what is there and names no ring, space or chain of its own.
+pub(super) fn first_on_chain(items: &[Instruction]) -> Option<&Work> {
+    let mut acts = Vec::new();
+    first_acts(items, &mut acts);
+    // Chains, and the slip stitch that closes them to a ring.
+    let begins = |act: &&Act| match act {
+        Act::Work(work) => match work.stitch.height {
+            Some(Height::Chain) => true,
+            Some(Height::Slip) => !matches!(work.target, Target::FromHook(_)),
+            _ => false,
+        },
+        act => **act == Act::Close,
+    };
+    let mut rest = acts.into_iter().skip_while(begins);
+    match rest.next()? {
+        Act::Work(work)
+            if matches!(
+                work.target,
+                Target::Next | Target::NextChain | Target::StitchOrChain
+            ) =>
+        {
+            Some(work)
+        }
+        _ => None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Ways of working a round, tried and judged.
 
-use super::starts::{start_chain, turning_chains};
+use super::starts::{first_on_chain, start_chain, turning_chains};
 use super::{Progress, Task, Worker};
 use crate::fabric::below::Below;
 use crate::fabric::hook::{Budget, Hook, Outcome, Ring};
@@ -166,6 +166,7 @@ impl<'p> Worker<'p> {
         hook.ring = progress.ring.clone();
         hook.start = start_chain(shared.items);
         hook.turning = turning_chains(shared.items);
+        hook.along_chain = first_on_chain(shared.items).is_some();
         hook.start_moves = shared.items.iter().any(|item| item.act == Act::NewStart);
         let outcome = hook.run(shared.items);
         let (problems, yarn, ring, budget) = (
