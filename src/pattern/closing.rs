@@ -66,11 +66,6 @@ impl Reader<'_> {
         clause: &Clause,
         items: &[Instruction],
     ) -> bool {
-        let in_ring = items.iter().any(|item| match &item.act {
-            Act::MagicRing => true,
-            Act::Work(work) => matches!(work.target, Target::Ring | Target::NewRing),
-            _ => false,
-        });
         let ends = match self.kind(taken) {
             None => true,
             Some(Kind::Stop | Kind::Semicolon | Kind::Open(_)) => !self.works_from[self.at + taken],
@@ -81,8 +76,15 @@ impl Reader<'_> {
             .at
             .checked_sub(1)
             .is_some_and(|at| self.tokens[at].kind == Kind::Stop);
-        let closes = opens_sentence || self.total_leaves_out(taken, items);
-        self.first_round && self.depth == 0 && alone && closes && ends && in_ring
+        let closes = || opens_sentence || self.total_leaves_out(taken, items);
+        let in_ring = |item: &Instruction| match &item.act {
+            Act::MagicRing => true,
+            Act::Work(work) => matches!(work.target, Target::Ring | Target::NewRing),
+            _ => false,
+        };
+        // All that stands before is looked through last.
+        let may_close = self.first_round && self.depth == 0 && alone && ends && closes();
+        may_close && items.iter().any(in_ring)
     }
 
     /// `6 sc, ss (6)`: the total counts the stitches before alone.
