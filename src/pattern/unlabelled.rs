@@ -358,10 +358,8 @@ fn is_round(read: &BodyRead, tokens: &[Token<'_>]) -> bool {
         )
     };
     let opens = tokens.first().is_some_and(of_rounds);
-    let several = |pair: &[Token<'_>]| {
-        matches!(pair[0].kind, Kind::Number(_))
-            && matches!(&*pair[1].text, "rnds" | "rounds" | "rows")
-    };
+    let several =
+        |pair: &[Token<'_>]| matches!(pair[0].kind, Kind::Number(_)) && is_rounds(&pair[1]);
     reads_well(read)
         && !opens
         && !tokens.windows(2).any(several)

@@ -49,13 +49,7 @@ pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
     let unit = words.get(unit_at)?;
     let unit_mm = if unit.is_any(&["cm", "cms", "centimetres", "centimeters"]) {
         10.0
-    } else if unit.is_any(&[
-        "mm",
-        "millimetres",
-        "millimeters",
-        "millimetres",
-        "millimeters",
-    ]) {
+    } else if unit.is_any(&["mm", "millimetres", "millimeters"]) {
         1.0
     } else if unit.is_any(&["in", "inch", "inches", "\"", "″", "”"]) {
         INCH_MM

@@ -227,9 +227,15 @@ impl Hook<'_> {
         }
         let lift: Vec<StitchId> = self.below.ids().take(self.turning).collect();
         self.below.move_to(self.turning);
-        for (place, id) in lift.iter().enumerate() {
-            let stands = self.turning >= STANDS_FOR_DOUBLE as usize && place == 0;
-            self.piece.stitches[id.index()].role = if stands { Role::Head } else { Role::Lift };
+        self.lift_at_hook(&lift, self.turning >= STANDS_FOR_DOUBLE as usize);
+    }
+
+    /// Chains at the hook that are passed over: they lift it, and where they count the first is the head of the stitch that they
+    /// stand for.
+    fn lift_at_hook(&mut self, chains: &[StitchId], counts: bool) {
+        for (place, id) in chains.iter().enumerate() {
+            let head = counts && place == 0;
+            self.piece.stitches[id.index()].role = if head { Role::Head } else { Role::Lift };
         }
     }
 
@@ -289,11 +295,7 @@ impl Hook<'_> {
                 skipped > 1 && custom != self.reading.start_the_other_way,
                 |(counts, _)| counts,
             );
-            for (place, id) in lift.iter().enumerate() {
-                // The first chain from the hook is the head of the stitch that the skipped chains stand for.
-                let head = counts && place == 0;
-                self.piece.stitches[id.index()].role = if head { Role::Head } else { Role::Lift };
-            }
+            self.lift_at_hook(&lift, counts);
         }
         Some(foot)
     }

@@ -107,7 +107,8 @@ pub(super) struct State {
     passed: VecDeque<usize>,
     /// What comes next goes into chains.
     chains_follow: bool,
-    /// How many stitches that name no place of their own come next, up to the end of each act: a bit for each number.
+    /// How many stitches that name no place of their own come next, up to the end of each act: a bit for each number. Only
+    /// where a horn begins or is worked along.
     bare_ahead: u64,
     into_ring: bool,
     /// A repeat has been worked once.
@@ -261,7 +262,10 @@ impl Hook<'_> {
                 items.get(at + 1).map(|next| &next.act),
                 Some(Act::Work(work)) if work.target == Target::NextChain
             );
-            self.state.bare_ahead = bare_run(&items[at + 1..]);
+            self.state.bare_ahead = match self.on_horn() || works_from_hook(item) {
+                true => bare_run(&items[at + 1..]),
+                false => 0,
+            };
             match &item.act {
                 Act::Repeat(repeat) => {
                     let goes_on = items[at + 1..].iter().any(|item| item.act.is_worked());
@@ -462,6 +466,10 @@ fn is_loose(item: &Instruction) -> bool {
 
 fn is_of_list(item: &Instruction) -> bool {
     matches!(&item.act, Act::Work(work) if work.bare == Bare::List)
+}
+
+fn works_from_hook(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_)))
 }
 
 /// Where stitches that name no place follow one another: a bit for each number of them that an act ends at.

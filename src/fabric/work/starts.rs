@@ -50,9 +50,8 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
 
 /// Chains at the hook that custom passes over, unsaid, where stitches are worked along a starting chain; none where the words
 /// name the chain that is worked into (common practice, no source).
-pub(super) fn turning_chains(items: &[Instruction]) -> usize {
-    let height = first_on_chain(items).map(|work| work.stitch.height);
-    match height {
+pub(super) fn turning_chains(first_on_chain: Option<&Work>) -> usize {
+    match first_on_chain.map(|work| work.stitch.height) {
         Some(None | Some(Height::Single)) => 1,
         Some(Some(Height::HalfDouble)) => 2,
         Some(Some(Height::Double)) => 3,

@@ -165,8 +165,9 @@ impl<'p> Worker<'p> {
         hook.is_first = shared.is_first;
         hook.ring = progress.ring.clone();
         hook.start = start_chain(shared.items);
-        hook.turning = turning_chains(shared.items);
-        hook.along_chain = first_on_chain(shared.items).is_some();
+        let first_on_chain = first_on_chain(shared.items);
+        hook.turning = turning_chains(first_on_chain);
+        hook.along_chain = first_on_chain.is_some();
         hook.start_moves = shared.items.iter().any(|item| item.act == Act::NewStart);
         let outcome = hook.run(shared.items);
         let (problems, yarn, ring, budget) = (
