@@ -127,6 +127,29 @@ pub const TEXTS: &[(&str, Make)] = &[
             )
         })
     }),
+    ("loops of an earlier round behind a name", |size| {
+        START.to_owned() + &again("Brim: working in the front loops of R1:\n", size)
+    }),
+    ("pieces told on one line", |size| {
+        lines(size, |at| {
+            format!(
+                "Fin {at}: 6 sc in MR (6), then inc x 6 (12), then sc around for 2 rounds. Fasten off.\n"
+            )
+        })
+    }),
+    ("lines of a horn", |size| {
+        START.to_owned()
+            + &again(
+                "ch 6, sl st in 2nd ch from hook, sc, hdc, dc, dc, skip 2\n",
+                size,
+            )
+    }),
+    ("ordinals in a row", |size| {
+        format!(
+            "{START}inc x 6 (12)\nInsert eyes through the {}st.",
+            again("1st and the 2nd ", size)
+        )
+    }),
     ("own abbreviations", |size| {
         lines(size, |at| format!("st{at} = sc in next st\n"))
     }),

@@ -67,6 +67,8 @@ pub(super) struct Reader<'a> {
     pub(super) meanings: Vec<Option<(Word, usize)>>,
     /// For each token whether stitches are worked from there on, before any step.
     pub works_from: Vec<bool>,
+    /// For each token, whether work starts there before the clause ends.
+    pub clause_works: Vec<bool>,
     pub depth: usize,
     /// Reading ended before the end, and a problem says so.
     pub gave_up: bool,
@@ -118,6 +120,7 @@ impl<'a> Reader<'a> {
             .collect();
         Reader {
             works_from: super::total::works_from(&meanings),
+            clause_works: super::elsewhere::clause_works(tokens, &meanings),
             meanings,
             tokens,
             text,
@@ -213,14 +216,19 @@ impl<'a> Reader<'a> {
 
     /// The ordinal at the cursor (`2nd`, `second`) and how many tokens it takes.
     pub(super) fn ordinal(&self) -> Option<(u32, usize)> {
-        match self.kind(0)? {
+        self.ordinal_ahead(0)
+    }
+
+    /// An ordinal `ahead` tokens on, and how many tokens it takes.
+    pub(super) fn ordinal_ahead(&self, ahead: usize) -> Option<(u32, usize)> {
+        match self.kind(ahead)? {
             Kind::Number(n) => {
-                let suffix = self.tokens.get(self.at + 1)?;
+                let suffix = self.tokens.get(self.at + ahead + 1)?;
                 let is_suffix =
                     matches!(&*suffix.text, "st" | "nd" | "rd" | "th") && !suffix.spaced;
                 is_suffix.then_some((n, 2))
             }
-            Kind::Word => match self.word()? {
+            Kind::Word => match self.word_ahead(ahead)? {
                 (Word::Ordinal(n), taken) => Some((n, taken)),
                 _ => None,
             },

@@ -16,12 +16,13 @@ impl Reader<'_> {
                 _
             ))
         );
-        let worked = items.iter().any(|item| item.act.is_worked());
-        if !opens || worked {
+        if !opens {
             return false;
         }
         let start = self.at;
-        let Some(step) = self.going_on() else {
+        let step = self.going_on();
+        let step = step.filter(|_| !items.iter().any(|item| item.act.is_worked()));
+        let Some(step) = step else {
             self.at = start;
             return false;
         };

@@ -99,16 +99,20 @@ fn says_between(words: &[Word<'_>]) -> bool {
 pub(crate) fn named_stitches(words: &[Word<'_>]) -> Vec<u32> {
     const STITCH: &[&str] = &["st", "sts", "stitch", "stitches"];
     let is_ordinal = |at: usize| is_ordinal(words, at);
-    // `The 8th and the 9th round` are no stitches.
-    let is_of_round = |at: usize| {
-        let noun = (at..words.len()).find(|&at| !links_ordinals(words, at));
-        noun.is_some_and(|noun| words[noun].is_any(ROUNDS))
-    };
+    // `The 8th and the 9th round` are no stitches: for each word, whether the noun after it is a round's.
+    let mut of_round = vec![false; words.len()];
+    let mut noun_is_round = false;
+    for at in (0..words.len()).rev() {
+        if !links_ordinals(words, at) {
+            noun_is_round = words[at].is_any(ROUNDS);
+        }
+        of_round[at] = noun_is_round;
+    }
     let mut numbers = Vec::new();
     let mut after_stitch = false;
     for (at, word) in words.iter().enumerate() {
         match word.whole_number() {
-            Some(number) if is_ordinal(at) && !is_of_round(at) => numbers.push(number),
+            Some(number) if is_ordinal(at) && !of_round[at] => numbers.push(number),
             Some(number) if after_stitch => numbers.push(number),
             _ if word.is_any(STITCH) => {
                 // `22nd st` and `6 sts` end a number; `stitch 9` opens one.
