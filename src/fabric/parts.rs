@@ -7,8 +7,8 @@ use std::rc::Rc;
 use super::edging::Edging;
 use super::model::{Join, Piece, Role, StitchId};
 use super::rivals::{Rivals, resampled};
-use crate::pattern::stem;
 use crate::pattern::{Border, Over, Spanned, StepKind, Through};
+use crate::pattern::{short_names, stem};
 use crate::source::{Problem, Span, quoted};
 
 /// A piece that may be joined into a later one.
@@ -112,8 +112,9 @@ impl Parts {
             let name = name.to_lowercase();
             let by_name = parts.by_name.entry(stem(&name)).or_default();
             by_name.push(place);
-            let by_last_word = parts.by_last_word.entry(stem(last_word(&name)));
-            by_last_word.or_default().push(place);
+            for short in short_names(&name) {
+                parts.by_last_word.entry(short).or_default().push(place);
+            }
             parts.list.push(Part {
                 ordinal: ordinal(&name),
                 name,

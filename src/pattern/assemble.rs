@@ -152,11 +152,10 @@ impl<'s> Assembler<'s> {
             .by_ref()
             .filter(|word| !word.is_empty() && !is_said(word))
             .collect();
-        let at = self
-            .pattern
-            .pieces
-            .iter()
-            .position(|piece| piece.name.to_lowercase() == own.join(" "))?;
+        let own = own.join(" ");
+        let is_own = |name: &str| name.chars().flat_map(char::to_lowercase).eq(own.chars());
+        let mut pieces = self.pattern.pieces.iter();
+        let at = pieces.position(|piece| is_own(&piece.name))?;
         let next = last_round(&self.pattern.pieces[at]).saturating_add(1);
         (says_so || first == next).then_some(at)
     }

@@ -54,8 +54,16 @@ impl<'s> Assembler<'s> {
             return Reading::MovesStart(read.items);
         }
         if !clean {
-            // A repeat with its number is work, and a chain before the first round a start, whatever else the line says.
-            return if read.items.iter().any(repeats) {
+            // A repeat with its number is work, several stitches among few other words are, and a chain before the first round
+            // is a start, whatever else the line says.
+            const SEVERAL: usize = 3;
+            let worked = read
+                .items
+                .iter()
+                .filter(|i| i.act.is_worked() && !is_chain(i));
+            let worked = worked.count();
+            let is_work = worked >= SEVERAL && read.problems.len() < worked;
+            return if is_work || read.items.iter().any(repeats) {
                 Reading::Work
             } else if read.items.iter().any(is_chain)
                 && read

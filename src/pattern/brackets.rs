@@ -173,22 +173,31 @@ impl Reader<'_> {
         let place = self.group_place().or_else(|| self.place_ahead.take());
         let has_place = place.is_some();
         let from = items.len();
-        let act = match place {
-            Some(Place {
-                over, target, hold, ..
-            }) => Act::Together(Group {
-                items: inner,
-                over,
-                target,
-                hold,
-            }),
+        let further = match has_place {
+            true => self.further_place(),
+            false => None,
+        };
+        let into = |items: Vec<Instruction>, place: Place| {
+            Act::Together(Group {
+                items,
+                over: place.over,
+                target: place.target,
+                hold: place.hold,
+            })
+        };
+        let span = self.span_from(first);
+        if let (Some(place), Some(_)) = (place, further) {
+            let act = into(inner.clone(), place);
+            items.push(Instruction { act, span });
+        }
+        let act = match further.or(place) {
+            Some(place) => into(inner, place),
             None => Act::Repeat(Repeat {
                 items: inner,
                 times: Times::Exactly(1),
                 last_stops_after: None,
             }),
         };
-        let span = self.span_from(first);
         items.push(Instruction { act, span });
         if let Some((times, last)) = self.times(!has_place).or_else(|| self.times_before_total()) {
             if has_place {
@@ -218,6 +227,21 @@ impl Reader<'_> {
         }
         self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(2 dc, ch 1, 2 dc) in same sp and in each ch-1 sp around`: where the group is worked as well.
+    fn further_place(&mut self) -> Option<Place> {
+        let start = self.at;
+        let (Word::And, taken) = self.word()? else {
+            return None;
+        };
+        self.at += taken;
+        let place = self.group_place().or_else(|| self.place());
+        let place = place.filter(|place| place.named && place.over == Over::Rest);
+        if place.is_none() {
+            self.at = start;
+        }
+        place
     }
 
     /// `(sc, dec) x 6 in BLO`: the loop goes for all of the group.

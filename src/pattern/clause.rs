@@ -399,7 +399,10 @@ impl Reader<'_> {
             }
             // Stitches before it have said what is worked.
             Word::GoOn => self.at += taken,
-            Word::As | Word::Same if clause.stitch.is_none() && self.as_piece(clause, items) => {}
+            Word::As | Word::Same
+                if clause.stitch.is_none()
+                    && !self.refers_to_rounds(0)
+                    && self.as_piece(clause, items) => {}
             Word::As | Word::Same | Word::Repeat if self.refers_to_round_before() => {
                 self.as_round_before(clause, items);
             }

@@ -2,7 +2,7 @@
 
 use super::body::Reader;
 use super::clause::{Clause, step_of};
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::place::Place;
 use super::stem::stem;
 use super::tree::*;
@@ -93,10 +93,17 @@ impl Reader<'_> {
         }
     }
 
-    /// True if `ahead` tokens on, words point to other rounds: `as Rnd 3`, `repeat Rnds 5 and 6`.
+    /// True if `ahead` tokens on, words point to other rounds: `as Rnd 3`, `repeat Rnds 5 and 6`, `as 3rd and 4th rnds`.
     pub(super) fn refers_to_rounds(&self, mut ahead: usize) -> bool {
-        for _ in 0..5 {
+        let mut has_number = false;
+        for _ in 0..6 {
+            if let Some((_, taken)) = self.ordinal_ahead(ahead) {
+                has_number = true;
+                ahead += taken;
+                continue;
+            }
             match self.word_ahead(ahead) {
+                Some((Word::And | Word::To, taken)) if has_number => ahead += taken,
                 Some((Word::As | Word::Repeat | Word::Filler | Word::Same, taken)) => {
                     ahead += taken
                 }
@@ -178,10 +185,10 @@ impl Reader<'_> {
     pub(super) fn as_rounds(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
         self.flush(clause, items);
         let start = self.at;
-        while self.number().is_none() && !self.at_separator() {
+        while self.round_number(0).is_none() && !self.at_separator() {
             self.at += 1;
         }
-        if let Some((first, taken)) = self.number() {
+        if let Some((first, taken)) = self.round_number(0) {
             self.at += taken;
             let mut last = first;
             let joins = matches!(
@@ -198,10 +205,14 @@ impl Reader<'_> {
                     matches!(self.word_ahead(1), Some((Word::Round | Word::Row, _)))
                         || self.is_word(1, "r"),
                 );
-                if let Some((n, taken)) = self.number_ahead(ahead) {
+                if let Some((n, taken)) = self.round_number(ahead) {
                     last = n;
                     self.at += ahead + taken;
                 }
+            }
+            // `as 7th round`
+            if let Some((Word::Round | Word::Row, taken)) = self.word() {
+                self.at += taken;
             }
             let span = self.span_from(start);
             if last < first {
@@ -224,6 +235,12 @@ impl Reader<'_> {
             items.push(Instruction { act, span });
         }
         clause.first = self.at;
+    }
+
+    /// The number of a round `ahead` tokens on, plain or as an ordinal, and how many tokens it takes.
+    fn round_number(&self, ahead: usize) -> Option<(u32, usize)> {
+        self.ordinal_ahead(ahead)
+            .or_else(|| self.number_ahead(ahead))
     }
 
     /// `of the body`, `as for the first leg`, after the numbers of rounds: the piece whose rounds they are.
@@ -282,20 +299,61 @@ impl Reader<'_> {
             self.at = start;
             return false;
         };
+        let rounds = self.as_far_as().map(|last| (1, last));
         let end = self.at;
         self.at = start;
         self.flush(clause, items);
         self.at = end;
         self.swallow();
         items.push(Instruction {
-            act: Act::AsPiece {
-                piece,
-                rounds: None,
-            },
+            act: Act::AsPiece { piece, rounds },
             span: self.span_from(start),
         });
         clause.first = self.at;
         true
+    }
+
+    /// `to end of 4th round`, `up to and including Rnd 8`, `until R5`: the last round that is worked. `None`, and the cursor
+    /// unmoved, if the words at the cursor are others.
+    fn as_far_as(&mut self) -> Option<u32> {
+        let start = self.at;
+        let mut goes_to = false;
+        let mut says_round = false;
+        loop {
+            if let Some((n, taken)) = self.round_number(0).filter(|_| goes_to) {
+                self.at += taken;
+                if let Some((Word::Round | Word::Row, taken)) = self.word() {
+                    self.at += taken;
+                    says_round = true;
+                }
+                if says_round {
+                    return Some(n);
+                }
+                break;
+            }
+            match self.word() {
+                // `to end` is said of rounds as well.
+                Some((Word::To | Word::Until | Word::Around, taken)) => {
+                    goes_to = true;
+                    self.at += taken;
+                }
+                Some((Word::Round | Word::Row, taken)) => {
+                    says_round = true;
+                    self.at += taken;
+                }
+                Some((Word::Filler | Word::And | Word::Of, taken)) => self.at += taken,
+                _ if ["up", "the", "end", "including", "r"]
+                    .iter()
+                    .any(|w| self.is_word(0, w)) =>
+                {
+                    says_round |= self.is_word(0, "r");
+                    self.at += 1;
+                }
+                _ => break,
+            }
+        }
+        self.at = start;
+        None
     }
 
     /// A piece that is worked like: `the left arm`, or `first` and `the other one` alone.
@@ -307,6 +365,7 @@ impl Reader<'_> {
                 .names
                 .pieces
                 .contains(&stem(&name.value.to_lowercase()));
+            self.back_behind(name.span);
             let span = self.tokens[start].span.to(name.span);
             let value = self.text[span.range()].to_owned();
             return is_piece.then_some(Spanned { value, span });
@@ -415,18 +474,21 @@ impl Reader<'_> {
     }
 
     /// True if the clause that starts `ahead` tokens on works stitches or is a step of its own.
-    pub(super) fn clause_has_work(&self, mut ahead: usize) -> bool {
-        loop {
-            match self.kind(ahead) {
-                None | Some(Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_)) => {
-                    return false;
-                }
-                Some(Kind::Open(_) | Kind::Star(_)) => return true,
-                _ => {}
-            }
-            match self.word_ahead(ahead) {
+    pub(super) fn clause_has_work(&self, ahead: usize) -> bool {
+        self.clause_works.get(self.at + ahead) == Some(&true)
+    }
+}
+
+/// For each token, whether what starts there works stitches, or is a step of its own, before its clause ends.
+pub(super) fn clause_works(tokens: &[Token<'_>], meanings: &[Option<(Word, usize)>]) -> Vec<bool> {
+    let mut works = vec![false; tokens.len() + 1];
+    for at in (0..tokens.len()).rev() {
+        works[at] = match tokens[at].kind {
+            Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_) => false,
+            Kind::Open(_) | Kind::Star(_) => true,
+            _ => match meanings[at] {
                 Some((word, taken)) => {
-                    let works = matches!(
+                    matches!(
                         word,
                         Word::Stitch(_)
                             | Word::Own(_)
@@ -438,14 +500,12 @@ impl Reader<'_> {
                             | Word::Join
                             | Word::Change
                             | Word::Turn
-                    ) || step_of(word).is_some();
-                    if works {
-                        return true;
-                    }
-                    ahead += taken;
+                    ) || step_of(word).is_some()
+                        || works.get(at + taken) == Some(&true)
                 }
-                None => ahead += 1,
-            }
-        }
+                None => works[at + 1],
+            },
+        };
     }
+    works
 }

@@ -40,11 +40,15 @@ impl Reader<'_> {
         };
         // What follows the name is read here: it may say where the part lies.
         if let Some(name) = &part.part {
-            while self.at > start + 1 && self.tokens[self.at - 1].span.start >= name.span.end {
-                self.at -= 1;
-            }
+            self.back_behind(name.span);
         }
         let words = self.at;
+        // `with the second leg on the hook, ch 3`: what is worked on anyway.
+        if only_with && self.on_the_hook() {
+            self.flush(clause, items);
+            clause.first = self.at;
+            return true;
+        }
         const LONGEST: usize = 24;
         while !self.at_separator() && !self.at_and_then_work() && self.at < words + LONGEST {
             if let Some(side) = self.side_phrase() {
@@ -77,6 +81,20 @@ impl Reader<'_> {
         self.through_ahead = Some(part);
         clause.first = self.at;
         true
+    }
+
+    /// Takes in `still on your hook`. False, and the cursor unmoved, if the words at the cursor are others.
+    fn on_the_hook(&mut self) -> bool {
+        let start = self.at;
+        while ["still", "on", "the", "your"]
+            .iter()
+            .any(|w| self.is_word(0, w))
+        {
+            self.at += 1;
+        }
+        let is_so = self.at > start && matches!(self.word(), Some((Word::Hook, _)));
+        self.at = if is_so { self.at + 1 } else { start };
+        is_so
     }
 
     /// At an "and" after which stitches are worked.

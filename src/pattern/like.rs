@@ -3,6 +3,7 @@
 use super::assemble::Assembler;
 use super::body;
 use super::heading;
+use super::label;
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::stem::stem;
@@ -95,11 +96,16 @@ impl<'s> Assembler<'s> {
             return None;
         };
         let name = colon.map(|at| heading::read(&line.tokens[..at], self.text));
+        // `1-4. same as shell`
+        let numbered = label::read(work).and_then(|label| match label.numbers[..] {
+            [run] => Some(run),
+            _ => None,
+        });
         Some((
             name,
             LikePiece {
                 piece: piece.clone(),
-                rounds: *rounds,
+                rounds: rounds.or(numbered),
                 stays_on: stays_on(work),
                 span: line.span,
             },

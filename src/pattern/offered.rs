@@ -190,7 +190,13 @@ impl<'a> Sides<'a> {
         if first_end > 0 && self.kind(first_end - 1) == Some(Kind::Comma) {
             first_end -= 1;
         }
-        let other = (at + 1, self.cut(at + 1, close));
+        // `(or plain, sc)`: the stitch is told behind the comma.
+        let says_nothing = |at: usize| matches!(self.word(at), None | Some(Word::Filler));
+        let comma = (at + 1..close)
+            .find(|&at| self.kind(at) == Some(Kind::Comma))
+            .filter(|&comma| (at + 1..comma).all(says_nothing));
+        let from = comma.unwrap_or(at) + 1;
+        let other = (from, self.cut(from, close));
         let start = self.clause_before(first_end);
         Some(Choice {
             replaced: self.replaced(start, first_end, other)?,

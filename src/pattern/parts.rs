@@ -172,6 +172,13 @@ impl Reader<'_> {
         false
     }
 
+    /// Moves the cursor back to right behind a name.
+    pub(super) fn back_behind(&mut self, name: Span) {
+        while self.at > 0 && self.tokens[self.at - 1].span.start >= name.end {
+            self.at -= 1;
+        }
+    }
+
     /// The letters of `1st`.
     pub(super) fn is_suffix(&self, ahead: usize) -> bool {
         self.tokens
@@ -199,7 +206,9 @@ impl Reader<'_> {
                 continue;
             }
             let Some(token) = self.peek() else { break };
-            const PLACES: &[&str] = &["against", "behind", "beside", "under", "beneath", "so"];
+            const PLACES: &[&str] = &[
+                "against", "behind", "beside", "under", "beneath", "so", "up",
+            ];
             if token.kind != Kind::Word || PLACES.contains(&&*token.text) {
                 break;
             }

@@ -29,3 +29,15 @@ pub fn stem(name: &str) -> String {
         other => other.strip_suffix('s').unwrap_or(other).to_owned(),
     }
 }
+
+/// What a piece may be called by alone, each as a stem: the last word of its name, and the last before an "and" (`post` and
+/// `top` of `Top and post`), numbers apart.
+pub fn short_names(name: &str) -> impl Iterator<Item = String> {
+    name.split(" and ")
+        .flat_map(|half| half.split(" & "))
+        .filter_map(|half| {
+            let mut words = half.split_whitespace().rev();
+            let last = words.find(|word| !word.chars().all(|c| c.is_ascii_digit()));
+            last.map(stem).filter(|short| !short.is_empty())
+        })
+}

@@ -101,8 +101,9 @@ impl Finder<'_> {
         let name = part_of(line, &line.tokens[..colon]);
         let work = part_of(line, &line.tokens[colon + 1..]);
         let first = in_sequence(&work.tokens).next().unwrap_or_default();
-        let starts = heading::may_name(&name, self.text) && starts(&self.read(first));
-        if !starts {
+        let read = self.read(first);
+        let starts = starts(&read) || is_cord(&read);
+        if !starts || !heading::may_name(&name, self.text) {
             out.push(block);
             return;
         }
@@ -155,7 +156,8 @@ impl Finder<'_> {
             return None;
         }
         let read = self.read(&tokens);
-        if !starts(&read) {
+        let is_cord = is_cord(&read);
+        if !is_cord && !starts(&read) {
             return None;
         }
         let above = before.iter().rev().find(|b| !matches!(b, Block::Blank));
@@ -204,7 +206,10 @@ impl Finder<'_> {
             }
         }
         let goes_on = next_label.is_none_or(|number| number as usize == rounds.len() + 1);
-        let stands = goes_on && (rounds.len() > 1 || is_named || next_label.is_some());
+        let stands = match is_cord {
+            true => is_named && rounds.len() == 1 && next_label.is_none(),
+            false => goes_on && (rounds.len() > 1 || is_named || next_label.is_some()),
+        };
         let is_row = !read.items.iter().any(is_ring) && (turns || rounds.len() == 1);
         Some(Stretch {
             rounds,
@@ -245,7 +250,10 @@ impl Finder<'_> {
         let Some(Block::Text(next)) = next else {
             return false;
         };
-        heading::may_name(line, self.text) && starts(&self.read(&next.tokens))
+        heading::may_name(line, self.text) && {
+            let read = self.read(&next.tokens);
+            starts(&read) || is_cord(&read)
+        }
     }
 
     fn read(&mut self, tokens: &[Token<'_>]) -> BodyRead {
@@ -318,6 +326,23 @@ fn starts(read: &BodyRead) -> bool {
     let works = |item: &&Instruction| item.act.is_worked() && !is_chain(item);
     let first = read.items.iter().find(works);
     reads_well(read) && (read.items.iter().any(is_ring) || first.is_some_and(from_hook))
+}
+
+/// True if words are a whole piece that is nothing but a chain: `Ch 40, fasten off`, `ch 20, sl st in first ch, fasten off`.
+fn is_cord(read: &BodyRead) -> bool {
+    let ends = |item: &Instruction| matches!(item.act, Act::Step(StepKind::FastenOff));
+    let plain = |item: &Instruction| match &item.act {
+        Act::Close | Act::Step(_) | Act::Yarn(_) => true,
+        Act::Work(work) => {
+            is_chain(item)
+                || work.stitch.height == Some(Height::Slip) && work.target == Target::FirstChain
+        }
+        _ => false,
+    };
+    read.problems.is_empty()
+        && read.items.iter().any(is_chain)
+        && read.items.iter().any(ends)
+        && read.items.iter().all(plain)
 }
 
 fn is_ring(item: &Instruction) -> bool {

@@ -7,7 +7,7 @@ use super::body::Names;
 use super::heading;
 use super::lex::{Kind, Token};
 use super::own::OwnStitches;
-use super::stem::stem;
+use super::stem::{short_names, stem};
 use super::tree::{Header, Pattern};
 use crate::source::{Problem, Span, quoted};
 use crate::terms::Terms;
@@ -203,7 +203,7 @@ fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches 
     own
 }
 
-/// Names that pieces may have: headings and short lines, whole and their last words alone.
+/// Names that pieces may have: headings and short lines, whole and what they may be called by alone.
 fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
     const LONGEST: usize = 12;
     let mut names = BTreeSet::new();
@@ -215,9 +215,7 @@ fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
             continue;
         }
         let name = heading::read(&line.tokens, text).name.to_lowercase();
-        let is_number = |word: &&str| word.chars().all(|c| c.is_ascii_digit());
-        let last = name.split_whitespace().rev().find(|word| !is_number(word));
-        names.extend(last.map(stem));
+        names.extend(short_names(&name));
         names.insert(stem(&name));
     }
     names.remove("");

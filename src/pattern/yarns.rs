@@ -82,6 +82,74 @@ fn is_yarn_word(token: &Token<'_>) -> bool {
     )
 }
 
+/// True for words of a yarn's weight, fibre and amount: all that may stand beside its colour.
+fn is_material(token: &Token<'_>) -> bool {
+    const MATERIALS: &[&str] = &[
+        "dk",
+        "aran",
+        "worsted",
+        "fingering",
+        "sport",
+        "sock",
+        "lace",
+        "chunky",
+        "bulky",
+        "jumbo",
+        "weight",
+        "cotton",
+        "wool",
+        "acrylic",
+        "merino",
+        "alpaca",
+        "bamboo",
+        "linen",
+        "silk",
+        "mohair",
+        "hemp",
+        "jute",
+        "polyester",
+        "nylon",
+        "chenille",
+        "velvet",
+        "plush",
+        "blend",
+        "mix",
+        "thread",
+        "yarn",
+        "yarns",
+        "in",
+        "of",
+        "each",
+        "a",
+        "some",
+        "little",
+        "small",
+        "amount",
+        "amounts",
+        "scraps",
+        "oddments",
+        "g",
+        "gr",
+        "grams",
+        "m",
+        "metres",
+        "meters",
+        "yd",
+        "yds",
+        "yards",
+        "oz",
+        "ball",
+        "balls",
+        "skein",
+        "skeins",
+    ];
+    matches!(token.kind, Kind::Number(_)) || MATERIALS.contains(&&*token.text)
+}
+
+fn is_and(token: &Token<'_>) -> bool {
+    token.is("and") || token.kind == Kind::Ampersand
+}
+
 /// What a key says of the yarns after it.
 enum Key {
     /// `Yarn A`, `MC`, `Main colour`.
@@ -150,13 +218,8 @@ impl Reader<'_, '_> {
         self.tokens.get(at).is_some_and(|t| {
             matches!(
                 t.kind,
-                Kind::Comma
-                    | Kind::Semicolon
-                    | Kind::Stop
-                    | Kind::Slash
-                    | Kind::Ampersand
-                    | Kind::Plus
-            ) || t.is("and")
+                Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Slash | Kind::Plus
+            ) || is_and(t)
         })
     }
 
@@ -293,38 +356,67 @@ impl Reader<'_, '_> {
         entries
     }
 
-    /// `Yarn: light grey (main), dark blue (stripe)`: colours and nothing else, lettered in order.
+    /// `Yarn: light grey (main), dark blue (stripe)`, `aran, charcoal and oatmeal`: colours, lettered in order, and beside them
+    /// only what the yarn is made of. A colour that no table has is one where an "and" ends the list.
     fn colours_alone(&self, value: usize) -> Vec<Entry> {
-        let mut entries = Vec::new();
+        let mut entries: Vec<Entry> = Vec::new();
+        let (mut all_known, mut ends_with_and) = (true, false);
         let mut at = value;
         while at < self.tokens.len() {
-            let word = |ahead: usize| self.tokens.get(at + ahead).map(|t| &*t.text);
-            let place = u8::try_from(entries.len()).ok().filter(|&place| place < 26);
-            let (Some(taken), Some(place)) = (colours::words_of(word), place) else {
-                return Vec::new();
-            };
-            entries.push(Entry {
-                letter: char::from(b'A' + place).to_string(),
-                start: at,
-                from: at,
-                to: at + taken,
-            });
-            at += taken;
-            if matches!(self.kind(at), Some(Kind::Open(_))) {
-                let rest = self.tokens[at..].iter();
-                let closes = rest
-                    .take_while(|t| !matches!(t.kind, Kind::Close(_)))
-                    .count();
-                at += closes + 1;
+            let end = self.end_of_stretch(at);
+            let (from, to) = self.without_materials(at, end);
+            if from < to {
+                let word = |ahead: usize| self.tokens[..to].get(from + ahead).map(|t| &*t.text);
+                all_known &= colours::words_of(word) == Some(to - from);
+                ends_with_and = at > value && is_and(&self.tokens[at - 1]);
+                let is_plain = self.tokens[from..to].iter().all(|t| t.kind == Kind::Word);
+                let letter = u8::try_from(entries.len()).ok().filter(|&place| place < 26);
+                let Some(place) = letter.filter(|_| is_plain && to - from <= LONGEST_COLOUR) else {
+                    return Vec::new();
+                };
+                entries.push(Entry {
+                    letter: char::from(b'A' + place).to_string(),
+                    start: from,
+                    from,
+                    to,
+                });
             }
-            if at < self.tokens.len() && !self.separates(at) {
-                return Vec::new();
-            }
+            at = end;
             while self.separates(at) {
                 at += 1;
             }
         }
+        if !all_known && !ends_with_and {
+            entries.clear();
+        }
         entries
+    }
+
+    /// Where what begins at a place ends: at a separator outside of brackets.
+    fn end_of_stretch(&self, from: usize) -> usize {
+        let mut depth = 0;
+        for at in from..self.tokens.len() {
+            match self.tokens[at].kind {
+                Kind::Open(_) => depth += 1,
+                Kind::Close(_) => depth -= 1,
+                _ if depth == 0 && self.separates(at) => return at,
+                _ => {}
+            }
+        }
+        self.tokens.len()
+    }
+
+    /// The colour among some tokens: without what the yarn is made of, how much it is, and remarks in brackets.
+    fn without_materials(&self, mut from: usize, end: usize) -> (usize, usize) {
+        let bracket = (from..end).find(|&at| matches!(self.kind(at), Some(Kind::Open(_))));
+        let mut to = bracket.unwrap_or(end);
+        while from < to && is_material(&self.tokens[from]) {
+            from += 1;
+        }
+        while to > from && is_material(&self.tokens[to - 1]) {
+            to -= 1;
+        }
+        (from, to)
     }
 
     /// `Yarn B: white, DK`: all of the value; `Colours: white, red and blue`: one each, lettered in order.
@@ -417,6 +509,18 @@ mod tests {
             (
                 "Yarn: light grey (main), dark blue (stripe) and red",
                 &["A light grey", "B dark blue", "C red"],
+            ),
+            (
+                "Yarn: aran, charcoal and oatmeal",
+                &["A charcoal", "B oatmeal"],
+            ),
+            (
+                "Yarn: DK cotton in light grey (60 g), moss (20 g) and 10 g white",
+                &["A light grey", "B moss", "C white"],
+            ),
+            (
+                "Yarn: wool and silk blend, moss",
+                &["A wool and silk blend, moss"],
             ),
             ("Yarn: white, 50 g", &["A white, 50 g"]),
             ("A = charcoal", &["A charcoal"]),

@@ -87,7 +87,10 @@ impl Hook<'_> {
                 self.leave_start();
                 match &self.state.last_foot {
                     Some(foot) => Some(foot.clone()),
-                    None => self.below.next(),
+                    None => {
+                        self.turn_to_chain();
+                        self.below.next()
+                    }
                 }
             }
             Target::NewRing => {

@@ -1,12 +1,16 @@
 //! Rounds that are worked as others were: earlier ones of the piece, or those of another piece.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::{Lent, Progress, Task, Worker};
 use crate::fabric::model::{Length, LengthBy, Piece};
-use crate::pattern::{self, Act, Again, Doubts, Instruction, LikePiece, RepeatRounds};
+use crate::pattern::{
+    self, Act, Again, Doubts, Instruction, LikePiece, Over, RepeatRounds, Target, Work,
+};
 use crate::source::{Problem, Span, limits};
+use crate::terms::Form;
 
 /// The most rounds that are worked to reach a number of stitches.
 const MOST_UNTIL: u32 = 200;
@@ -107,12 +111,21 @@ impl<'p> Worker<'p> {
                 .map_or(1, |r| r.number.saturating_add(1));
             let written = progress.written;
             progress.written += 1;
+            let count = piece.rounds.last().map_or(0, |round| round.count);
             let (body, doubts) = match &repeat.what {
-                Again::Rounds { .. } => (&round.body, round.doubts),
-                Again::Body(body) => (body, Doubts::default()),
+                Again::Rounds { .. } => (Cow::Borrowed(&round.body), round.doubts),
+                Again::Body(body) => {
+                    let past_end = repeat
+                        .until
+                        .and_then(|until| past_the_end(body, count, until));
+                    (
+                        past_end.map_or(Cow::Borrowed(body), Cow::Owned),
+                        Doubts::default(),
+                    )
+                }
             };
             let Some((items, doubts)) =
-                self.body_of(piece, progress, (body, doubts), source.max(number), 0)
+                self.body_of(piece, progress, (&body, doubts), source.max(number), 0)
             else {
                 return false;
             };
@@ -159,7 +172,7 @@ impl<'p> Worker<'p> {
         }
         progress.lent = Some(Lent {
             span: outer.map_or(like.span, |lent| lent.span),
-            only: like.rounds,
+            only: within(outer.and_then(|lent| lent.only), like.rounds),
             stays_on: like.stays_on || outer.is_some_and(|lent| lent.stays_on),
             depth,
         });
@@ -271,6 +284,14 @@ impl<'p> Worker<'p> {
     }
 }
 
+/// The rounds that both of two lines ask for, of a piece that is itself worked like another.
+fn within(outer: Option<(u32, u32)>, inner: Option<(u32, u32)>) -> Option<(u32, u32)> {
+    match (outer, inner) {
+        (Some(outer), Some(inner)) => Some((outer.0.max(inner.0), outer.1.min(inner.1))),
+        (outer, inner) => outer.or(inner),
+    }
+}
+
 /// Rounds of the text by number.
 pub(super) type Numbered<'p> = BTreeMap<u32, &'p pattern::Round>;
 
@@ -284,6 +305,43 @@ fn points_elsewhere(act: &Act) -> bool {
 /// The `place`th of some numbers, begun again after the last.
 fn nth_of(first: u32, last: u32, place: u32) -> u32 {
     first.saturating_add(place % last.saturating_sub(first).saturating_add(1))
+}
+
+/// `Dec around until 8 sts remain`, where that is reached inside a round: the whole round before it, and the decreases past
+/// its end. `None` where whole rounds get there, or none do.
+fn past_the_end(body: &[Instruction], count: u32, until: u32) -> Option<Vec<Instruction>> {
+    let [item] = body else { return None };
+    let Act::Work(work) = &item.act else {
+        return None;
+    };
+    let Form::Together(feet) = work.stitch.form else {
+        return None;
+    };
+    let feet = u32::from(feet);
+    let goes_around = work.over == Over::Rest && work.target == Target::Next && work.each == 1;
+    if feet < 2 || !goes_around || !count.is_multiple_of(feet) {
+        return None;
+    }
+    let whole = count / feet;
+    let too_many = whole.checked_sub(until)?;
+    let further = too_many / (feet - 1);
+    let by_whole_rounds = whole.is_multiple_of(feet) && whole / feet >= until;
+    if by_whole_rounds
+        || further == 0
+        || !too_many.is_multiple_of(feet - 1)
+        || further * feet > whole
+    {
+        return None;
+    }
+    let past_end = Act::Work(Work {
+        over: Over::Count(further),
+        ..work.clone()
+    });
+    let at = |act| Instruction {
+        act,
+        span: item.span,
+    };
+    Some(vec![item.clone(), at(past_end), at(Act::NewStart)])
 }
 
 fn no_such_piece(name: &str, span: Span) -> Problem {

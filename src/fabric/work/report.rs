@@ -3,8 +3,8 @@
 use super::trial::Trial;
 use super::{Task, Worker};
 use crate::fabric::below::Below;
-use crate::fabric::model::{Piece, Role, Round, RoundKind};
-use crate::pattern::{self, Act, Instruction};
+use crate::fabric::model::{Piece, Role, Round, RoundKind, Step};
+use crate::pattern::{self, Act, Instruction, StepKind};
 use crate::source::{Level, Problem, Span};
 
 impl<'p> Worker<'p> {
@@ -63,7 +63,7 @@ impl<'p> Worker<'p> {
                 )
                 .help("check this round's numbers and the total of the round before"),
             );
-        } else if left > 0 && !turns_back(piece, task, trial) {
+        } else if left > 0 && !turns_back(piece, task, trial) && !begins_anew(piece, task) {
             let span = if task.span == task.round.span {
                 task.round.words
             } else {
@@ -95,6 +95,17 @@ fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
     task.round.label.is_row
         && trial.outcome.turned
         && piece.rounds.iter().nth_back(1).is_some_and(on_round)
+}
+
+/// True if the yarn was cut or joined before a round that says how many stitches it has: the others stay free.
+fn begins_anew(piece: &Piece, task: &Task<'_>) -> bool {
+    let before = piece.rounds.len().saturating_sub(1);
+    let mut steps = piece.steps.iter().rev();
+    let is_new = |step: &Step| {
+        matches!(step.kind, StepKind::FastenOff | StepKind::JoinYarn)
+            && usize::try_from(step.after_round) == Ok(before)
+    };
+    task.stated.is_some_and(|stated| stated.stitches.is_some()) && steps.any(is_new)
 }
 
 pub(super) fn two_readings(task: &Task<'_>) -> Problem {
