@@ -3,8 +3,8 @@ use kurbo::{Point, Vec2};
 use super::axes::Axes;
 use super::{PEN_MM, Symbol};
 
-/// Half of the oval's width, in mm.
-const HALF_WIDTH: f64 = 0.68;
+/// Half of the oval's width, to the middle of its line, in mm.
+pub const CHAIN_HALF_WIDTH_MM: f64 = 0.68;
 /// Clear paper between ovals of a chain, in mm.
 const CLEAR: f64 = 0.3;
 /// Ovals are never longer or shorter than this, in mm of path.
@@ -21,6 +21,6 @@ pub fn chain(centre: Point, direction: Vec2, length_mm: f64) -> Symbol {
     };
     let half = (length - PEN_MM - CLEAR).clamp(SHORTEST, LONGEST) / 2.0;
     let mut drawn = Symbol::default();
-    drawn.open_oval((0.0, 0.0), HALF_WIDTH, half);
+    drawn.open_oval((0.0, 0.0), CHAIN_HALF_WIDTH_MM, half);
     Axes::along(centre, direction).place(drawn)
 }

@@ -44,7 +44,7 @@ mod triangle;
 mod turn;
 
 pub use arrow::start_arrow;
-pub use chain::chain;
+pub use chain::{CHAIN_HALF_WIDTH_MM, chain};
 pub use crossed::{crossed, crossed_pair};
 pub use drawing::{PEN_MM, Symbol};
 pub use foot::seen_from_right_side;

@@ -7,6 +7,7 @@ use crate::chart::panel::{Direction, Ink, Layout, Mark, Tone};
 use crate::chart::scene::{Scene, Spot};
 use crate::fabric::{StepKind, StitchId};
 use crate::symbol;
+use crate::terms::Height;
 
 /// From a head to the tip of the triangle at it, in mm.
 const OFF_MM: f64 = 0.7;
@@ -28,9 +29,15 @@ pub(super) fn ends(scene: &Scene) -> Vec<Mark> {
 
 /// A filled triangle beyond the head of the last stitch.
 fn fastened(scene: &Scene, after: Option<StitchId>) -> Option<Mark> {
-    let spot = scene.spots.get(after.filter(|&id| scene.owns(id))?)?;
+    let after = after.filter(|&id| scene.owns(id))?;
+    let spot = scene.spots.get(after)?;
     let away = away(scene, spot);
-    let triangle = symbol::fasten_off(spot.head + away * OFF_MM, -away);
+    // A chain's place is its middle.
+    let half = match scene.piece.stitch(after).kind.height {
+        Height::Chain => symbol::CHAIN_HALF_WIDTH_MM,
+        _ => 0.0,
+    };
+    let triangle = symbol::fasten_off(spot.head + away * (half + OFF_MM), -away);
     Some(over("Fasten off", vec![Ink::Symbol(triangle, Tone::Ink)]))
 }
 
