@@ -137,6 +137,23 @@ pub const TEXTS: &[(&str, Make)] = &[
             )
         })
     }),
+    ("cords below headings", |size| {
+        lines(size, |at| format!("## Fin {at}\nCh 20, fasten off.\n"))
+    }),
+    ("pieces like the one before", |size| {
+        lines(size, |at| {
+            format!(
+                "## Fin {}\nWork as for fin {at} to end of 2nd round.\n",
+                at + 1
+            )
+        })
+    }),
+    ("colours in a list", |size| {
+        format!(
+            "Yarn: aran, {}\n{START}inc x 6 (12)\n",
+            again("moss and fern ", size)
+        )
+    }),
     ("lines of a horn", |size| {
         START.to_owned()
             + &again(

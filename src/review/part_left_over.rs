@@ -1,10 +1,11 @@
 //! More copies of a part than rounds join, or words sew on.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::draft::Draft;
 use super::parts::{Names, fastens, joined};
 use crate::source::Problem;
+use crate::source::words::Word;
 
 /// Copies that are left over after all joins, where no words fasten the part in another way.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
@@ -17,10 +18,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     }
     let mut problems = Vec::new();
     let joined = joined(draft);
+    let sewn = sewn(draft, &names);
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let joined = joined[place].copies;
         if joined == 0
-            && let Some(sewn) = sewn(draft, &names, place).filter(|&n| n < piece.make as usize)
+            && let Some(Some(sewn)) = sewn.get(&place).copied()
+            && sewn < piece.make as usize
         {
             let are = if sewn == 1 { "is" } else { "are" };
             let message = format!(
@@ -51,8 +54,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     problems
 }
 
-/// How many of a piece are put on, where the words that do it all say `the two wings` or `both wings`.
-fn sewn(draft: &Draft<'_>, names: &Names, place: usize) -> Option<usize> {
+/// How many of each piece are put on, where the words that do it all say `the two wings` or `both wings`; `None` where some of
+/// them say something else.
+fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
     // `Sew the two wings to the back, the other one to the front` would need a reader of its own.
     const OTHERS: &[&str] = &[
         "each",
@@ -68,24 +72,36 @@ fn sewn(draft: &Draft<'_>, names: &Names, place: usize) -> Option<usize> {
         "pairs",
         "every",
     ];
-    let mut sewn = None;
+    let mut sewn: BTreeMap<usize, Option<usize>> = BTreeMap::new();
     for sentence in draft.below_the_header().filter(|s| !s.in_round) {
-        let mut named = names
-            .in_sentence(sentence)
-            .filter(|(_, stem)| names.only(stem) == Some(place));
-        let Some((at, _)) = named.next().filter(|_| fastens(sentence)) else {
+        // Each piece with the first word that names it; nothing where a second one does.
+        let mut named: BTreeMap<usize, Option<usize>> = BTreeMap::new();
+        for (at, stem) in names.in_sentence(sentence) {
+            if let Some(piece) = names.only(stem) {
+                named
+                    .entry(piece)
+                    .and_modify(|first| *first = None)
+                    .or_insert(Some(at));
+            }
+        }
+        if named.is_empty() || !fastens(sentence) {
             continue;
-        };
-        if named.next().is_some() || sentence.has(OTHERS) {
-            return None;
         }
-        let number = at.checked_sub(1).map(|before| &sentence.words[before])?;
-        let is_all = number.is("both")
-            || at >= 2 && sentence.words[at - 2].is("the") && number.number() > Some(1.0);
-        if !is_all {
-            return None;
+        for (piece, at) in named {
+            let more = at
+                .filter(|_| !sentence.has(OTHERS))
+                .and_then(|at| all_named_before(&sentence.words, at));
+            let before = sewn.get(&piece).copied().unwrap_or(Some(0));
+            sewn.insert(piece, before.zip(more).map(|(before, more)| before + more));
         }
-        sewn = Some(sewn.unwrap_or(0) + number.number()? as usize);
     }
     sewn
+}
+
+/// The number before a name, if the words say that it is of all: 2 for `the two wings` and `both wings`.
+fn all_named_before(words: &[Word<'_>], name: usize) -> Option<usize> {
+    let number = &words[name.checked_sub(1)?];
+    let is_all =
+        number.is("both") || name >= 2 && words[name - 2].is("the") && number.number() > Some(1.0);
+    is_all.then(|| number.number().map(|n| n as usize))?
 }
