@@ -28,13 +28,13 @@ pub(super) struct RawRound<'s> {
 }
 
 impl<'s> RawRound<'s> {
-    /// A line without a label: the first of its piece, or the next.
-    pub fn unlabelled(line: RawLine<'s>, is_row: bool, first: bool) -> RawRound<'s> {
+    /// A line without a label: the first of its piece, with that number, or the next.
+    pub fn unlabelled(line: RawLine<'s>, is_row: bool, first: Option<u32>) -> RawRound<'s> {
         RawRound {
             label: RawLabel {
                 is_row,
-                numbers: if first { vec![(1, 1)] } else { Vec::new() },
-                relative: u32::from(!first),
+                numbers: first.map(|number| (number, number)).into_iter().collect(),
+                relative: u32::from(first.is_none()),
                 unwritten: true,
                 ..RawLabel::default()
             },

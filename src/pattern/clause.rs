@@ -173,6 +173,18 @@ impl Reader<'_> {
                 });
                 clause.first = self.at;
             }
+            // `inc 6 sc evenly`, `dec 1 sc over next 2 sts`
+            Word::Stitch(height)
+                if clause.changes()
+                    && clause.number_after
+                    && clause.places.is_empty()
+                    && self.is_of_change(0) =>
+            {
+                self.at += taken;
+                if let Some(stitch) = &mut clause.stitch {
+                    stitch.height = Some(height);
+                }
+            }
             Word::Stitch(height) => {
                 self.at += taken;
                 self.stitch(clause, items, height, start);
@@ -409,6 +421,9 @@ impl Reader<'_> {
             Word::Same if self.refers_to_rounds(taken) => self.as_rounds(clause, items),
             Word::Round | Word::Row if self.rounds_of_a_piece() => self.as_rounds(clause, items),
             Word::As | Word::Repeat if self.refers_to_rounds(0) => self.as_rounds(clause, items),
+            Word::As | Word::Same | Word::Repeat if self.refers_to_a_number() => {
+                self.as_rounds(clause, items);
+            }
             // `sc, inc repeat`, `and repeat this 6 times`: the list repeats what it has so far.
             Word::Repeat if self.at > clause.first => return true,
             Word::OtherSide => self.other_side(clause, items, taken),

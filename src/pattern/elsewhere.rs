@@ -115,6 +115,23 @@ impl Reader<'_> {
         false
     }
 
+    /// At `as 5`, `same as 5` or `repeat 5`, if that is all that is said of a round.
+    pub(super) fn refers_to_a_number(&self) -> bool {
+        let mut opens = 0;
+        while let Some((Word::As | Word::Same | Word::Repeat, taken)) = self.word_ahead(opens) {
+            opens += taken;
+        }
+        let number = self
+            .number_ahead(opens)
+            .filter(|_| self.at == 0 && opens > 0);
+        number.is_some_and(|(_, taken)| {
+            matches!(
+                self.kind(opens + taken),
+                None | Some(Kind::Open(_) | Kind::Stop | Kind::Equals | Kind::Arrow)
+            )
+        })
+    }
+
     /// At `same as the last round`, `repeat previous rnd`: how many tokens they take, if nothing else is said.
     fn round_before(&self) -> Option<usize> {
         if self.at == 0 && (self.is_word(0, "ditto") || self.is_word(0, "dito")) {

@@ -143,7 +143,10 @@ impl Reader<'_> {
         if clause.stitch.is_some() {
             // `sc4 hdc4`: a number glued to the stitch before it is that stitch's; so is one in `sc 1 dec 1`.
             let glued = self.peek().is_some_and(|t| !t.spaced);
-            let before_next = self.stitch_at(taken) && !glued && !self.numbers_come_after(taken);
+            let before_next = self.stitch_at(taken)
+                && !glued
+                && !self.numbers_come_after(taken)
+                && !self.is_of_change(taken);
             if clause.count.is_some() || before_next || !clause.places.is_empty() {
                 self.flush(clause, items);
             } else {
@@ -167,6 +170,17 @@ impl Reader<'_> {
         matches!(
             self.kind(ahead + stitch + taken),
             None | Some(Kind::Comma | Kind::Close(_) | Kind::Semicolon | Kind::Star(_))
+        )
+    }
+
+    /// True at the stitch, `ahead` tokens on, of `inc 6 sc evenly` and `dec 1 sc over next 2 sts`.
+    pub(super) fn is_of_change(&self, ahead: usize) -> bool {
+        let Some((Word::Stitch(_), taken)) = self.word_ahead(ahead) else {
+            return false;
+        };
+        matches!(
+            self.word_ahead(ahead + taken),
+            Some((Word::Evenly | Word::Over, _))
         )
     }
 

@@ -260,6 +260,12 @@ impl Reader<'_> {
             }
             (Word::Even | Word::Evenly, taken) => {
                 self.at += taken;
+                // `work even in sc`
+                if let Some((Word::In, into)) = self.word()
+                    && matches!(self.word_ahead(into), Some((Word::Stitch(_), _)))
+                {
+                    self.at += into;
+                }
                 return Some(Place::around());
             }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}

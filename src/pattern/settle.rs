@@ -113,7 +113,11 @@ impl Reader<'_> {
     fn change_follows(&self, clause: &Clause) -> bool {
         let alone = clause.count_first.is_some_and(|first| {
             first + 1 == self.at
-                && (first == 0 || matches!(self.tokens[first - 1].kind, Kind::Comma))
+                && (first == 0
+                    || matches!(
+                        self.tokens[first - 1].kind,
+                        Kind::Comma | Kind::Star(1) | Kind::Open(_)
+                    ))
         });
         let change = matches!(
             self.word_ahead(1),

@@ -3,7 +3,7 @@
 use super::body::Reader;
 use super::clause::step_of;
 use super::lex::Kind;
-use super::tree::{Act, Instruction, Stated, StepKind};
+use super::tree::{Act, Instruction, Stated, StepKind, Target};
 use crate::source::Problem;
 use crate::terms::Height;
 use crate::terms::words::Word;
@@ -162,7 +162,11 @@ impl Reader<'_> {
         };
         let firm = matches!(sign, Kind::Equals | Kind::Arrow | Kind::Dash);
         // After a mere comma or full stop, a total must be of "sts": `, 18 sc` is work, unless the round has been closed.
-        let ended = |act: &Act| act.goes_all_round() || *act == Act::Step(StepKind::FastenOff);
+        let ended = |act: &Act| {
+            let along_chain =
+                matches!(act, Act::Work(work) if matches!(work.target, Target::FromHook(_)));
+            act.goes_all_round() || along_chain || *act == Act::Step(StepKind::FastenOff)
+        };
         let closed = sign == Kind::Stop && before.last().is_some_and(|item| ended(&item.act));
         // `2 sc in each sc around: 16 sc.`, but not `in next st: 2 sc`.
         let colon = sign == Kind::Colon
@@ -176,14 +180,18 @@ impl Reader<'_> {
         }
         // `There are 18 sts now.`
         let now = usize::from(self.tokens.get(end).is_some_and(|t| t.is("now")));
-        let closes = match self.tokens.get(end + now).map(|t| t.kind) {
+        // `-12-`
+        let dashed = usize::from(
+            sign == Kind::Dash && self.tokens.get(end).is_some_and(|t| t.kind == Kind::Dash),
+        );
+        let closes = match self.tokens.get(end + now + dashed).map(|t| t.kind) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             _ => false,
         };
         if closes {
             let span = self.tokens[start].span.to(self.tokens[end - 1].span);
             self.stated = Some(Stated { span, ..stated });
-            self.at = end;
+            self.at = end + dashed;
         }
     }
 

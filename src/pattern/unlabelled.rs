@@ -44,6 +44,8 @@ pub(super) fn found<'s>(
 struct Stretch {
     /// For each round the indices of its lines.
     rounds: Vec<Vec<usize>>,
+    /// The number of the first.
+    first: u32,
     is_row: bool,
     /// They are rounds.
     stands: bool,
@@ -68,7 +70,8 @@ impl Stretch {
                 }
                 end = index + 1;
             }
-            let round = |line| RawRound::unlabelled(line, self.is_row, place == 0);
+            let round =
+                |line| RawRound::unlabelled(line, self.is_row, (place == 0).then_some(self.first));
             out.extend(whole.map(|line| Block::Round(round(line))));
         }
         end
@@ -205,13 +208,17 @@ impl Finder<'_> {
                 }
             }
         }
-        let goes_on = next_label.is_none_or(|number| number as usize == rounds.len() + 1);
+        // `Begin with 6 sc in the ring`, and below it Rnd 1.
+        let is_start = rounds.len() == 1 && next_label == Some(1);
+        let goes_on =
+            next_label.is_none_or(|number| number as usize == rounds.len() + 1) || is_start;
         let stands = match is_cord {
             true => is_named && rounds.len() == 1 && next_label.is_none(),
             false => goes_on && (rounds.len() > 1 || is_named || next_label.is_some()),
         };
         let is_row = !read.items.iter().any(is_ring) && (turns || rounds.len() == 1);
         Some(Stretch {
+            first: u32::from(!is_start),
             rounds,
             is_row,
             stands,

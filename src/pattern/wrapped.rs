@@ -63,7 +63,10 @@ fn waits_for(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text: &str) ->
         return false;
     }
     let is_capital = begins_anew(first, round, text);
-    if asks_for_more(last)
+    // `inc x 6 -12-`
+    let is_dashed = matches!(round, [.., before, number, _] if before.kind == Kind::Dash
+        && matches!(number.kind, Kind::Number(_)));
+    if asks_for_more(last) && !(is_dashed && last.kind == Kind::Dash)
         || !is_capital && parts_a_phrase(round, &line.tokens)
         || waits_with_number(round, is_capital && !first.is("x"))
             && (is_counted(&line.tokens) || first.is("x"))

@@ -503,7 +503,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("colour | color | yarn", Colour),
         (
-            "fasten off | fasten | fo | f/o | finish off | cut yarn | cut the yarn | break yarn | break off | cut | f o | bind off",
+            "fasten off | fasten | fo | f/o | finish off | end off | cut yarn | cut the yarn | break yarn | break off | cut | f o | bind off",
             FastenOff,
         ),
         (
