@@ -215,8 +215,8 @@ pub enum Ink {
 pub enum Line {
     /// A rule of the table.
     Rule,
-    /// From a mark to its label.
-    Leader,
+    /// From a mark to its label, as loud as that is.
+    Leader(Tone),
     /// What the maker must not miss.
     Strong,
 }

@@ -52,9 +52,8 @@ pub(super) fn sheet(scene: &Scene, piece: usize) -> Panel {
         }),
         first: courses
             .iter()
-            .map(|course| number(course.rounds.start))
-            .find(|&number| number > 0)
-            .unwrap_or(0),
+            .find(|course| !label(scene.piece, &course.rounds).is_empty())
+            .map_or(0, |course| number(course.rounds.start)),
         last: courses
             .last()
             .map_or(0, |course| number(course.rounds.end - 1)),

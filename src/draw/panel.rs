@@ -172,13 +172,14 @@ fn colour(tone: Tone) -> theme::Rgb {
 fn line_colour(line: Line) -> theme::Rgb {
     match line {
         Line::Rule => theme::RULE,
-        Line::Leader | Line::Strong => theme::ACCENT,
+        Line::Leader(tone) => colour(tone),
+        Line::Strong => theme::ACCENT,
     }
 }
 
 fn line_mm(line: Line) -> f64 {
     match line {
-        Line::Rule | Line::Leader => theme::THIN_MM,
+        Line::Rule | Line::Leader(_) => theme::THIN_MM,
         Line::Strong => theme::STRONG_MM,
     }
 }

@@ -2,6 +2,7 @@
 
 use super::assemble::Assembler;
 use super::body;
+use super::heading;
 use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
 use super::tree::*;
@@ -31,7 +32,9 @@ impl<'s> Assembler<'s> {
         let mut name = line.tokens.iter().take(LONGEST_NAME);
         let colon = name.position(|t| t.kind == Kind::Colon);
         match (said, colon) {
-            (Reading::Prose, Some(colon)) => self.said_between(&line.tokens[colon + 1..]),
+            (Reading::Prose, Some(colon)) if !heading::explains(&line.tokens[..colon]) => {
+                self.said_between(&line.tokens[colon + 1..])
+            }
             (said, _) => said,
         }
     }
@@ -62,7 +65,8 @@ impl<'s> Assembler<'s> {
                 .iter()
                 .filter(|i| i.act.is_worked() && !is_chain(i));
             let worked = worked.count();
-            let is_work = worked >= SEVERAL && read.problems.len() < worked;
+            let is_work =
+                worked >= SEVERAL && read.problems.len() < worked && !heading::explains(tokens);
             return if is_work || read.items.iter().any(repeats) {
                 Reading::Work
             } else if read.items.iter().any(is_chain)

@@ -436,7 +436,10 @@ impl Reader<'_> {
                 Word::Of => said.of = true,
                 Word::Filler => {}
                 Word::And
-                    if said.unit == Some(Unit::Stitch) && self.names_chains_too(said, taken) =>
+                    if said.unit == Some(Unit::Stitch)
+                        && said.number.is_none()
+                        && (said.each || said.all || said.rest)
+                        && self.names_chains_too(said, taken) =>
                 {
                     continue;
                 }

@@ -106,7 +106,8 @@ impl Finder<'_> {
         let first = in_sequence(&work.tokens).next().unwrap_or_default();
         let read = self.read(first);
         let starts = starts(&read) || is_cord(&read);
-        if !starts || !heading::may_name(&name, self.text) {
+        let names = heading::may_name(&name, self.text) && !heading::explains(&name.tokens);
+        if !starts || !names {
             out.push(block);
             return;
         }
@@ -155,7 +156,7 @@ impl Finder<'_> {
             return None;
         };
         let (tokens, lines) = self.wrapped(first, rest, from);
-        if depth_of(&tokens) > 0 {
+        if depth_of(&tokens) > 0 || heading::explains(&tokens) {
             return None;
         }
         let read = self.read(&tokens);

@@ -174,7 +174,7 @@ impl Taken {
         let mut path = BezPath::new();
         path.move_to(leader.p0);
         path.line_to(leader.p1);
-        let line = panel::Line::Leader;
+        let line = panel::Line::Leader(tone);
         Some(vec![Ink::Line { path, line }, Ink::Symbol(far, tone)])
     }
 

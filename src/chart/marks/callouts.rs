@@ -76,7 +76,7 @@ impl<'a> Callouts<'a> {
         path.line_to(end);
         let leader = Ink::Line {
             path,
-            line: panel::Line::Leader,
+            line: panel::Line::Leader(Tone::Accent),
         };
         let mut ink = vec![leader];
         ink.extend(words.into_iter().map(Ink::Words));

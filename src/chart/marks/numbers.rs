@@ -14,7 +14,7 @@ use crate::chart::sheet::ink_box;
 use crate::chart::sizes::{ANCHOR_MM, LABEL_CLEAR_MM, LABEL_MM};
 use crate::chart::slots::SlotKind;
 use crate::chart::track::Track;
-use crate::fabric::{Fabric, Piece, Step, StepKind};
+use crate::fabric::{Fabric, Piece, Role, Round, Step, StepKind};
 use crate::symbol;
 use crate::terms::{Height, Stitch};
 use crate::text::{self, Weight};
@@ -53,15 +53,21 @@ const MOST_MOVES: u32 = 60;
 /// Paper between words beside a row, in mm.
 const AIR_MM: f64 = 0.3;
 
-/// `7`, or `7–12` for a run of rounds; nothing for a chain before the first round.
+/// `7`, or `7–12` for a run of rounds; nothing for a chain before the first round, but `0` for stitches that are worked there.
 pub(in crate::chart) fn label(piece: &Piece, rounds: &Range<usize>) -> String {
     let first = piece.rounds[rounds.start].number;
     let last = piece.rounds[rounds.end - 1].number;
     match (first, last) {
-        (0, 0) => String::new(),
+        (0, 0) if !works_stitches(piece, &piece.rounds[rounds.start]) => String::new(),
         (first, last) if first == last => first.to_string(),
         (first, last) => format!("{first}–{last}"),
     }
+}
+
+/// True if a round has more than chains.
+fn works_stitches(piece: &Piece, round: &Round) -> bool {
+    let mut stitches = piece.round_stitches(round);
+    stitches.any(|(_, stitch)| stitch.role == Role::Head && stitch.kind.height > Height::Slip)
 }
 
 /// Where the arrow of a panel stands.
