@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use super::coefficients::{AS_FLAT, DRAWN_SHUT, EASE, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
+use super::coefficients::{
+    AS_FLAT, DRAWN_SHUT, EASE, FAN_GIVES, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH,
+};
 use super::energy::{hinge_stiffness, volume};
 use super::making::Making;
 use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
@@ -40,6 +42,14 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
 
 fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
     let gives = making.stuffing == 0.0 && lies_flat(web);
+    let mut on_it = vec![0; web.knots.len()];
+    for &foot in web.knots.iter().flat_map(|knot| &knot.feet) {
+        on_it[foot as usize] += 1;
+    }
+    let is_fanned = |foot: PointId| {
+        let knot = &web.knots[foot as usize];
+        knot.bridges || on_it[foot as usize] > 2 && knot.node != Node::Middle
+    };
     for (place, knot) in web.knots.iter().enumerate() {
         let point = place as PointId;
         if let Some(next) = knot.next {
@@ -68,7 +78,10 @@ fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
                 rest,
                 pull: 1.0,
                 push: 1.0,
-                ease: 0.0,
+                ease: match gives && is_fanned(foot) {
+                    true => FAN_GIVES,
+                    false => 0.0,
+                },
             });
         }
     }
