@@ -122,10 +122,7 @@ pub fn relax_watched(
         making.drawn_shut &= host.is_none();
         (filling, making)
     };
-    let joiner = Joiner {
-        fabric,
-        made: &made,
-    };
+    let joiner = Joiner::new(fabric, &made);
     let one = |piece: usize| {
         let stitches = &fabric.pieces[piece];
         let weight = stitches.stitches.len() as f64 / all;
@@ -138,7 +135,7 @@ pub fn relax_watched(
                 watch(*done);
             }
         };
-        let relaxed = relax_piece(&joiner, piece, &gauge, &mut note);
+        let relaxed = relax_piece(&joiner, piece, &gauge, fabric.hand, &mut note);
         note(1.0);
         relaxed
     };
@@ -158,10 +155,10 @@ fn relax_piece(
     joiner: &Joiner<'_>,
     place: usize,
     gauge: &Gauge,
+    hand: Hand,
     watch: &mut dyn FnMut(f64),
 ) -> (Relaxed, Vec<Limb>) {
-    let (filling, making) = (joiner.made)(place, None);
-    let whole = joiner.whole(place, filling, &making);
+    let (whole, filling, making) = joiner.whole(place);
     let mesh = whole.all.as_ref().unwrap_or(&whole.mesh);
     let most = limits::RELAXING_WORK / mesh.start.len().max(1);
     let Descent {
@@ -185,7 +182,7 @@ fn relax_piece(
     for point in &mut points {
         *point = *point * width_cm;
     }
-    let is_mirrored = joiner.fabric.hand == Hand::Left;
+    let is_mirrored = hand == Hand::Left;
     let shape = |piece, web: Web, mut mesh: Mesh, mut points: Vec<Vec3>, filling| {
         if is_mirrored {
             mirror(&mut mesh, &mut points);

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::fabric::{Fabric, Join, Piece, RoundKind, StitchId};
+use crate::source::limits;
 
 use super::build::{self, slender};
 use super::coefficients::WIDTH;
@@ -16,8 +17,6 @@ use super::web::{Node, Web};
 
 /// Pieces that go on from pieces that go on from pieces … are followed so far.
 const DEEPEST: usize = 8;
-/// Most stitches of all that a piece goes on from.
-const MOST_STITCHES: usize = 20_000;
 
 /// The open end of a copy of a piece that another one goes on from.
 #[derive(Debug, Clone, Copy)]
@@ -105,17 +104,34 @@ pub(super) struct Limb {
     pub points: Vec<PointId>,
 }
 
-/// Puts pieces together. `made` says how a piece is filled and made; with a filling, how it is where it opens into what is filled so.
+/// Puts pieces together.
 pub(super) struct Joiner<'a> {
-    pub fabric: &'a Fabric,
-    pub made: &'a (dyn Fn(usize, Option<Filling>) -> (Filling, Making) + Sync),
+    fabric: &'a Fabric,
+    /// Most stitches of all that a piece goes on from.
+    room: usize,
+    made: &'a Made<'a>,
 }
 
-impl Joiner<'_> {
-    /// A piece with all that it goes on from.
-    pub fn whole(&self, piece: usize, filling: Filling, making: &Making) -> Together {
-        let mut room = MOST_STITCHES;
-        self.joined(piece, filling, making, DEEPEST, &mut room)
+/// How a piece is filled and made; with a filling, how it is where it opens into what is filled so.
+pub(super) type Made<'a> = dyn Fn(usize, Option<Filling>) -> (Filling, Making) + Sync + 'a;
+
+impl<'a> Joiner<'a> {
+    pub fn new(fabric: &'a Fabric, made: &'a Made<'a>) -> Joiner<'a> {
+        let goes_on = |piece: &&Piece| !openings(fabric, piece).is_empty();
+        let hosts = fabric.pieces.iter().filter(goes_on).count();
+        Joiner {
+            fabric,
+            room: limits::LIMB_STITCHES / hosts.max(1),
+            made,
+        }
+    }
+
+    /// A piece with all that it goes on from, and how it is filled and made.
+    pub fn whole(&self, piece: usize) -> (Together, Filling, Making) {
+        let (filling, making) = (self.made)(piece, None);
+        let mut room = self.room;
+        let whole = self.joined(piece, filling, &making, DEEPEST, &mut room);
+        (whole, filling, making)
     }
 
     fn joined(

@@ -343,6 +343,7 @@ fn a_body_comes_out_level_on_its_legs() {
     };
     assert_eq!(otter.toy.parts.len(), 3);
     let body = otter.toy.parts[0].shape(&otter.shapes);
+    assert!(body.settled);
     let tops = [1, 2].map(|leg| points(leg, &[6]));
     let toes = [1, 2].map(|leg| points(leg, &[0]));
     for (top, rim) in tops.iter().zip(&body.web.rims) {
@@ -372,4 +373,55 @@ fn a_body_comes_out_level_on_its_legs() {
         off.x.abs() < stitch_cm / 2.0 && off.y.abs() < stitch_cm / 2.0,
         "{off:?}"
     );
+}
+
+/// The second leg may be the beginning of the body itself: it comes out beside the first one all the same.
+#[test]
+fn a_body_that_begins_with_one_of_its_legs_stands_on_both() {
+    let text = "\
+# Bosun
+Terms: US
+Gauge: 20 sts and 21 rnds = 10 cm
+
+## Left leg
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-7: sc in each st around (12)
+Stuff firmly. Fasten off.
+
+## Right leg
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-7: sc in each st around (12)
+Rnd 8: ch 2, 12 sc around the left leg, 2 sc along the chain, 12 sc around the right leg, 2 sc along the other side of the chain (28)
+Rnds 9-16: sc in each st around (28)
+Rnd 17: (5 sc, dec) x 4 (24)
+Rnd 18: (2 sc, dec) x 6 (18)
+Stuff firmly.
+Rnd 19: (sc, dec) x 6 (12)
+Rnd 20: dec x 6 (6)
+Fasten off. Close the hole.
+";
+    for hand in ["right", "left"] {
+        let bosun = made(&text.replace("Terms: US", &format!("Terms: US\nHand: {hand}")));
+        let stitch_cm = bosun.shapes.gauge.width_mm / 10.0;
+        assert_eq!(bosun.toy.parts.len(), 2);
+        let toes = [0, 1].map(|place| {
+            let part = &bosun.toy.parts[place];
+            let shape = part.shape(&bosun.shapes);
+            assert!(shape.settled);
+            let points = shape.web.rows[0].points.iter();
+            centroid(points.map(|&point| part.place.put(shape.points[point as usize])))
+        });
+        let apart = toes[1] - toes[0];
+        assert!(toes[0].z < stitch_cm && toes[1].z < stitch_cm, "{toes:?}");
+        assert!(
+            apart.z.abs() < stitch_cm / 2.0 && apart.y.abs() < stitch_cm,
+            "{toes:?}"
+        );
+        assert!(
+            apart.length() > 12.0 / std::f64::consts::PI * stitch_cm,
+            "{toes:?}"
+        );
+    }
 }

@@ -73,6 +73,7 @@ pub fn scene(
             shape,
             part,
             view,
+            shows_limbs: toy.parts.iter().any(|part| part.limb.is_some()),
             is_edge: view != View::Top && high_cm < THICK * shape.width_cm,
         };
         stage.add_patches(&mut items);
@@ -96,6 +97,8 @@ struct Stage<'a> {
     shape: &'a Relaxed,
     part: &'a Part,
     view: View,
+    /// What pieces go on from is there as well.
+    shows_limbs: bool,
     /// Nothing is seen but the edge of cloth that lies flat.
     is_edge: bool,
 }
@@ -251,7 +254,8 @@ impl Stage<'_> {
                 .last()
                 .is_some_and(|row| row.points.contains(&point))
         };
-        web.knots[point as usize].node == Node::Rim || self.part.limb.is_some() && last()
+        let is_rim = web.knots[point as usize].node == Node::Rim;
+        is_rim && self.shows_limbs || self.part.limb.is_some() && last()
     }
 
     fn add_joins(&self, items: &mut Vec<Item>) {
