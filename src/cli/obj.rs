@@ -2,19 +2,19 @@
 
 use std::fmt::Write;
 
-use crate::shape::{Relaxed, Vec3};
+use crate::shape::{Shapes, Vec3};
 use crate::toy::Toy;
 
 use super::names;
 
 /// The toys one beside another in cm, z up, with an object for each part. `names` are those of all pieces.
-pub fn mesh(toys: &[Toy], shapes: &[Relaxed], piece_names: &[String]) -> String {
+pub fn mesh(toys: &[Toy], shapes: &Shapes, piece_names: &[String]) -> String {
     let mut text = "# Centimetres, z up, the front towards -y.\n".to_owned();
     let mut first = 1;
     let mut x = 0.0;
     for toy in toys {
         let points = toy.parts.iter().flat_map(|part| {
-            let points = shapes[part.piece].points.iter();
+            let points = part.shape(shapes).points.iter();
             points.map(|&point| part.place.put(point))
         });
         let (low, high) = points.fold((0.0_f64, 0.0_f64), |(low, high), at| {
@@ -22,7 +22,7 @@ pub fn mesh(toys: &[Toy], shapes: &[Relaxed], piece_names: &[String]) -> String 
         });
         x -= low;
         for part in &toy.parts {
-            let shape = &shapes[part.piece];
+            let shape = part.shape(shapes);
             let name = &piece_names[part.piece];
             let _ = writeln!(
                 text,

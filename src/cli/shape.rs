@@ -195,7 +195,7 @@ impl<'a> Found<'a> {
             .cloned()
             .chain(rest.map(|&piece| self.kit.alone(piece)))
             .collect();
-        obj::mesh(&toys, &self.shapes.pieces, &self.names()[1..])
+        obj::mesh(&toys, self.shapes, &self.names()[1..])
     }
 
     /// The names of the files without ending: that of the whole, then those of all pieces.

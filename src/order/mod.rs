@@ -85,10 +85,14 @@ pub fn tasks(fabric: &Fabric, piece: usize, stitch_mm: f64) -> Vec<Task> {
     tasks
 }
 
-/// The parts that rounds join.
+/// The parts that rounds join, each where it is needed first.
 fn parts(piece: &Piece) -> Vec<Task> {
     let mut tasks: Vec<Task> = Vec::new();
+    let mut seen = BTreeSet::new();
     for join in &piece.joins {
+        if !seen.insert((join.part, join.copy)) {
+            continue;
+        }
         let when = When::Before(join.round as usize);
         let before = tasks.iter_mut().rev().take_while(|task| task.when == when);
         let same = before.into_iter().find_map(|task| match &mut task.what {
@@ -96,7 +100,6 @@ fn parts(piece: &Piece) -> Vec<Task> {
             _ => None,
         });
         match same {
-            Some(copies) if copies.contains(&join.copy) => {}
             Some(copies) => copies.push(join.copy),
             None => tasks.push(Task {
                 when,

@@ -95,6 +95,21 @@ fn says_between(words: &[Word<'_>]) -> bool {
     words.iter().rev().take(3).any(|word| word.is("between"))
 }
 
+/// Words on one eye and on the other: `the right eye between …, and the left eye between …`, `one between … and the other …`.
+pub(crate) fn one_and_other<'w, 't>(
+    words: &'w [Word<'t>],
+) -> Option<(&'w [Word<'t>], &'w [Word<'t>])> {
+    const ONE: &[&str] = &["right", "left", "first", "one"];
+    const OTHER: &[&str] = &["right", "left", "second", "other"];
+    let one = words.iter().position(|word| word.is_any(ONE))?;
+    let other = (one + 1..words.len()).find(|&at| {
+        let mut before = words[one + 1..at].iter().rev().take(2);
+        words[at].is_any(OTHER) && before.any(|word| word.is("and"))
+    })?;
+    let (one, other) = words.split_at(other);
+    (!named_stitches(one).is_empty() && !named_stitches(other).is_empty()).then_some((one, other))
+}
+
 /// Numbers of stitches: `the 15th and the 22nd st`, `stitch 9`, `sts 5 and 12`.
 pub(crate) fn named_stitches(words: &[Word<'_>]) -> Vec<u32> {
     const STITCH: &[&str] = &["st", "sts", "stitch", "stitches"];

@@ -3,7 +3,7 @@
 use super::{Attachment, Held, Side, Stretch};
 use crate::fabric::{Fabric, Role};
 use crate::pattern::Pattern;
-use crate::pattern::whereabouts::{Rounds, apart, named_stitches, rounds};
+use crate::pattern::whereabouts::{Rounds, apart, named_stitches, one_and_other, rounds};
 use crate::prose::{Names, Place, Prose, Sentence, Word};
 
 /// Words that put something somewhere.
@@ -55,6 +55,17 @@ pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) ->
                 Place::Front | Place::Materials | Place::Abbreviations
             )
     });
+    // `If you would rather sew them on` says nothing of copies that are joined.
+    let joined = |piece: usize| {
+        let joins = fabric.pieces.iter().flat_map(|host| &host.joins);
+        let mut copies: Vec<u32> = joins
+            .filter(|join| join.part == piece)
+            .map(|join| join.copy)
+            .collect();
+        copies.sort_unstable();
+        copies.dedup();
+        copies.len() as u32
+    };
     let mut found: Vec<Attachment> = Vec::new();
     for sentence in outside {
         for mut attachment in teller.read(sentence) {
@@ -64,7 +75,8 @@ pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) ->
             let known = found
                 .iter()
                 .filter(|old| old.part == attachment.part)
-                .count() as u32;
+                .count() as u32
+                + attachment.piece.map_or(0, joined);
             if known < most {
                 attachment.copy = known + 1;
                 found.push(attachment);
@@ -118,11 +130,19 @@ impl Teller<'_> {
         let Some(into) = self.host(sentence, object, rounds) else {
             return Vec::new();
         };
-        let copies = self.copies(sentence, &name, object);
+        let each = one_and_other(words).filter(|_| held == Held::Feature);
+        let copies = match each {
+            Some(_) => 2,
+            None => self.copies(sentence, &name, object),
+        };
         let spots = spots(words, copies, rounds, |round| self.stitches(into, round));
         let apart = apart(words).filter(|_| copies == 2);
         let each_side = says_each_side(words);
         let told = (!each_side).then(|| side(words)).flatten();
+        let of_copy = |copy: u32| match each {
+            Some((_, other)) if copy > 0 => self::rounds(other).unwrap_or(rounds),
+            _ => rounds,
+        };
         (0..copies)
             .map(|copy| Attachment {
                 part: name.clone(),
@@ -130,9 +150,9 @@ impl Teller<'_> {
                 copy: copy + 1,
                 held,
                 into,
-                round: Some(rounds.first),
-                last_round: Some(rounds.last),
-                between: rounds.between && held == Held::Feature,
+                round: Some(of_copy(copy).first),
+                last_round: Some(of_copy(copy).last),
+                between: of_copy(copy).between && held == Held::Feature,
                 stitches: spots.get(copy as usize).copied().flatten(),
                 apart,
                 turn_deg: None,
@@ -260,8 +280,12 @@ fn says_each_side(words: &[Word<'_>]) -> bool {
     })
 }
 
-/// The toy's own side that the words give: `centred at the back`, `on the left side`.
+/// The toy's own side that the words give: `centred at the back`, `on the left side`, `between the eyes`.
 fn side(words: &[Word<'_>]) -> Option<Side> {
+    let mut threes = words.windows(3);
+    if threes.any(|three| three[0].is("between") && three[1].is("the") && three[2].is("eyes")) {
+        return Some(Side::Front);
+    }
     let sides = [
         (Side::Front, "front"),
         (Side::Back, "back"),
@@ -294,6 +318,7 @@ mod tests {
     fn sides_are_the_toys_own() {
         assert_eq!(side(&split("centred at the back")), Some(Side::Back));
         assert_eq!(side(&split("through the back loops")), None);
+        assert_eq!(side(&split("centred between the eyes")), Some(Side::Front));
         assert!(says_each_side(&split(
             "sew the fins to R6, one on each side"
         )));

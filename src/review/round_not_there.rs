@@ -1,6 +1,7 @@
 //! Words that point to rounds.
 
 use super::draft::{Draft, Place, Sentence};
+use super::parts::SEW;
 use crate::source::{Problem, Span};
 
 /// A round number in prose that is higher than any piece has; for words on eyes in a piece, than that piece has. (Rounds that
@@ -20,7 +21,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             Place::Piece(piece) => highest(piece),
             _ => None,
         };
-        let of_piece = piece.filter(|_| sentence.has(&["eyes", "eye"]) && !sentence.has(&["of"]));
+        // What is sewn between the eyes has its place on another piece.
+        let of_eyes = sentence.has(&["eyes", "eye"]) && !sentence.has(&["of"]);
+        let of_piece = piece.filter(|_| of_eyes && !sentence.has(SEW));
         let last = of_piece.unwrap_or(of_all);
         if let Some((number, span)) = numbers(draft, sentence).find(|&(number, _)| number > last) {
             problems.push(

@@ -46,6 +46,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let Some(piece) = draft.fabric.pieces.get(part) else {
             continue;
         };
+        if joined(draft, part) >= piece.make as usize {
+            continue;
+        }
         let last = piece
             .steps
             .iter()
@@ -63,6 +66,16 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// How many copies of a part are joined in a round: sewing those is offered, or holds their edges as well.
+fn joined(draft: &Draft<'_>, part: usize) -> usize {
+    let joins = draft.fabric.pieces.iter().flat_map(|piece| &piece.joins);
+    let copies: BTreeSet<u32> = joins
+        .filter(|join| join.part == part)
+        .map(|join| join.copy)
+        .collect();
+    copies.len()
 }
 
 /// True if what is sewn are ends or edges of the piece itself or the piece as such, and not a thing that has no rounds, nor a hole.

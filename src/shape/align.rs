@@ -5,9 +5,31 @@ use super::vector::{Vec3, centroid};
 /// Turns to try at most; each halves what is off by far more than half.
 const SWEEPS: usize = 60;
 
-/// The points turned and moved so that they lie as near as can be to `onto`, which has as many (least squares; Horn, "Closed-form solution of
-/// absolute orientation using unit quaternions", 1987; from memory).
+/// A turn about one middle and a move to another.
+#[derive(Debug, Clone, Copy)]
+pub struct Fit {
+    from: Vec3,
+    turn: [Vec3; 3],
+    to: Vec3,
+}
+
+impl Fit {
+    /// A point, turned and moved.
+    pub fn put(&self, point: Vec3) -> Vec3 {
+        let [x, y, z] = self.turn.map(|row| row.dot(point - self.from));
+        Vec3::new(x, y, z) + self.to
+    }
+}
+
+/// The points turned and moved so that they lie as near as can be to `onto`, which has as many.
 pub fn laid_on(points: &[Vec3], onto: &[Vec3]) -> Vec<Vec3> {
+    let fit = fit(points, onto);
+    points.iter().map(|&point| fit.put(point)).collect()
+}
+
+/// What brings points as near as can be to `onto`, which has as many (least squares; Horn, "Closed-form solution of absolute orientation using unit
+/// quaternions", 1987; from memory).
+pub fn fit(points: &[Vec3], onto: &[Vec3]) -> Fit {
     let (from, to) = (
         centroid(points.iter().copied()),
         centroid(onto.iter().copied()),
@@ -21,13 +43,11 @@ pub fn laid_on(points: &[Vec3], onto: &[Vec3]) -> Vec<Vec3> {
             }
         }
     }
-    let turn = rotation(products);
-    let turned = |point: Vec3| turn.map(|row| row.dot(point));
-    let moved = |&point: &Vec3| {
-        let [x, y, z] = turned(point - from);
-        Vec3::new(x, y, z) + to
-    };
-    points.iter().map(moved).collect()
+    Fit {
+        from,
+        turn: rotation(products),
+        to,
+    }
 }
 
 /// Root mean square of the distances between two sets of points, after the best turn and move.

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use super::coefficients::{AS_FLAT, DRAWN_SHUT, EASE, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH};
+use super::coefficients::{
+    AS_FLAT, DRAWN_SHUT, EASE, FAN_GIVES, LEAST_HEIGHT, SLACK, STANDS_OUT, WIDTH,
+};
 use super::energy::{hinge_stiffness, volume};
 use super::making::Making;
 use super::mesh::{Diagonals, Hinge, Mesh, PointId, Spring};
@@ -40,6 +42,14 @@ pub fn mesh(web: &Web, making: &Making) -> Mesh {
 
 fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
     let gives = making.stuffing == 0.0 && lies_flat(web);
+    let mut on_it = vec![0; web.knots.len()];
+    for &foot in web.knots.iter().flat_map(|knot| &knot.feet) {
+        on_it[foot as usize] += 1;
+    }
+    let is_fanned = |foot: PointId| {
+        let knot = &web.knots[foot as usize];
+        knot.bridges || on_it[foot as usize] > 2 && knot.node != Node::Middle
+    };
     for (place, knot) in web.knots.iter().enumerate() {
         let point = place as PointId;
         if let Some(next) = knot.next {
@@ -57,8 +67,17 @@ fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
                 },
             });
         }
+        let later = knot.beside.iter().filter(|&&other| other > point);
+        mesh.springs.extend(later.map(|&other| Spring {
+            a: point,
+            b: other,
+            rest: WIDTH,
+            pull: 1.0,
+            push: 1.0,
+            ease: 0.0,
+        }));
         let rest = match knot.node {
-            Node::Head(_) => knot.height,
+            Node::Head(_) | Node::Rim => knot.height,
             Node::Middle => DRAWN_SHUT,
         };
         for &foot in &knot.feet {
@@ -68,7 +87,10 @@ fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
                 rest,
                 pull: 1.0,
                 push: 1.0,
-                ease: 0.0,
+                ease: match gives && is_fanned(foot) {
+                    true => FAN_GIVES,
+                    false => 0.0,
+                },
             });
         }
     }
@@ -79,21 +101,23 @@ fn add_springs(mesh: &mut Mesh, web: &Web, making: &Making) {
 fn lies_flat(web: &Web) -> bool {
     let mut begins = 0.0;
     let mut from_start = vec![0.0; web.rows.len()];
-    web.rows.iter().enumerate().all(|(place, row)| {
-        let around = start::around(web, row);
-        if row.is_chain {
-            // Rounds go along both sides of a chain that is not joined to a ring.
-            begins = if row.is_ring { around } else { 2.0 * around };
-            return true;
-        }
-        let mut feet = row.points.iter().flat_map(|&p| &web.knots[p as usize].feet);
-        let foot = feet.next().filter(|&&foot| Some(foot) != web.start);
-        let below = foot.map_or(0.0, |&foot| {
-            from_start[web.knots[foot as usize].row as usize]
-        });
-        from_start[place] = below + start::mean_height(web, row);
-        row.is_ring && around - begins >= AS_FLAT * TAU * from_start[place]
-    })
+    let mut rows = web.rows.iter().enumerate();
+    web.rims.is_empty()
+        && rows.all(|(place, row)| {
+            let around = start::around(web, row);
+            if row.is_chain {
+                // Rounds go along both sides of a chain that is not joined to a ring.
+                begins = if row.is_ring { around } else { 2.0 * around };
+                return true;
+            }
+            let mut feet = row.points.iter().flat_map(|&p| &web.knots[p as usize].feet);
+            let foot = feet.next().filter(|&&foot| Some(foot) != web.start);
+            let below = foot.map_or(0.0, |&foot| {
+                from_start[web.knots[foot as usize].row as usize]
+            });
+            from_start[place] = below + start::mean_height(web, row);
+            row.is_ring && around - begins >= AS_FLAT * TAU * from_start[place]
+        })
 }
 
 /// Chains that bridge a gap keep away from what the stitches beside the gap stand on: a slack loop stands out.
@@ -238,7 +262,7 @@ pub(super) fn shortest_way(web: &Web, from: &[PointId], to: &[PointId]) -> Optio
     best
 }
 
-/// The way from one point to another along the yarn, on or back, or straight down or up one stitch.
+/// The way from one point to another along the yarn, on or back, straight down or up one stitch, or to what lies beside it and from there up.
 fn way(web: &Web, from: PointId, to: PointId) -> Option<Way> {
     let straight = |points| Way {
         points,
@@ -248,8 +272,17 @@ fn way(web: &Web, from: PointId, to: PointId) -> Option<Way> {
         return Some(straight(vec![from]));
     }
     let (one, other) = (&web.knots[from as usize], &web.knots[to as usize]);
-    if one.feet.contains(&to) || other.feet.contains(&from) {
+    if one.feet.contains(&to) || other.feet.contains(&from) || one.beside.contains(&to) {
         return Some(straight(vec![from, to]));
+    }
+    if let Some(&between) = one.beside.iter().find(|beside| other.feet.contains(beside)) {
+        return Some(straight(vec![from, between, to]));
+    }
+    // A spiral begins on the rim of another piece that was closed to a ring.
+    if matches!(one.node, Node::Rim)
+        && let Some(next) = one.next.filter(|next| other.feet.contains(next))
+    {
+        return Some(straight(vec![from, next, to]));
     }
     let is_chain = web.rows[one.row as usize].is_chain;
     let wrong_side = web.rows[one.row as usize].wrong_side;
@@ -344,7 +377,7 @@ fn add_hinges(mesh: &mut Mesh, web: &Web, is_fold: &[bool]) {
 }
 
 /// How high a cell is, in widths: as its tallest stitch.
-fn height(web: &Web, corners: &[PointId]) -> f64 {
+pub(super) fn height(web: &Web, corners: &[PointId]) -> f64 {
     let tall = |&point: &PointId| {
         let knot = &web.knots[point as usize];
         let stands = knot.feet.iter().any(|foot| corners.contains(foot));
@@ -353,8 +386,6 @@ fn height(web: &Web, corners: &[PointId]) -> f64 {
     corners.iter().filter_map(tall).fold(LEAST_HEIGHT, f64::max)
 }
 
-/// What a hinge's stiffness is multiplied with, so that cloth of tall stitches is as stiff as any: the square of its length over the mean area of
-/// the two cells (thin shells of triangles and their like: geometry). About 1 in single crochet.
 fn slenderness(web: &Web, edge: [PointId; 2], one: f64, other: f64) -> f64 {
     let [a, b] = edge.map(|point| &web.knots[point as usize]);
     let long = if a.feet.contains(&edge[1]) {
@@ -364,6 +395,12 @@ fn slenderness(web: &Web, edge: [PointId; 2], one: f64, other: f64) -> f64 {
     } else {
         WIDTH
     };
+    slender(long, one, other)
+}
+
+/// What a hinge's stiffness is multiplied with, so that cloth of tall stitches is as stiff as any: the square of its length over the mean area of
+/// the two cells, of which the heights are given (thin shells of triangles and their like: geometry). About 1 in single crochet.
+pub(super) fn slender(long: f64, one: f64, other: f64) -> f64 {
     long * long / (WIDTH * (one + other) / 2.0)
 }
 

@@ -34,8 +34,13 @@ pub const WIDTH: f64 = 1.0;
 /// where nothing draws the cloth taut. Discs of treble lie flat with 16 to 18 more a round, 6 in the hundred about their mean; squares of double crochet with 16, where a height of 1.91
 /// leaves room for 15.3; squares of single crochet with 8, where 0.95 leaves room for 7.6 (common practice, no source; own estimate from these).
 pub const EASE: f64 = 0.08;
-/// How much of a spring's strength is left while it gives. Own estimate, no source: enough to make the shape a definite one.
-pub const EASED: f64 = 0.1;
+/// How much nearer or further than its height a stitch of such a piece stands from a chain space, or from a stitch that has three or more, in widths: they fan
+/// out over a corner. The outer of two double crochet beside the corner of a square stands 2.4 from its chain, and the middle one of three single
+/// crochet 1.3 from its foot, 0.5 and 0.4 more than they are high (geometry).
+pub const FAN_GIVES: f64 = 0.5;
+/// How much of a spring's strength is left while it gives. Own estimate, no source: enough to make the shape a definite one, and so little that squares of
+/// 16 rounds are not pushed out of their plane by it.
+pub const EASED: f64 = 0.005;
 /// From which share of a flat disc's length on a round counts as flat. Own estimate, no source: discs of single crochet that grow by 5 a round, not
 /// by 4.
 pub const AS_FLAT: f64 = 0.75;

@@ -1,5 +1,7 @@
 //! How much a shape resists, and which way each point is drawn: the energy of `design.md` with its gradient.
 
+use std::ops::Range;
+
 use super::coefficients::{BENDING, FOLDED_FROM, FOLDING, LAYER, PRESSING, SHEAR, WARPING};
 use super::mesh::{Mesh, PointId};
 use super::vector::{Vec3, centroid};
@@ -28,13 +30,19 @@ pub fn energy(
 ) -> f64 {
     gradient.fill(Vec3::ZERO);
     let mut sum = 0.0;
-    if mesh.stuffing > 0.0 {
-        let filled = volume(mesh, points);
-        if filled <= 0.0 || !filled.is_finite() {
-            return f64::INFINITY;
+    let own = (mesh.stuffing, 0..mesh.own_cells(), &mesh.caps);
+    let limbs = mesh.limbs.iter();
+    let limbs = limbs.map(|limb| (limb.stuffing, limb.cells.clone(), &limb.caps));
+    for (stuffing, cells, caps) in std::iter::once(own).chain(limbs) {
+        if stuffing > 0.0 {
+            let walls = || polygons(mesh, cells.clone(), caps);
+            let filled = held(walls(), points);
+            if filled <= 0.0 || !filled.is_finite() {
+                return f64::INFINITY;
+            }
+            sum -= stuffing * libm::log(filled);
+            add_volume_gradient(walls(), points, -stuffing / filled, gradient);
         }
-        sum -= mesh.stuffing * libm::log(filled);
-        add_volume_gradient(mesh, points, -mesh.stuffing / filled, gradient);
     }
     sum += springs(mesh, points, gradient);
     sum += shear(mesh, points, gradient);
@@ -153,9 +161,13 @@ fn add_area_gradient(corners: &[PointId], points: &[Vec3], pull: Vec3, gradient:
     }
 }
 
-/// What the surface holds, openings closed by caps, in cubic widths; negative if it is inside out.
+/// What the surface of a piece holds, without what it goes on from and openings closed by caps, in cubic widths; negative if it is inside out.
 pub fn volume(mesh: &Mesh, points: &[Vec3]) -> f64 {
-    polygons(mesh)
+    held(polygons(mesh, 0..mesh.own_cells(), &mesh.caps), points)
+}
+
+fn held<'m>(walls: impl Iterator<Item = &'m [PointId]>, points: &[Vec3]) -> f64 {
+    walls
         .map(|corners| {
             let middle = centroid(corners.iter().map(|&corner| points[corner as usize]));
             middle.dot(doubled_area(corners, points)) / 6.0
@@ -163,8 +175,13 @@ pub fn volume(mesh: &Mesh, points: &[Vec3]) -> f64 {
         .sum()
 }
 
-fn add_volume_gradient(mesh: &Mesh, points: &[Vec3], factor: f64, gradient: &mut [Vec3]) {
-    for corners in polygons(mesh) {
+fn add_volume_gradient<'m>(
+    walls: impl Iterator<Item = &'m [PointId]>,
+    points: &[Vec3],
+    factor: f64,
+    gradient: &mut [Vec3],
+) {
+    for corners in walls {
         let middle = centroid(corners.iter().map(|&corner| points[corner as usize]));
         let area = doubled_area(corners, points);
         let share = area * (factor / (6.0 * corners.len() as f64));
@@ -176,9 +193,13 @@ fn add_volume_gradient(mesh: &Mesh, points: &[Vec3], factor: f64, gradient: &mut
 }
 
 /// Cells, then caps.
-fn polygons(mesh: &Mesh) -> impl Iterator<Item = &[PointId]> {
-    let cells = (0..mesh.cell_count()).map(|cell| mesh.cell(cell));
-    cells.chain(mesh.caps.iter().map(Vec::as_slice))
+fn polygons<'m>(
+    mesh: &'m Mesh,
+    cells: Range<usize>,
+    caps: &'m [Vec<PointId>],
+) -> impl Iterator<Item = &'m [PointId]> {
+    let cells = cells.map(|cell| mesh.cell(cell));
+    cells.chain(caps.iter().map(Vec::as_slice))
 }
 
 /// A part pressed flat: every point is drawn to its own layer, on either side of the plane y = 0.

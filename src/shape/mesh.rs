@@ -1,5 +1,7 @@
 //! The fabric as points, springs and cells: what the energy is made of.
 
+use std::ops::Range;
+
 use super::coefficients::EASED;
 use super::vector::Vec3;
 
@@ -65,6 +67,17 @@ pub struct Hinge {
     pub stiffness: f64,
 }
 
+/// A piece that another one goes on from, within the mesh of both: it holds its stuffing by itself.
+#[derive(Debug, Clone)]
+pub struct Bag {
+    /// Its cells: places in [`Mesh::cells`].
+    pub cells: Range<usize>,
+    /// Its openings, as in [`Mesh::caps`].
+    pub caps: Vec<Vec<PointId>>,
+    /// Strength of its stuffing.
+    pub stuffing: f64,
+}
+
 /// A fabric ready to be relaxed. Lengths are in stitch widths.
 #[derive(Debug, Clone, Default)]
 pub struct Mesh {
@@ -84,6 +97,8 @@ pub struct Mesh {
     pub caps: Vec<Vec<PointId>>,
     /// Strength of the stuffing: −this × log(volume). 0 for none.
     pub stuffing: f64,
+    /// The pieces that it goes on from, whose cells come after its own.
+    pub limbs: Vec<Bag>,
     /// True if it is pressed flat, towards the plane y = 0.
     pub pressed: bool,
 }
@@ -92,6 +107,12 @@ impl Mesh {
     /// How many cells there are.
     pub fn cell_count(&self) -> usize {
         self.cells.len().saturating_sub(1)
+    }
+
+    /// How many of them are its own.
+    pub fn own_cells(&self) -> usize {
+        let first = self.limbs.first();
+        first.map_or(self.cell_count(), |limb| limb.cells.start)
     }
 
     /// The corners of a cell.

@@ -9,14 +9,14 @@ use crate::prose;
 use crate::source::{Source, limits};
 use crate::terms::Hand;
 
-use super::align::laid_on;
-use super::build;
+use super::align::fit;
+use super::base::Base;
 use super::coefficients::LEAN;
 use super::descent::{Descent, Limits, descend_watched};
 use super::gauge::{Gauge, gauge_told};
-use super::making::Making;
 use super::mesh::Mesh;
 use super::said::{self, Filling, Telling};
+use super::together::Joiner;
 use super::vector::{Vec3, centroid};
 use super::web::{Node, Web};
 
@@ -38,6 +38,19 @@ pub struct Shapes {
     pub lean_is_given: bool,
     /// A shape for each piece of the fabric, in its order.
     pub pieces: Vec<Relaxed>,
+    /// What pieces go on from, as it comes out with them.
+    pub limbs: Vec<Limb>,
+}
+
+/// A copy of a piece that another one goes on from, such as a leg of a body: each bends the other where they meet.
+#[derive(Debug, Clone)]
+pub struct Limb {
+    /// The piece that goes on from it: a place in the fabric.
+    pub host: usize,
+    /// Which copy it is, from 1.
+    pub copy: u32,
+    /// Its shape, its points where they are on the other piece.
+    pub shape: Relaxed,
 }
 
 /// The relaxed shape of one piece. It begins at z = 0 and grows towards −z; seen from +z, a right-hander's rounds run counter-clockwise.
@@ -101,11 +114,17 @@ pub fn relax_watched(
     let tellings = Telling::all(&prose, fabric.pieces.len());
     let told = prose::lean(source, pattern);
     let lean = if told.is_told() { told.counted() } else { LEAN };
-    let one = |piece: usize| {
+    let made = |piece: usize, host: Option<Filling>| {
         let stitches = &fabric.pieces[piece];
         let telling = &tellings[piece];
-        let filling = said::filling(telling, stitches);
-        let making = said::making(telling, &gauge, lean, filling, stitches);
+        let filling = said::filling(telling, stitches, host);
+        let mut making = said::making(telling, &gauge, lean, filling, stitches);
+        making.drawn_shut &= host.is_none();
+        (filling, making)
+    };
+    let joiner = Joiner::new(fabric, &made);
+    let one = |piece: usize| {
+        let stitches = &fabric.pieces[piece];
         let weight = stitches.stitches.len() as f64 / all;
         let mut own = 0.0;
         let mut note = |share: f64| {
@@ -116,29 +135,31 @@ pub fn relax_watched(
                 watch(*done);
             }
         };
-        let relaxed = relax_piece(fabric, piece, &gauge, filling, making, &mut note);
+        let relaxed = relax_piece(&joiner, piece, &gauge, fabric.hand, &mut note);
         note(1.0);
         relaxed
     };
+    let found = in_order(fabric.pieces.len(), AT_A_TIME, one);
+    let (pieces, limbs): (Vec<Relaxed>, Vec<Vec<Limb>>) = found.into_iter().unzip();
     Shapes {
         gauge,
         lean,
         lean_is_given: told.is_told(),
-        pieces: in_order(fabric.pieces.len(), AT_A_TIME, one),
+        pieces,
+        limbs: limbs.into_iter().flatten().collect(),
     }
 }
 
+/// A piece, and what it goes on from.
 fn relax_piece(
-    fabric: &Fabric,
+    joiner: &Joiner<'_>,
     place: usize,
     gauge: &Gauge,
-    filling: Filling,
-    making: Making,
+    hand: Hand,
     watch: &mut dyn FnMut(f64),
-) -> Relaxed {
-    let piece = &fabric.pieces[place];
-    let web = Web::new(piece, making.sc_height, making.drawn_shut);
-    let mut mesh = build::mesh(&web, &making);
+) -> (Relaxed, Vec<Limb>) {
+    let (whole, filling, making) = joiner.whole(place);
+    let mesh = whole.all.as_ref().unwrap_or(&whole.mesh);
     let most = limits::RELAXING_WORK / mesh.start.len().max(1);
     let Descent {
         points,
@@ -146,7 +167,7 @@ fn relax_piece(
         settled,
         ..
     } = descend_watched(
-        &mesh,
+        mesh,
         Limits {
             tolerance: TOLERANCE,
             steps: MOST_STEPS.min(most),
@@ -157,32 +178,55 @@ fn relax_piece(
     // No shape is better than one that is no shape.
     let found = points.iter().all(|point| point.is_finite());
     let points = if found { &points } else { &mesh.start };
-    let mut points = set_down(&web, &mesh, points);
+    let mut points = set_down(&whole.web, &whole.mesh, points);
     for point in &mut points {
         *point = *point * width_cm;
     }
-    let is_mirrored = fabric.hand == Hand::Left;
-    if is_mirrored {
-        mirror(&mut mesh, &mut points);
-    }
-    Relaxed {
-        piece: place,
-        web,
-        mesh,
-        points,
-        width_cm,
-        filling,
-        pressed: making.pressed,
-        is_mirrored,
-        settled,
-        steps,
-    }
+    let is_mirrored = hand == Hand::Left;
+    let shape = |piece, web: Web, mut mesh: Mesh, mut points: Vec<Vec3>, filling| {
+        if is_mirrored {
+            mirror(&mut mesh, &mut points);
+        }
+        Relaxed {
+            piece,
+            web,
+            mesh,
+            points,
+            width_cm,
+            filling,
+            pressed: making.pressed,
+            is_mirrored,
+            settled,
+            steps,
+        }
+    };
+    let limbs = whole.limbs.into_iter().map(|limb| {
+        let own = limb.points.iter().map(|&point| points[point as usize]);
+        Limb {
+            host: place,
+            copy: limb.copy,
+            shape: shape(limb.piece, limb.web, limb.mesh, own.collect(), limb.filling),
+        }
+    });
+    let limbs = limbs.collect();
+    points.truncate(whole.web.knots.len());
+    (shape(place, whole.web, whole.mesh, points, filling), limbs)
 }
 
-/// Turned as it started, its first row at z = 0 and its middle on the axis.
+/// All points, turned as the piece's own started, its first row at z = 0 and its middle on the axis. What several legs start stands level on them.
 fn set_down(web: &Web, mesh: &Mesh, points: &[Vec3]) -> Vec<Vec3> {
-    let mut laid = laid_on(points, &mesh.start);
-    let middle = centroid(laid.iter().copied());
+    let own = mesh.start.len();
+    let fit = match Base::of(web).and_then(|base| base.level()) {
+        Some(level) => {
+            let of = |points: &[Vec3]| -> Vec<Vec3> {
+                level.iter().map(|&at| points[at as usize]).collect()
+            };
+            fit(&of(points), &of(&mesh.start))
+        }
+        None => fit(&points[..own], &mesh.start),
+    };
+    let mut laid: Vec<Vec3> = points.iter().map(|&point| fit.put(point)).collect();
+    let middle = centroid(laid[..own].iter().copied());
     let first = match (web.start, web.rows.first()) {
         (Some(start), _) => laid[start as usize],
         (None, Some(row)) => centroid(row.points.iter().map(|&point| laid[point as usize])),
@@ -296,7 +340,7 @@ impl Relaxed {
     pub fn stitch(&self, point: u32) -> Option<StitchId> {
         match self.web.knots[point as usize].node {
             Node::Head(stitch) => Some(stitch),
-            Node::Middle => None,
+            Node::Middle | Node::Rim => None,
         }
     }
 

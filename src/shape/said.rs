@@ -78,14 +78,16 @@ impl<'p> Telling<'p> {
     }
 }
 
-/// How full a piece is.
-pub fn filling(telling: &Telling<'_>, piece: &Piece) -> Filling {
+/// How full a piece is. What opens into another one, which is as full as `host`, is filled with it unless its words say otherwise.
+pub fn filling(telling: &Telling<'_>, piece: &Piece, host: Option<Filling>) -> Filling {
     let stuffed = has(piece, StepKind::Stuff).then_some(Filling::Firm);
-    let assumed = || (is_closed(piece) && !pressed(telling, piece)).then_some(Filling::Assumed);
+    let is_pressed = pressed(telling, piece);
+    let assumed = || (is_closed(piece) && !is_pressed).then_some(Filling::Assumed);
     telling
         .filling()
         .or(stuffed)
         .or_else(assumed)
+        .or(host.filter(|_| !is_pressed))
         .unwrap_or(Filling::Empty)
 }
 
@@ -97,13 +99,12 @@ fn has(piece: &Piece, kind: StepKind) -> bool {
     piece.steps.iter().any(|step| step.kind == kind)
 }
 
-/// True if a piece begins at one point, grows wider, and ends in a hole that can be drawn shut.
+/// True if a piece begins at one point or on another piece, grows wider, and ends in a hole that can be drawn shut.
 fn is_closed(piece: &Piece) -> bool {
     const SMALL_HOLE: usize = 8;
-    let starts_shut = piece
-        .stitches
-        .first()
-        .is_some_and(|stitch| stitch.into == Into::Ring || stitch.role == Role::Foundation);
+    let starts_shut = piece.stitches.first().is_some_and(|stitch| {
+        matches!(stitch.into, Into::Ring | Into::Part) || stitch.role == Role::Foundation
+    });
     let widest = piece.rounds.iter().map(|round| round.edge.len()).max();
     let last = piece.rounds.last().map(|round| round.edge.len());
     let in_rounds = piece

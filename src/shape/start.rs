@@ -2,6 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
+use super::base::Base;
 use super::coefficients::{LAYER, WIDTH};
 use super::making::Making;
 use super::vector::{Vec3, centroid};
@@ -11,15 +12,19 @@ use super::web::{Row, Web};
 const LEAST_STEP: f64 = 0.02;
 
 /// A start for every point, in widths: the piece begins at z = 0 and grows towards −z, and rounds run counter-clockwise as seen from +z. Rows
-/// lie in the plane y = 0; those of the right side, seen from −y, run towards +x.
+/// lie in the plane y = 0; those of the right side, seen from −y, run towards +x. What a piece goes on from stands on its first round.
 pub fn points(web: &Web, making: &Making) -> Vec<Vec3> {
     let mut points = vec![Vec3::ZERO; web.knots.len()];
-    let rings = profile(web, making.lean);
+    let base = Base::of(web);
+    let rings = profile(web, base.as_ref(), making.lean);
     let mut placed = vec![false; web.knots.len()];
     if let Some(start) = web.start {
         placed[start as usize] = true;
     }
     for (place, row) in web.rows.iter().enumerate() {
+        if let Some(base) = base.as_ref().filter(|base| base.row == place) {
+            base.lay(web, rings[place].z + mean_height(web, row), &mut points);
+        }
         if row.is_ring {
             ring(web, &rings, place, making.lean, &mut points);
         } else {
@@ -95,8 +100,10 @@ impl Ring {
 }
 
 /// The ring of each row; those of rows that do not run round are not used.
-fn profile(web: &Web, lean: f64) -> Vec<Ring> {
+fn profile(web: &Web, base: Option<&Base>, lean: f64) -> Vec<Ring> {
+    let on_base = base.map_or(usize::MAX, |base| base.row);
     let chain = web.rows.first().filter(|row| row.is_chain && !row.is_ring);
+    let chain = chain.filter(|_| on_base != 1);
     let long = chain.map_or(0.0, |row| row.points.len().saturating_sub(1) as f64 * WIDTH);
     let starts_open = web.start.is_none() && chain.is_none();
     let mut rings: Vec<Ring> = Vec::with_capacity(web.rows.len());
@@ -104,12 +111,16 @@ fn profile(web: &Web, lean: f64) -> Vec<Ring> {
         straight: long,
         ..Ring::default()
     });
-    for row in &web.rows {
+    for (place, row) in web.rows.iter().enumerate() {
         if !row.is_ring {
             rings.push(before.unwrap_or_default());
             continue;
         }
         let around = around(web, row);
+        let long = match base {
+            Some(base) if place >= base.row => base.apart,
+            _ => long,
+        };
         let straight = long.min(around * 0.4);
         let mut radius = (around - 2.0 * straight) / TAU;
         let mut z = 0.0;
@@ -117,6 +128,8 @@ fn profile(web: &Web, lean: f64) -> Vec<Ring> {
             let height = mean_height(web, row);
             radius = ridge.at.radius + ridge.out * height;
             z = ridge.at.z + ridge.up * height;
+        } else if let (true, Some(before)) = (place == on_base, before) {
+            z = before.z - mean_height(web, row);
         } else if let Some(before) = before {
             // What leans stands less high.
             let height = mean_height(web, row);
@@ -206,8 +219,11 @@ fn ring(web: &Web, rings: &[Ring], place: usize, lean: f64, points: &mut [Vec3])
     let turn = best_turn(web, row, way, points).map_or(0.0, |turn| turn - way * back);
     let neighbour = |other: Option<usize>| {
         let other = other.and_then(|other| web.rows.get(other).map(|row| (other, row)));
+        // What goes on from several has no ring in common with any of them.
+        let is_parted = |other: usize| web.on_rims() == Some(place.max(other));
         other
             .filter(|(_, row)| is_spiral && row.is_ring && !row.is_chain)
+            .filter(|(other, _)| !is_parted(*other))
             .map_or(rings[place], |(other, _)| rings[other])
     };
     let (before, after) = (neighbour(place.checked_sub(1)), neighbour(Some(place + 1)));

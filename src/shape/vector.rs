@@ -61,6 +61,16 @@ impl Vec3 {
         self.x.is_finite() && self.y.is_finite() && self.z.is_finite()
     }
 
+    /// Turned about the z axis by an angle in radians, from x towards y.
+    pub fn turned_about_z(self, angle: f64) -> Vec3 {
+        let (sin, cos) = (libm::sin(angle), libm::cos(angle));
+        Vec3::new(
+            cos * self.x - sin * self.y,
+            sin * self.x + cos * self.y,
+            self.z,
+        )
+    }
+
     /// The middle between two points.
     pub fn middle(self, other: Vec3) -> Vec3 {
         (self + other) * 0.5

@@ -5,6 +5,7 @@ use crate::terms::{Form, Height, Into, Stitch};
 
 use super::coefficients::{CHAIN_WIDTH, LEAST_HEIGHT, LOOP_GIVES, WIDTH};
 use super::mesh::PointId;
+use super::together::Opening;
 
 /// Feet are looked for no further down through chains that only lift.
 const DEEPEST: usize = 64;
@@ -16,6 +17,8 @@ pub enum Node {
     Head(StitchId),
     /// The middle of a magic ring, or of a hole that is drawn shut.
     Middle,
+    /// The head of a stitch of another piece that this one goes on from.
+    Rim,
 }
 
 /// A point with how it hangs together with others.
@@ -23,7 +26,7 @@ pub enum Node {
 pub struct Knot {
     /// What it is.
     pub node: Node,
-    /// Place of its row in [`Web::rows`].
+    /// Place of its row in [`Web::rows`]; of a rim, that of the row that stands on it.
     pub row: u32,
     /// The points that it is worked into.
     pub feet: Vec<PointId>,
@@ -39,6 +42,8 @@ pub struct Knot {
     pub next: Option<PointId>,
     /// The one before it.
     pub before: Option<PointId>,
+    /// The points that lie beside it where a row passes from one thing that it stands on to another.
+    pub beside: Vec<PointId>,
 }
 
 /// Points that were worked in one round or row, in the order of work.
@@ -65,6 +70,8 @@ pub struct Web {
     pub knots: Vec<Knot>,
     /// Their rows, in the order of work.
     pub rows: Vec<Row>,
+    /// The last rounds of the pieces that it goes on from, each in the order of work.
+    pub rims: Vec<Vec<PointId>>,
     /// The point of each stitch of the piece, if it is one.
     pub of_stitch: Vec<Option<PointId>>,
     /// The middle of the magic ring that it starts from.
@@ -76,6 +83,16 @@ pub struct Web {
 impl Web {
     /// The points of a piece. `sc_height` is the height of single crochet in widths, and `drawn_shut` says that its last hole is closed.
     pub fn new(piece: &Piece, sc_height: f64, drawn_shut: bool) -> Web {
+        Web::on(&[], piece, sc_height, drawn_shut)
+    }
+
+    /// The points of a piece that goes on from the openings of others, and those of their rims.
+    pub(super) fn on(
+        openings: &[Opening<'_>],
+        piece: &Piece,
+        sc_height: f64,
+        drawn_shut: bool,
+    ) -> Web {
         let mut web = Web {
             of_stitch: vec![None; piece.stitches.len()],
             ..Web::default()
@@ -86,7 +103,11 @@ impl Web {
             web.add_row(piece, place, round);
         }
         web.set_feet(piece, sc_height);
+        for opening in openings {
+            web.add_rim(piece, opening);
+        }
         web.thread(piece);
+        web.set_beside();
         if drawn_shut {
             web.draw_shut();
         }
@@ -105,6 +126,7 @@ impl Web {
             folds: false,
             next: None,
             before: None,
+            beside: Vec::new(),
         });
         id
     }
@@ -218,14 +240,79 @@ impl Web {
         }
     }
 
-    /// How many rows down the nearest foot of a point is, at least 1.
+    /// How many rows down the nearest foot of a point is, at least 1. A chain that joins what a row stands on is no row to pass.
     fn reach(&self, point: PointId) -> u32 {
         let knot = &self.knots[point as usize];
-        let down = knot
-            .feet
-            .iter()
-            .map(|&foot| knot.row.saturating_sub(self.knots[foot as usize].row));
+        let down = knot.feet.iter().map(|&foot| {
+            let below = self.knots[foot as usize].row as usize + 1;
+            let passed = self.rows.get(below..=knot.row as usize).unwrap_or_default();
+            passed.iter().filter(|row| !row.is_chain).count() as u32
+        });
         down.min().unwrap_or(1).max(1)
+    }
+
+    /// The last round of a piece that this one goes on from, under the stitches that are worked into it.
+    fn add_rim(&mut self, piece: &Piece, opening: &Opening<'_>) {
+        let joined = || opening.joins(piece).flat_map(|join| &join.stitches);
+        let heads = joined().filter_map(|(stitch, _)| self.of_stitch[stitch.index()]);
+        let Some(row) = heads.map(|head| self.knots[head as usize].row).min() else {
+            return;
+        };
+        let stitches = opening.edge.iter();
+        let rim: Vec<PointId> = stitches
+            .map(|_| self.add(Node::Rim, row as usize))
+            .collect();
+        for (stitch, taken) in joined() {
+            let places = taken
+                .iter()
+                .filter_map(|taken| opening.edge.iter().position(|other| other == taken));
+            if let Some(head) = self.of_stitch[stitch.index()] {
+                self.knots[head as usize].feet = places.map(|place| rim[place]).collect();
+            }
+        }
+        for (place, &point) in rim.iter().enumerate() {
+            self.link(point, rim[(place + 1) % rim.len()]);
+        }
+        self.rims.push(rim);
+    }
+
+    /// Where a row passes from one rim to another, to a chain or to a round of its own piece, the two lie side by side.
+    fn set_beside(&mut self) {
+        let Some(row) = self.on_rims() else {
+            return;
+        };
+        let mut ground = vec![None; self.knots.len()];
+        for (place, rim) in self.rims.iter().enumerate() {
+            for &point in rim {
+                ground[point as usize] = Some(place);
+            }
+        }
+        let ground = |point: PointId| (self.knots[point as usize].row, ground[point as usize]);
+        let row = &self.rows[row];
+        let points = row.points.iter();
+        let over_the_start = row.is_ring.then_some(&row.points[0]);
+        let pairs = points.clone().zip(points.skip(1).chain(over_the_start));
+        let mut beside = Vec::new();
+        for (&one, &other) in pairs {
+            let feet = [one, other].map(|point| &self.knots[point as usize].feet);
+            if let (Some(&last), Some(&first)) = (feet[0].last(), feet[1].first())
+                && ground(last) != ground(first)
+            {
+                beside.extend([(last, first), (first, last)]);
+            }
+        }
+        for (point, other) in beside {
+            let beside = &mut self.knots[point as usize].beside;
+            if !beside.contains(&other) {
+                beside.push(other);
+            }
+        }
+    }
+
+    /// The row that stands on rims.
+    pub(super) fn on_rims(&self) -> Option<usize> {
+        let point = *self.rims.first()?.first()?;
+        Some(self.knots[point as usize].row as usize)
     }
 
     fn middle_of_start(&mut self, row: u32) -> PointId {

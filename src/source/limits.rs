@@ -36,6 +36,8 @@ pub const MENDS_OFFERED: usize = 3;
 /// Most work spent on finding the shape of one piece: its points times the steps of the solver. Pieces of 20,000 stitches settle well within
 /// it; one that can't settle ends here, and that is said.
 pub const RELAXING_WORK: usize = 4_000_000;
+/// Most stitches of all the copies that the pieces of a pattern go on from and are relaxed together with, in equal shares; what is more is left out.
+pub const LIMB_STITCHES: usize = 20_000;
 /// Largest photograph for the first page, in bytes.
 pub const PHOTO_BYTES: u64 = 40_000_000;
 /// Largest photograph for the first page, in pixels.

@@ -523,7 +523,7 @@ const BOTH: &[(&str, Word)] = {
             Marker,
         ),
         (
-            "insert eyes | eyes | insert the eyes | place eyes | attach eyes | insert safety eyes | add eyes",
+            "insert eyes | eyes | insert the eyes | place eyes | attach eyes | insert safety eyes | add eyes | insert the right eye | insert the left eye | insert the first eye | insert one eye | place the right eye | place the left eye | place the first eye | place one eye",
             Eyes,
         ),
         (

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::fabric::Piece;
 use crate::pattern::Pattern;
-use crate::place::Attachment;
+use crate::place::{Attachment, KnownBy};
 use crate::prose::{lengths, words};
 use crate::shape::{Relaxed, Spot, Vec3, centroid};
 use crate::source::Source;
@@ -86,7 +86,8 @@ impl Kit<'_> {
     }
 
     /// The angle of a piece's front from its own +x towards +y, in radians; that of a flat one is its flat side, and where nothing tells the
-    /// front, it is opposite the start of the rounds, or as near to there as squares and ovals look straight ahead.
+    /// front, it is opposite the start of the rounds, or as near to there as its two legs stand side by side, or as squares and ovals look straight
+    /// ahead.
     pub fn front(&self, piece: usize) -> f64 {
         let shape = &self.shapes.pieces[piece];
         if shape.pressed || shape.web.rows.iter().all(|row| !row.is_ring) {
@@ -98,7 +99,24 @@ impl Kit<'_> {
             let round = place(&self.fabric.pieces[piece], front.round)?;
             angle(spot.of(&shape.points) - axis(shape, round)?)
         };
-        known().unwrap_or_else(|| squared(&shape.points, start_of_rounds(shape) + PI))
+        let legs = || {
+            let [one, other] = &shape.web.rims[..] else {
+                return None;
+            };
+            angle(middle(shape, other) - middle(shape, one))
+        };
+        let by = self.placement.hosts[piece].front.map(|front| front.by);
+        let front = known();
+        let near = front.unwrap_or_else(|| start_of_rounds(shape) + PI);
+        match (legs(), front.and(by)) {
+            // Two legs tell it better than the stitches between them.
+            (Some(along), None | Some(KnownBy::Pair)) => {
+                let across = along + PI / 2.0;
+                across + halves(near - across)
+            }
+            (None, None) => squared(&shape.points, near),
+            _ => near,
+        }
     }
 }
 
@@ -121,8 +139,13 @@ fn angle(way: Vec3) -> Option<f64> {
     (way.x * way.x + way.y * way.y > 1e-9).then(|| libm::atan2(way.y, way.x))
 }
 
-/// The direction near to `front` in which points take up least width and depth, if that is worth turning them for.
+/// The direction near to `front` from which points are seen at their longest, if they are longer one way than the other; else that in which they take up
+/// least width and depth, if it is worth turning them for.
 fn squared(points: &[Vec3], front: f64) -> f64 {
+    if let Some(longest) = longest(points) {
+        let across = longest + PI / 2.0;
+        return across + halves(front - across);
+    }
     const DEGREE: f64 = PI / 180.0;
     const WORTH: f64 = 0.97;
     let room = |turn: i32| {
@@ -136,6 +159,28 @@ fn squared(points: &[Vec3], front: f64) -> f64 {
         Some((turn, least)) if least < WORTH * room(0) => front + f64::from(turn) * DEGREE,
         _ => front,
     }
+}
+
+/// An angle rounded to a multiple of half a turn.
+fn halves(angle: f64) -> f64 {
+    libm::round(angle / PI) * PI
+}
+
+/// The angle of the principal axis along which points are spread most, seen from above, if they are spread more that way than the other. Own estimate, no
+/// source: something that is a tenth longer than it is wide has sides.
+fn longest(points: &[Vec3]) -> Option<f64> {
+    const LONGER: f64 = 0.1;
+    let middle = centroid(points.iter().copied());
+    let (mut along, mut across, mut both) = (0.0, 0.0, 0.0);
+    for &point in points {
+        let off = point - middle;
+        along += off.x * off.x;
+        across += off.y * off.y;
+        both += 2.0 * off.x * off.y;
+    }
+    let (sum, difference) = (along + across, along - across);
+    let uneven = (difference * difference + both * both).sqrt();
+    (uneven > LONGER * sum).then(|| libm::atan2(both, difference) / 2.0)
 }
 
 /// How far points reach along a direction.

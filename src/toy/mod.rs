@@ -12,7 +12,7 @@ pub use stated::size_problem;
 use crate::fabric::Fabric;
 use crate::pattern::Pattern;
 use crate::place::{Held, Placement, Stands};
-use crate::shape::{self, Relaxed, Shapes, Vec3, centroid};
+use crate::shape::{self, Limb, Relaxed, Shapes, Vec3, centroid};
 use crate::source::Source;
 
 /// Parts that hang on parts that hang on parts … are followed so far.
@@ -54,9 +54,19 @@ impl Toy {
     /// Every point of every part, in cm.
     pub fn points<'a>(&'a self, shapes: &'a Shapes) -> impl Iterator<Item = Vec3> + 'a {
         self.parts.iter().flat_map(|part| {
-            let points = shapes.pieces[part.piece].points.iter();
+            let points = part.shape(shapes).points.iter();
             points.map(|&point| part.place.put(point))
         })
+    }
+}
+
+impl Part {
+    /// Its shape: that of its piece, unless it bends with another one that goes on from it.
+    pub fn shape<'s>(&self, shapes: &'s Shapes) -> &'s Relaxed {
+        match self.limb {
+            Some(limb) => &shapes.limbs[limb].shape,
+            None => &shapes.pieces[self.piece],
+        }
     }
 }
 
@@ -97,6 +107,8 @@ pub struct Part {
     pub piece: usize,
     /// Which copy of it, from 1.
     pub copy: u32,
+    /// Its place among what other pieces go on from, if it is one of those.
+    pub limb: Option<usize>,
     /// Where it is.
     pub place: Place,
 }
@@ -118,6 +130,8 @@ pub struct Kit<'a> {
     eye_cm: f64,
     /// For each piece the outward direction at each point.
     normals: Vec<Vec<Vec3>>,
+    /// The same for what pieces go on from.
+    limb_normals: Vec<Vec<Vec3>>,
 }
 
 impl<'a> Kit<'a> {
@@ -135,6 +149,11 @@ impl<'a> Kit<'a> {
             placement,
             eye_cm: face::eye_width_cm(source, pattern),
             normals: shapes.pieces.iter().map(Relaxed::normals).collect(),
+            limb_normals: shapes
+                .limbs
+                .iter()
+                .map(|limb| limb.shape.normals())
+                .collect(),
         }
     }
 
@@ -145,6 +164,7 @@ impl<'a> Kit<'a> {
             parts: vec![Part {
                 piece,
                 copy: 1,
+                limb: None,
                 place,
             }],
             eyes: self.eyes(piece).map(|eye| (0, eye)).collect(),
@@ -178,13 +198,24 @@ impl<'a> Kit<'a> {
         Some(toy)
     }
 
-    /// The parts that are on another one: joined ones first.
+    /// The parts that are on another one: what it goes on from and what is joined into it first.
     fn set_on(&self, on: &Part) -> Vec<Part> {
+        let is_limb = |limb: &Limb| limb.host == on.piece && on.limb.is_none();
+        let limbs = self.shapes.limbs.iter().enumerate();
+        let limbs = limbs
+            .filter(|(_, limb)| is_limb(limb))
+            .map(|(id, limb)| Part {
+                piece: limb.shape.piece,
+                copy: limb.copy,
+                limb: Some(id),
+                place: on.place,
+            });
         let joins = &self.fabric.pieces[on.piece].joins;
         let joined = joins.iter().filter_map(|join| {
             Some(Part {
                 piece: join.part,
                 copy: join.copy,
+                limb: None,
                 place: self.at_join(on, join)?,
             })
         });
@@ -197,10 +228,19 @@ impl<'a> Kit<'a> {
             Some(Part {
                 piece: attachment.piece?,
                 copy: attachment.copy,
+                limb: None,
                 place: self.at_seam(on, id)?,
             })
         });
-        joined.chain(sewn).collect()
+        limbs.chain(joined).chain(sewn).collect()
+    }
+
+    /// The outward direction at each point of a part.
+    fn normals(&self, part: &Part) -> &[Vec3] {
+        match part.limb {
+            Some(limb) => &self.limb_normals[limb],
+            None => &self.normals[part.piece],
+        }
     }
 
     /// The piece that most parts are on, and that is on none.
@@ -247,7 +287,7 @@ impl<'a> Kit<'a> {
         let Some(body) = toy.parts.first() else {
             return;
         };
-        let points = self.shapes.pieces[body.piece].points.iter();
+        let points = body.shape(self.shapes).points.iter();
         let middle = centroid(points.map(|&point| body.place.put(point)));
         let low = toy
             .points(self.shapes)

@@ -36,53 +36,29 @@ struct Edge {
 impl Kit<'_> {
     /// Where a joined part comes to be: its joined edge along the stitches that join it.
     pub(super) fn at_join(&self, on: &Part, join: &Join) -> Option<Place> {
-        let (body, part) = (
-            &self.shapes.pieces[on.piece],
-            self.shapes.pieces.get(join.part)?,
-        );
-        let host = &self.fabric.pieces[on.piece];
-        // A body that starts from legs goes round each of them, in a stretch or in several.
-        let starts = |join: &Join| {
-            let mut stitches = join.stitches.iter();
-            join.layers < 2 && stitches.all(|(stitch, _)| host.stitch(*stitch).round == 0)
-        };
-        let is_leg = starts(join);
-        let same = |other: &&Join| (other.part, other.copy) == (join.part, join.copy);
-        let stretches: Vec<&Join> = match is_leg {
-            true => host
-                .joins
-                .iter()
-                .filter(same)
-                .filter(|j| starts(j))
-                .collect(),
-            false => vec![join],
-        };
-        let joined = || stretches.iter().flat_map(|join| &join.stitches);
-        let heads: Vec<u32> = joined()
-            .filter_map(|(stitch, _)| body.web.of_stitch[stitch.index()])
-            .collect();
+        let body = on.shape(self.shapes);
+        let part = self.shapes.pieces.get(join.part)?;
+        let heads = join
+            .stitches
+            .iter()
+            .filter_map(|(stitch, _)| body.web.of_stitch[stitch.index()]);
+        let heads: Vec<u32> = heads.collect();
         let (first, last) = (*heads.first()?, *heads.last()?);
         let put = |point: u32| on.place.put(body.points[point as usize]);
-        let normals = &self.normals[on.piece];
+        let normals = self.normals(on);
         let piece = &self.fabric.pieces[join.part];
-        let is_ring = join.layers < 2 && joined().count() == piece.rounds.last()?.edge.len();
-        let mut at = centroid(heads.iter().map(|&head| put(head)));
-        let mut out = centroid(
+        let is_ring = join.layers < 2 && join.stitches.len() == piece.rounds.last()?.edge.len();
+        let at = centroid(heads.iter().map(|&head| put(head)));
+        let out = centroid(
             heads
                 .iter()
                 .map(|&head| on.place.turned(normals[head as usize])),
         );
-        if is_leg && is_ring {
-            // Legs go on the way that the body goes, whichever way its side leans where it starts, and level with each other.
-            let begin = host.rounds.first()?.edge.iter();
-            let begin = centroid(begin.map(|&stitch| on.place.put(body.head(host, stitch))));
-            let middle = centroid(body.points.iter().map(|&point| on.place.put(point)));
-            out = (begin - middle).unit_or(out);
-            at += out * (begin - at).dot(out);
-        }
-        let places: Vec<Vec3> = joined()
-            .map(|(_, taken)| centroid(taken.iter().map(|&stitch| part.head(piece, stitch))))
-            .collect();
+        let places = join
+            .stitches
+            .iter()
+            .map(|(_, taken)| centroid(taken.iter().map(|&stitch| part.head(piece, stitch))));
+        let places: Vec<Vec3> = places.collect();
         let along = |from: Vec3, to: Vec3| if is_ring { Vec3::ZERO } else { to - from };
         let seat = Seat {
             at,
@@ -94,8 +70,7 @@ impl Kit<'_> {
             along(*places.first()?, *places.last()?),
             &part.points,
         );
-        let is_limp = part.filling == Filling::Empty && !(is_leg && is_ring);
-        Some(set(&seat, &edge, is_limp))
+        Some(set(&seat, &edge, part.filling == Filling::Empty))
     }
 
     /// Where a sewn part comes to be: its last round on the rounds that the words name, in their middle. A flat edge lies along the round, or up and
@@ -110,10 +85,10 @@ impl Kit<'_> {
         let half = (last - first) / 2;
         let middle = self.spots(attachment, [first + half, last - half], turn_deg)?;
         let ends = self.spots(attachment, [first, last], turn_deg)?;
-        let body = &self.shapes.pieces[on.piece];
+        let body = on.shape(self.shapes);
         let put =
             |spots: [crate::shape::Spot; 2]| spots.map(|spot| on.place.put(spot.of(&body.points)));
-        let out = centroid(middle.map(|spot| on.place.turned(spot.of(&self.normals[on.piece]))));
+        let out = centroid(middle.map(|spot| on.place.turned(spot.of(self.normals(on)))));
         let out = out.unit_or(Vec3::new(0.0, -1.0, 0.0));
         let [upper, lower] = put(ends);
         let round = place(&self.fabric.pieces[on.piece], first + half)?;

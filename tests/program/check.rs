@@ -182,6 +182,20 @@ fn what_a_join_leaves_of_an_edge_is_said() {
     assert!(outcome.out.contains(expected), "{}", outcome.out);
 }
 
+#[test]
+fn a_part_joined_over_two_rounds_is_made_once() {
+    let bench = Bench::new();
+    let text = "# Fish\nTerms: US\n\n## Fin (make 2)\nRnd 1: 6 sc in magic ring (6)\nRnd 2: sc in each st around (6)\nFasten off. Press flat.\n\n\
+        ## Body\nRnd 1: 6 sc in magic ring (6)\nRnd 2: inc x 6 (12)\n\
+        Rnd 3: 3 sc, 2 sc through both layers of the first fin, 7 sc (12)\n\
+        Rnd 4: 4 sc, sc through both layers of the first fin, 3 sc, 3 sc through both layers of the second fin, sc (12)\n";
+    bench.file("fish.md", text);
+    let outcome = bench.run(&["check", "fish.md"]);
+    let expected =
+        "  Before round 3: have Fin 1 finished.\n  Before round 4: have Fin 2 finished.\n";
+    assert!(outcome.out.contains(expected), "{}", outcome.out);
+}
+
 /// A round of n stitches of 5 mm is 5n/π mm across (geometry): 28.6 mm for 18, 19.1 for 12, 9.5 for 6.
 #[test]
 fn the_order_of_work_stands_under_the_rounds() {

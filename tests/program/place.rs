@@ -105,6 +105,40 @@ fn it_draws_a_plan_and_the_rounds_unrolled() {
     }
 }
 
+/// Parts whose place the side alone tells are on the plan as well; those of which nothing tells the place are told below it.
+#[test]
+fn a_plan_has_all_that_sits_on_a_piece() {
+    let part = |name: &str, words: &str| {
+        format!(
+            "\n## {name}\nRnd 1: 6 sc in magic ring (6)\nFasten off, leaving a tail.\n\n## Making up\nSew the {name} to {words}.\n"
+        )
+    };
+    let bench = Bench::new();
+    let plan = |more: &str| {
+        bench.file("dinghy.md", format!("{BODY}{more}"));
+        bench
+            .run(&["place", "--format", "svg", "dinghy.md", "--out", "x"])
+            .ended_with(0);
+        String::from_utf8(bench.read("x/hull-plan.svg")).expect("UTF-8")
+    };
+    let marks = |svg: &str| svg.matches("stroke-width=\"1.4\"").count();
+    let high = |svg: &str| {
+        let options = usvg::Options::default();
+        usvg::Tree::from_str(svg, &options)
+            .expect("an SVG")
+            .size()
+            .height()
+    };
+    let (bare, back, open) = (
+        plan(""),
+        plan(&part("tiller", "Rnd 6, at the back")),
+        plan(&part("lamp", "Rnd 5")),
+    );
+    assert_eq!((marks(&bare), marks(&back), marks(&open)), (2, 3, 2));
+    assert!((high(&bare) - high(&back)).abs() < 0.01);
+    assert!(high(&open) > high(&bare) + 20.0, "two more lines");
+}
+
 #[test]
 fn a_pattern_with_nothing_on_it_says_so() {
     let bench = Bench::new();

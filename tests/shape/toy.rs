@@ -219,6 +219,36 @@ Rnd 2: ch 3 (counts as dc), dc in next 2 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp
     );
 }
 
+/// What is longer one way than the other and has no front is seen from its long side, though its rounds wind: its width and depth are then those of its
+/// principal axes (geometry).
+#[test]
+fn an_oval_stands_along_its_axes() {
+    let text = "\
+# Tray
+Terms: US
+
+## Tray
+Rnd 1: ch 9, sc in 2nd ch from hook, sc in next 6 ch, 3 sc in last ch, on the other side of the chain: sc in next 6 ch, 2 sc in last ch (18)
+Rnd 2: inc, 6 sc, inc x 3, 6 sc, inc x 2 (24)
+Rnd 3: sc, inc, 6 sc, (sc, inc) x 3, 6 sc, (sc, inc) x 2 (30)
+Rnds 4-8: sc in each st around (30)
+";
+    let source = Source::new("tray.md", text);
+    let (pattern, _) = pattern::read(&source);
+    let (fabric, _) = fabric::work(&pattern);
+    let shapes = shape::relax(&source, &pattern, &fabric);
+    let placement: Placement = place::place(&source, &pattern, &fabric);
+    let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
+    let tray = kit.alone(0);
+    let points: Vec<Vec3> = tray.points(&shapes).collect();
+    let middle = centroid(points.iter().copied());
+    let sum = |of: fn(Vec3) -> f64| -> f64 { points.iter().map(|&at| of(at - middle)).sum() };
+    let (along, across) = (sum(|at| at.x * at.x), sum(|at| at.y * at.y));
+    let askew = libm::atan2(2.0 * sum(|at| at.x * at.y), along - across).to_degrees() / 2.0;
+    assert!(askew.abs() < 1.0, "it stands askew by {askew}°");
+    assert!(along > across, "its long side is its front");
+}
+
 /// Two legs with a chain of three between them, and a body round both, worked from below.
 const GANNET: &str = "\
 # Gannet
@@ -255,7 +285,7 @@ fn legs_that_a_body_starts_from_stand_straight_under_it() {
     assert_eq!(legs.len(), 2);
     let mut feet = Vec::new();
     for leg in legs {
-        let shape = &made.shapes.pieces[leg.piece];
+        let shape = leg.shape(&made.shapes);
         let on = |row: usize| {
             let points = shape.web.rows[row].points.iter();
             centroid(points.map(|&point| leg.place.put(shape.points[point as usize])))
@@ -269,4 +299,129 @@ fn legs_that_a_body_starts_from_stand_straight_under_it() {
     // Level with each other to half a round of 4.8 mm, and side by side.
     assert!((feet[0].z - feet[1].z).abs() < 0.24, "{feet:?}");
     assert!((feet[0] - feet[1]).length() > 2.0, "{feet:?}");
+}
+
+/// Two legs with a chain of two between them, and a body round both.
+const OTTER: &str = "\
+# Otter
+Terms: US
+Gauge: 20 sts and 21 rnds = 10 cm
+
+## Leg (make 2)
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-7: sc in each st around (12)
+Stuff firmly. Fasten off the first leg; do not fasten off the second.
+
+## Body
+From the bottom up.
+Rnd 1: ch 2, 12 sc around first leg, 2 sc along chain, 12 sc around second leg, 2 sc along other side of chain (28)
+Rnd 2: (6 sc, inc) x 4 (32)
+Rnds 3-12: sc in each st around (32)
+Rnd 13: (6 sc, dec) x 4 (28)
+Rnd 14: (5 sc, dec) x 4 (24)
+Rnd 15: (2 sc, dec) x 6 (18)
+Stuff firmly.
+Rnd 16: (sc, dec) x 6 (12)
+Rnd 17: dec x 6 (6)
+Fasten off.
+";
+
+/// Two legs alike make two sides alike (geometry): the body's lower end is level and its middle between them, and both are where its stitches are worked
+/// into them.
+#[test]
+fn a_body_comes_out_level_on_its_legs() {
+    let otter = made(OTTER);
+    let stitch_cm = otter.shapes.gauge.width_mm / 10.0;
+    let points = |place: usize, rows: &[usize]| -> Vec<Vec3> {
+        let part = &otter.toy.parts[place];
+        let shape = part.shape(&otter.shapes);
+        let points = rows.iter().flat_map(|&row| &shape.web.rows[row].points);
+        points
+            .map(|&point| part.place.put(shape.points[point as usize]))
+            .collect()
+    };
+    assert_eq!(otter.toy.parts.len(), 3);
+    let body = otter.toy.parts[0].shape(&otter.shapes);
+    assert!(body.settled);
+    let tops = [1, 2].map(|leg| points(leg, &[6]));
+    let toes = [1, 2].map(|leg| points(leg, &[0]));
+    for (top, rim) in tops.iter().zip(&body.web.rims) {
+        let rim = rim.iter().map(|&point| body.points[point as usize]);
+        for (&at, rim) in top.iter().zip(rim) {
+            let gap = (at - otter.toy.parts[0].place.put(rim)).length();
+            assert!(gap < stitch_cm / 4.0, "a leg stands {gap} cm off");
+        }
+    }
+    let middle = |points: &Vec<Vec3>| centroid(points.iter().copied());
+    let [one, other] = tops.each_ref().map(middle);
+    assert!(
+        (one.z - other.z).abs() < stitch_cm / 4.0,
+        "{one:?} {other:?}"
+    );
+    let [one, other] = toes.each_ref().map(middle);
+    assert!(
+        (one.z - other.z).abs() < stitch_cm / 2.0,
+        "{one:?} {other:?}"
+    );
+    assert!((one - other).length() > 12.0 / std::f64::consts::PI * stitch_cm);
+    // Half of the body lies on each side of the plane between the legs, and above them.
+    let waist: Vec<Vec3> = points(0, &[6, 7, 8]);
+    let between = one.middle(other);
+    let off = middle(&waist) - between;
+    assert!(
+        off.x.abs() < stitch_cm / 2.0 && off.y.abs() < stitch_cm / 2.0,
+        "{off:?}"
+    );
+}
+
+/// The second leg may be the beginning of the body itself: it comes out beside the first one all the same.
+#[test]
+fn a_body_that_begins_with_one_of_its_legs_stands_on_both() {
+    let text = "\
+# Bosun
+Terms: US
+Gauge: 20 sts and 21 rnds = 10 cm
+
+## Left leg
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-7: sc in each st around (12)
+Stuff firmly. Fasten off.
+
+## Right leg
+Rnd 1: 6 sc in magic ring (6)
+Rnd 2: inc x 6 (12)
+Rnds 3-7: sc in each st around (12)
+Rnd 8: ch 2, 12 sc around the left leg, 2 sc along the chain, 12 sc around the right leg, 2 sc along the other side of the chain (28)
+Rnds 9-16: sc in each st around (28)
+Rnd 17: (5 sc, dec) x 4 (24)
+Rnd 18: (2 sc, dec) x 6 (18)
+Stuff firmly.
+Rnd 19: (sc, dec) x 6 (12)
+Rnd 20: dec x 6 (6)
+Fasten off. Close the hole.
+";
+    for hand in ["right", "left"] {
+        let bosun = made(&text.replace("Terms: US", &format!("Terms: US\nHand: {hand}")));
+        let stitch_cm = bosun.shapes.gauge.width_mm / 10.0;
+        assert_eq!(bosun.toy.parts.len(), 2);
+        let toes = [0, 1].map(|place| {
+            let part = &bosun.toy.parts[place];
+            let shape = part.shape(&bosun.shapes);
+            assert!(shape.settled);
+            let points = shape.web.rows[0].points.iter();
+            centroid(points.map(|&point| part.place.put(shape.points[point as usize])))
+        });
+        let apart = toes[1] - toes[0];
+        assert!(toes[0].z < stitch_cm && toes[1].z < stitch_cm, "{toes:?}");
+        assert!(
+            apart.z.abs() < stitch_cm / 2.0 && apart.y.abs() < stitch_cm,
+            "{toes:?}"
+        );
+        assert!(
+            apart.length() > 12.0 / std::f64::consts::PI * stitch_cm,
+            "{toes:?}"
+        );
+    }
 }

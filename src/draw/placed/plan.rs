@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
-use super::sheet::{Anchor, Sheet, colour, label, stitches, told};
+use super::sheet::{Anchor, LINE_MM, Sheet, colour, label, stitches, told};
 use crate::draw::theme;
 use crate::fabric::Fabric;
 use crate::place::{Attachment, Held, Placement, Stands, Stretch};
@@ -25,12 +25,12 @@ const MOST_TICKS: usize = 150;
 const LABEL_OFF_MM: f64 = 7.0;
 
 pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Option<String> {
-    let ids: Vec<usize> = (0..placement.attachments.len())
-        .filter(|&id| {
-            let a = &placement.attachments[id];
-            a.into == piece && a.turn_deg.is_some()
-        })
-        .collect();
+    let own = (0..placement.attachments.len()).filter(|&id| {
+        let attachment = &placement.attachments[id];
+        attachment.into == piece && attachment.round.is_some()
+    });
+    let (ids, open): (Vec<usize>, Vec<usize>) =
+        own.partition(|&id| placement.turn_deg(id).is_some());
     let mut rounds: Vec<u32> = ids
         .iter()
         .filter_map(|&id| placement.attachments[id].round)
@@ -83,7 +83,7 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
             };
             Arc {
                 radius,
-                turn_deg: attachment.turn_deg.unwrap_or(0.0),
+                turn_deg: placement.turn_deg(id).unwrap_or(0.0),
                 half_deg: half + (CLEAR_MM / radius).to_degrees(),
             }
         })
@@ -126,8 +126,31 @@ pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Opti
         let radius = radius(placement.attachments[label.id].round);
         mark(&mut sheet, &view, placement, label, radius);
     }
-    let height = view.centre.y + RADII_MM.1 + LABEL_OFF_MM + 12.0 + theme::MARGIN_MM;
-    Some(sheet.finish(height, &told(placement, piece)))
+    let mut low = view.centre.y + RADII_MM.1 + LABEL_OFF_MM + 12.0;
+    for (place, line) in left_open(placement, &open).into_iter().enumerate() {
+        low += if place == 0 { 2.0 * LINE_MM } else { LINE_MM };
+        let at = Point::new(theme::MARGIN_MM, low);
+        let room = width - 2.0 * theme::MARGIN_MM;
+        sheet.words(
+            &text::fitted(&line, pt(theme::TEXT_PT), Weight::Regular, room),
+            at,
+            theme::TEXT_PT,
+            Weight::Regular,
+            theme::QUIET,
+            Anchor::Start,
+        );
+    }
+    Some(sheet.finish(low + theme::MARGIN_MM, &told(placement, piece)))
+}
+
+/// What can't be drawn on its ring, in lines.
+fn left_open(placement: &Placement, ids: &[usize]) -> Vec<String> {
+    if ids.is_empty() {
+        return Vec::new();
+    }
+    let heading = "Not drawn, for nothing tells where on the round:".to_owned();
+    let lines = ids.iter().map(|&id| label(placement, id).join(", "));
+    std::iter::once(heading).chain(lines).collect()
 }
 
 /// How the work lies on the sheet: the front below, rounds counter-clockwise for a right-hander.
@@ -306,7 +329,7 @@ impl Label {
             .zip(&words)
             .map(|(weight, words)| text::extents(words, size, weight).width_mm)
             .fold(0.0, f64::max);
-        let turn_deg = placement.attachments[id].turn_deg.unwrap_or(0.0);
+        let turn_deg = placement.turn_deg(id).unwrap_or(0.0);
         Label {
             id,
             turn_deg,

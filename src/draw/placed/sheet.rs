@@ -11,7 +11,7 @@ use crate::place::{Attachment, Held, Placement, Stretch};
 use crate::text::{self, Weight, pt};
 
 /// From the title's baseline to the caption's, and from line to line, in mm.
-const LINE_MM: f64 = 4.6;
+pub const LINE_MM: f64 = 4.6;
 
 /// Where words stand against their point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

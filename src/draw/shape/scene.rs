@@ -6,7 +6,7 @@ use kurbo::{BezPath, Point};
 
 use crate::draw::theme::{ACCENT, INK, Rgb};
 use crate::fabric::{Fabric, Piece};
-use crate::shape::{Form, Relaxed, Shapes, Side, Vec3, patches};
+use crate::shape::{Form, Node, Relaxed, Shapes, Side, Vec3, patches};
 use crate::toy::{Eye, Part, Toy};
 
 use super::tone;
@@ -66,13 +66,14 @@ pub fn scene(
     let high_cm = toy.size(shapes).z;
     for (place, part) in toy.parts.iter().enumerate() {
         let eyes = toy.eyes.iter().filter(|(on, _)| *on == place);
-        let shape = &shapes.pieces[part.piece];
+        let shape = part.shape(shapes);
         let stage = Stage {
             fabric,
             piece: &fabric.pieces[part.piece],
             shape,
             part,
             view,
+            shows_limbs: toy.parts.iter().any(|part| part.limb.is_some()),
             is_edge: view != View::Top && high_cm < THICK * shape.width_cm,
         };
         stage.add_patches(&mut items);
@@ -96,6 +97,8 @@ struct Stage<'a> {
     shape: &'a Relaxed,
     part: &'a Part,
     view: View,
+    /// What pieces go on from is there as well.
+    shows_limbs: bool,
     /// Nothing is seen but the edge of cloth that lies flat.
     is_edge: bool,
 }
@@ -230,7 +233,7 @@ impl Stage<'_> {
         }
         for (&(from, to), &faces) in &edges {
             let other = edges.get(&(to, from));
-            let is_edge = other.is_none();
+            let is_edge = other.is_none() && !(self.goes_on(from) && self.goes_on(to));
             if is_edge || (faces && other == Some(&false)) {
                 let (a, b) = (self.point(from), self.point(to));
                 items.push(Item {
@@ -241,6 +244,18 @@ impl Stage<'_> {
                 });
             }
         }
+    }
+
+    /// True where a piece and what it goes on from meet: the fabric does not end there.
+    fn goes_on(&self, point: u32) -> bool {
+        let web = &self.shape.web;
+        let last = || {
+            web.rows
+                .last()
+                .is_some_and(|row| row.points.contains(&point))
+        };
+        let is_rim = web.knots[point as usize].node == Node::Rim;
+        is_rim && self.shows_limbs || self.part.limb.is_some() && last()
     }
 
     fn add_joins(&self, items: &mut Vec<Item>) {
