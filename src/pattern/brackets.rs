@@ -14,7 +14,7 @@ impl Reader<'_> {
     pub(super) fn bracket(&mut self, bracket: Bracket, items: &mut Vec<Instruction>) -> bool {
         let first = self.at;
         let open_span = self.tokens[first].span;
-        if let Some(taken) = self.rounds_in_bracket() {
+        if let Some(taken) = self.rounds_in_bracket(0) {
             self.at += taken;
             return false;
         }

@@ -243,6 +243,8 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "in"
                 | "work"
                 | "start"
+                | "starting"
+                | "beginning"
                 | "note"
                 | "to"
                 | "how"

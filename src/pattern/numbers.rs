@@ -79,7 +79,8 @@ impl Reader<'_> {
         let colon = usize::from(self.kind(taken + sign) == Some(Kind::Colon));
         if let Some(Kind::Open(_)) = self.kind(taken + sign + colon)
             && (sign > 0 || clause.stitch.is_none() || clause.count.is_some())
-            && !(sign == 0 && self.total_follows(taken))
+            && !(sign == 0
+                && (self.total_follows(taken) || self.rounds_in_bracket(taken).is_some()))
         {
             self.flush(clause, items);
             self.at += taken + sign + colon;

@@ -3,6 +3,7 @@
 use super::body::{Reader, start_of_repeat};
 use super::clause::{Clause, makes_stitches};
 use super::lex::Kind;
+use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, Span};
 use crate::terms::words::Word;
@@ -50,6 +51,9 @@ impl Reader<'_> {
         {
             // `sc in next st, 2 in next`: of the same stitch.
             self.push_work(&done, stitch, span, items);
+        } else if self.joins_over(&done) {
+            // `join the wing over the next 5 sts`: by the round's own stitch.
+            self.push_work(&done, StitchWord::OPEN, span, items);
         } else if !done.places.is_empty() {
             let place = done.places[0];
             let implied = done.unknown.is_empty()
@@ -109,6 +113,17 @@ impl Reader<'_> {
         }
     }
 
+    /// True if a clause joins a part over a number of stitches, and names none.
+    fn joins_over(&self, clause: &Clause) -> bool {
+        let opens = self.tokens.get(clause.first).map_or(0, |t| t.span.start);
+        let part = self.through_ahead.as_ref();
+        let is_own = part.is_some_and(|part| part.part.is_some() && part.span.start >= opens);
+        let counts = |place: &Place| {
+            place.target == Target::Next && matches!(place.over, Over::Count(n) if n > 1)
+        };
+        is_own && clause.count.is_none() && matches!(&clause.places[..], [place] if counts(place))
+    }
+
     /// True at the comma after a number alone that is the only one so, before an increase or a decrease.
     fn change_follows(&self, clause: &Clause) -> bool {
         let alone = clause.count_first.is_some_and(|first| {
@@ -134,7 +149,8 @@ impl Reader<'_> {
             && clause.count_first == Some(0)
             && clause.unknown.is_empty()
             && (matches!(self.kind(0), None | Some(Kind::Equals | Kind::Arrow))
-                || matches!(self.kind(0), Some(Kind::Open(_))) && self.total_follows(0))
+                || matches!(self.kind(0), Some(Kind::Open(_)))
+                    && (self.total_follows(0) || self.rounds_in_bracket(0).is_some()))
     }
 
     /// A number without a stitch, in a ring that has just been opened or is named.

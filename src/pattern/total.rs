@@ -124,13 +124,14 @@ impl Reader<'_> {
     }
 
     /// At the bracket of `sc around (6) (3 rounds)`, which says again how many rounds the label stands for: the tokens it takes.
-    pub(super) fn rounds_in_bracket(&self) -> Option<usize> {
-        let (_, number) = self.number_ahead(1)?;
-        let (Word::Round | Word::Row, word) = self.word_ahead(1 + number)? else {
+    /// The bracket stands `ahead` tokens on.
+    pub(super) fn rounds_in_bracket(&self, ahead: usize) -> Option<usize> {
+        let (_, number) = self.number_ahead(ahead + 1)?;
+        let (Word::Round | Word::Row, word) = self.word_ahead(ahead + 1 + number)? else {
             return None;
         };
         let close = 1 + number + word;
-        matches!(self.kind(close), Some(Kind::Close(_))).then_some(close + 1)
+        matches!(self.kind(ahead + close), Some(Kind::Close(_))).then_some(close + 1)
     }
 
     /// `for 4 rounds`, which says the same: the tokens it takes.

@@ -2,7 +2,7 @@
 
 use super::body::Reader;
 use super::clause::Clause;
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::tree::*;
 use crate::terms::colours;
 use crate::terms::words::Word;
@@ -131,6 +131,8 @@ impl Reader<'_> {
             preposition = Some(word);
             self.at += taken;
         }
+        let has_hook = preposition == Some(Word::With) && self.pass_hook();
+        let behind_hook = self.at;
         let colour = preposition.is_some() && self.pass_to_yarn();
         // `in MC` in the first round is the magic circle.
         let ring = matches!(self.word(), Some((Word::MainColour, _)))
@@ -173,8 +175,31 @@ impl Reader<'_> {
             clause.yarn = Some(name);
             return true;
         }
-        self.at = start;
-        false
+        self.at = if has_hook { behind_hook } else { start };
+        has_hook
+    }
+
+    /// Passes over `a 2.5 mm hook and`. False, and the cursor unmoved, if the words at the cursor are others.
+    fn pass_hook(&mut self) -> bool {
+        const LONGEST: usize = 7;
+        let words = self.tokens[self.at..].iter().take(LONGEST);
+        let is_of_size = |t: &Token<'_>| {
+            matches!(t.kind, Kind::Number(_) | Kind::Stop | Kind::Slash)
+                || ["a", "an", "your", "mm", "us", "size"]
+                    .iter()
+                    .any(|w| t.is(w))
+        };
+        let size = words.take_while(|t| is_of_size(t)).count();
+        let has_number = self.tokens[self.at..self.at + size]
+            .iter()
+            .any(|t| matches!(t.kind, Kind::Number(_)));
+        if !has_number || !matches!(self.word_ahead(size), Some((Word::Hook, 1))) {
+            return false;
+        }
+        self.at += size + 1;
+        let and = matches!(self.word(), Some((Word::And, 1)));
+        self.at += usize::from(and || self.kind(0) == Some(Kind::Ampersand));
+        true
     }
 
     /// `change to white in the last st`.

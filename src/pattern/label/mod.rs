@@ -46,6 +46,27 @@ pub(super) struct RawLabel {
     pub body: usize,
 }
 
+impl RawLabel {
+    /// `R19 – 12`, which no words follow, read as round 19 with a total.
+    fn with_total(self, tokens: &[Token<'_>]) -> Option<RawLabel> {
+        let [.., number, dash, total] = tokens else {
+            return None;
+        };
+        let (Kind::Number(n), Kind::Number(_)) = (number.kind, total.kind) else {
+            return None;
+        };
+        let is_range = matches!(self.numbers[..], [(first, last)] if first == n && last != n);
+        let is_parted = dash.kind == Kind::Dash && dash.spaced && total.spaced;
+        (is_range && is_parted).then(|| RawLabel {
+            numbers: vec![(n, n)],
+            end: tokens.len() - 2,
+            body: tokens.len() - 1,
+            open_ended: false,
+            ..self
+        })
+    }
+}
+
 /// Most tokens of a remark before the colon.
 const LONGEST_REMARK: usize = 12;
 
@@ -142,7 +163,10 @@ impl LabelReader<'_, '_> {
             return None;
         }
         let is_one_range = matches!(label.numbers[..], [(first, last)] if first != last);
-        (ended || label.bare || plural || self.firm || !is_one_range).then_some(label)
+        if ended || label.bare || plural || self.firm || !is_one_range {
+            return Some(label);
+        }
+        label.with_total(self.tokens)
     }
 
     fn kind(&self, ahead: usize) -> Option<Kind> {
