@@ -66,8 +66,11 @@ pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) ->
         copies.dedup();
         copies.len() as u32
     };
+    // What names no rounds says less than what does, wherever it stands.
+    let (with_rounds, without): (Vec<_>, Vec<_>) =
+        outside.partition(|sentence| rounds(&sentence.words).is_some());
     let mut found: Vec<Attachment> = Vec::new();
-    for sentence in outside {
+    for sentence in with_rounds.into_iter().chain(without) {
         for mut attachment in teller.read(sentence) {
             let made = |name: &str| fabric.pieces.iter().find(|piece| piece.name == name);
             let most = made(&attachment.part).map_or(2, |piece| piece.make.max(1));
@@ -124,9 +127,14 @@ impl Teller<'_> {
             },
             _ => return Vec::new(),
         };
-        let Some(rounds) = rounds(words) else {
+        let rounds = rounds(words);
+        let each_side = says_each_side(words);
+        let told = (!each_side).then(|| side(words)).flatten();
+        // `Sew the tail to the back`: its side, and nothing else.
+        let has_side = object.is_some() && (each_side || told.is_some());
+        if rounds.is_none() && !has_side {
             return Vec::new();
-        };
+        }
         let Some(into) = self.host(sentence, object, rounds) else {
             return Vec::new();
         };
@@ -135,12 +143,12 @@ impl Teller<'_> {
             Some(_) => 2,
             None => self.copies(sentence, &name, object),
         };
-        let spots = spots(words, copies, rounds, |round| self.stitches(into, round));
+        let spots = rounds.map_or(Vec::new(), |rounds| {
+            spots(words, copies, rounds, |round| self.stitches(into, round))
+        });
         let apart = apart(words).filter(|_| copies == 2);
-        let each_side = says_each_side(words);
-        let told = (!each_side).then(|| side(words)).flatten();
         let of_copy = |copy: u32| match each {
-            Some((_, other)) if copy > 0 => self::rounds(other).unwrap_or(rounds),
+            Some((_, other)) if copy > 0 => self::rounds(other).or(rounds),
             _ => rounds,
         };
         (0..copies)
@@ -150,9 +158,10 @@ impl Teller<'_> {
                 copy: copy + 1,
                 held,
                 into,
-                round: Some(of_copy(copy).first),
-                last_round: Some(of_copy(copy).last),
-                between: of_copy(copy).between && held == Held::Feature,
+                round: of_copy(copy).map(|rounds| rounds.first),
+                last_round: of_copy(copy).map(|rounds| rounds.last),
+                between: of_copy(copy).is_some_and(|rounds| rounds.between)
+                    && held == Held::Feature,
                 stitches: spots.get(copy as usize).copied().flatten(),
                 apart,
                 turn_deg: None,
@@ -172,16 +181,18 @@ impl Teller<'_> {
             .collect()
     }
 
-    /// The piece that something is put on: the one named beside it, the one among whose rounds the words stand, else the largest that has these rounds.
+    /// The piece that something is put on: the one named beside it, the one among whose rounds the words stand, else the largest that has these rounds;
+    /// where none are named, any piece.
     fn host(
         &self,
         sentence: &Sentence<'_>,
         object: Option<usize>,
-        rounds: Rounds,
+        rounds: Option<Rounds>,
     ) -> Option<usize> {
         let has = |piece: usize| {
-            let all = &self.fabric.pieces[piece].rounds;
-            Some(piece) != object && all.iter().any(|round| round.number == rounds.first)
+            let mut all = self.fabric.pieces[piece].rounds.iter();
+            let has = |rounds: Rounds| all.any(|round| round.number == rounds.first);
+            Some(piece) != object && rounds.is_none_or(has)
         };
         let named = self
             .names

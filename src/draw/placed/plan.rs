@@ -25,12 +25,11 @@ const MOST_TICKS: usize = 150;
 const LABEL_OFF_MM: f64 = 7.0;
 
 pub(super) fn draw(placement: &Placement, fabric: &Fabric, piece: usize) -> Option<String> {
-    let own = (0..placement.attachments.len()).filter(|&id| {
-        let attachment = &placement.attachments[id];
-        attachment.into == piece && attachment.round.is_some()
+    let own =
+        (0..placement.attachments.len()).filter(|&id| placement.attachments[id].into == piece);
+    let (ids, open): (Vec<usize>, Vec<usize>) = own.partition(|&id| {
+        placement.attachments[id].round.is_some() && placement.turn_deg(id).is_some()
     });
-    let (ids, open): (Vec<usize>, Vec<usize>) =
-        own.partition(|&id| placement.turn_deg(id).is_some());
     let mut rounds: Vec<u32> = ids
         .iter()
         .filter_map(|&id| placement.attachments[id].round)
@@ -148,8 +147,14 @@ fn left_open(placement: &Placement, ids: &[usize]) -> Vec<String> {
     if ids.is_empty() {
         return Vec::new();
     }
-    let heading = "Not drawn, for nothing tells where on the round:".to_owned();
-    let lines = ids.iter().map(|&id| label(placement, id).join(", "));
+    let heading = "Not drawn, for nothing tells the round and the place on it:".to_owned();
+    let lines = ids.iter().map(|&id| {
+        let [name, place] = label(placement, id);
+        let [_, _, _, points_to, ..] = placement.row(id);
+        let said = [name, place, points_to];
+        let said: Vec<String> = said.into_iter().filter(|said| !said.is_empty()).collect();
+        said.join(", ")
+    });
     std::iter::once(heading).chain(lines).collect()
 }
 

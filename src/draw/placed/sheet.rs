@@ -174,7 +174,10 @@ pub fn told(placement: &Placement, piece: usize) -> String {
     let mut said = placement.about(piece).join(" ");
     for id in ids {
         let row = placement.row(id);
-        said += &format!(" {}: round {}", row[0], row[1]);
+        said += &match row[1].is_empty() {
+            true => format!(" {}: no round is told", row[0]),
+            false => format!(" {}: round {}", row[0], row[1]),
+        };
         if !row[2].is_empty() {
             said += &format!(", stitches {}", row[2]);
         }
