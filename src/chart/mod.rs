@@ -37,7 +37,7 @@ mod wishes;
 mod words;
 
 pub use drawn::{drawn, drawn_feet};
-pub use marks::{is_turned_before, left_out};
+pub use marks::{is_turned_before, left_out, marked_within};
 pub use panel::{
     Direction, Glyph, Ink, Layout, Line, Mark, PagePart, Panel, Placed, Ring, Row, Tone, Words,
 };

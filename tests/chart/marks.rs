@@ -147,7 +147,13 @@ fn stuffing_and_markers_are_pointed_to_where_they_come() {
         "{CUP}\nStuff firmly.\n\nRnd 5: 4 sc, place marker, 14 sc (18)\nRnd 6: sc around (18)\n"
     ));
     assert_eq!(words(&panels, "Stuff after round 4"), ["Stuff here"]);
-    assert_eq!(words(&panels, "marker in stitch 4 of round 5"), ["marker"]);
+    let marks = panels.iter().flat_map(|panel| &panel.marks);
+    let markers: Vec<_> = marks
+        .filter(|mark| mark.says == "Place a marker in stitch 4 of round 5")
+        .collect();
+    assert!(
+        matches!(markers[..], [mark] if mark.ink.iter().any(|ink| matches!(ink, Ink::Symbol(..))))
+    );
 }
 
 /// Where one change stands over another round after round, a tick is enough; the letter stands at both ends (common practice, no source).

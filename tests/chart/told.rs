@@ -3,9 +3,11 @@
 
 use std::collections::BTreeSet;
 
-use roundwright::chart::{Glyph, Options, Panel, is_turned_before, lay_out, left_out};
+use roundwright::chart::{
+    Glyph, Options, Panel, is_turned_before, lay_out, left_out, marked_within,
+};
 use roundwright::draw::{Key, KeyMark};
-use roundwright::fabric::{Piece, Role};
+use roundwright::fabric::{Piece, Role, StitchId};
 use roundwright::terms::Height;
 
 use crate::charted::{Charted, charted};
@@ -27,6 +29,7 @@ struct Found {
     turns: Signs,
     faces: Signs,
     joins: Signs,
+    markers: Signs,
 }
 
 impl Found {
@@ -63,6 +66,8 @@ impl Found {
             self.faces.has += heads.count();
         }
         self.joins.has = piece.joins.len();
+        let is_drawn = |id: &StitchId| rounds.contains(&(piece.stitch(*id).round as usize));
+        self.markers.has = marked_within(piece).filter(is_drawn).count();
     }
 
     fn drawn(&mut self, says: &str) {
@@ -75,6 +80,8 @@ impl Found {
             self.turns.drawn += 1;
         } else if says.contains(" is joined, ") {
             self.joins.drawn += 1;
+        } else if says.starts_with("Place a marker") {
+            self.markers.drawn += 1;
         }
     }
 
@@ -87,6 +94,7 @@ impl Found {
             let signs = match what.split(' ').next() {
                 Some("turn" | "turns") => &mut self.turns,
                 Some("slip") => &mut self.faces,
+                Some("marker" | "markers") => &mut self.markers,
                 _ => &mut self.left,
             };
             signs.told += count.parse::<usize>().expect("a number");
@@ -102,7 +110,7 @@ fn every_mark_of_a_fabric_is_drawn_or_told() {
         for (place, piece) in fabric.pieces.iter().enumerate() {
             let panels = lay_out(&fabric, place, &Options::default());
             let found = Found::of(piece, &panels);
-            let signs = [&found.left, &found.turns, &found.faces];
+            let signs = [&found.left, &found.turns, &found.faces, &found.markers];
             let is_whole = signs
                 .iter()
                 .all(|signs| signs.has == signs.drawn + signs.told)
@@ -115,11 +123,13 @@ fn every_mark_of_a_fabric_is_drawn_or_told() {
             all.turns.drawn += found.turns.drawn;
             all.faces.drawn += found.faces.drawn;
             all.joins.drawn += found.joins.drawn;
+            all.markers.drawn += found.markers.drawn;
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     let some = [&all.left, &all.turns, &all.faces, &all.joins];
     assert!(some.iter().all(|signs| signs.drawn > 20), "{all:?}");
+    assert!(all.markers.drawn > 0, "{all:?}");
 }
 
 /// The key of one piece, for one piece is what its panels show.
@@ -134,6 +144,7 @@ fn the_key_lists_the_signs_that_are_drawn() {
                 (KeyMark::Skip, &found.left),
                 (KeyMark::Turn, &found.turns),
                 (KeyMark::Surface, &found.faces),
+                (KeyMark::Marker, &found.markers),
             ] {
                 assert_eq!(
                     key.marks.contains(&sign),

@@ -16,7 +16,7 @@ use crate::chart::quality::{Stretch, crossing, stretches, words_box};
 use crate::chart::scene::{Part, Scene, Spot};
 use crate::chart::slots::{Slot, SlotKind};
 use crate::chart::track::Track;
-use crate::fabric::{Piece, Role, RoundKind, StitchId};
+use crate::fabric::{Piece, Role, RoundKind, StepKind, StitchId};
 use crate::symbol::{self, PEN_MM, STITCH_WIDTH_MM, Symbol};
 use crate::terms::Height;
 
@@ -56,6 +56,10 @@ const FAR_STEPS: u32 = 26;
 const FAR_WAYS: u32 = 24;
 /// How many signs of a panel are looked a place for farther away.
 const MOST_FAR: u32 = 48;
+/// From a head to the tip of a marker at it, in mm, and how much the marker leans along the round, as the tangent of the angle.
+const MARKER_OFF_MM: [f64; 3] = [0.5, 0.9, 1.4];
+/// See [`MARKER_OFF_MM`].
+const MARKER_LEANS: [f64; 5] = [0.0, 0.5, -0.5, 1.2, -1.2];
 /// How near to where it belongs a leader may touch what is drawn there, in mm.
 const AT_HOME_MM: f64 = 1.3;
 /// How much farther a leader begins at a time where words stand, in mm.
@@ -78,6 +82,7 @@ pub(in crate::chart) fn among(scene: &Scene, panel: &Panel) -> Signs {
     let has_any = !scene.piece.surfaces.is_empty()
         || !unseen.is_empty()
         || turns(scene).next().is_some()
+        || marked_within(scene.piece).next().is_some()
         || scene.courses().any(|(k, _)| !skipped(scene, k).is_empty());
     if !has_any {
         return signs;
@@ -93,7 +98,50 @@ pub(in crate::chart) fn among(scene: &Scene, panel: &Panel) -> Signs {
     for k in turns(scene) {
         turn(scene, k, &mut taken, &mut signs);
     }
+    markers(scene, &mut taken, &mut signs);
     signs
+}
+
+/// The stitches that get a marker within a round. One at the end of a round is where the next one starts, as its number shows.
+pub fn marked_within(piece: &Piece) -> impl Iterator<Item = StitchId> {
+    piece.steps.iter().filter_map(|step| {
+        let after = step.after.filter(|_| step.kind == StepKind::PlaceMarker)?;
+        let stitch = piece.stitch(after);
+        let round = &piece.rounds[stitch.round as usize];
+        let is_within = step.after_round == stitch.round + 1 && after.0 + 1 < round.stitches.end;
+        is_within.then_some(after)
+    })
+}
+
+/// A drop at each stitch that gets a marker.
+fn markers(scene: &Scene, taken: &mut Taken, signs: &mut Signs) {
+    for id in marked_within(scene.piece).filter(|&id| scene.owns(id)) {
+        let stitch = scene.piece.stitch(id);
+        let round = stitch.round as usize;
+        let mut courses = scene.cut.courses.iter();
+        let is_shown = courses.any(|course| course.rounds.contains(&round));
+        let Some(spot) = scene.spots.get(id).filter(|_| is_shown) else {
+            continue;
+        };
+        let (up, along) = (spot.track.up(spot.s), spot.track.along(spot.s));
+        let ways = MARKER_LEANS.iter().flat_map(|&lean| {
+            let way = (up + along * lean).normalize();
+            [way, -way]
+        });
+        let symbols = ways.flat_map(|way| {
+            let offs = MARKER_OFF_MM.iter();
+            offs.map(move |&off| symbol::marker(spot.head + way * off, way))
+        });
+        let number = scene.piece.rounds[round].number;
+        match taken.place(symbols, Tone::Accent) {
+            Some(ink) => {
+                let place = stitch.index + 1;
+                let says = format!("Place a marker in stitch {place} of round {number}");
+                signs.marks.push(over(says, ink));
+            }
+            None => signs.missing(1, "marker", "markers", number),
+        }
+    }
 }
 
 /// What is on the paper already.

@@ -17,7 +17,7 @@ mod surfaces;
 mod yarns;
 
 pub(super) use among::among;
-pub use among::{is_turned_before, left_out};
+pub use among::{is_turned_before, left_out, marked_within};
 pub(super) use loops::into_free_loops;
 pub(super) use numbers::{Arrow, label, label_room_mm};
 pub(super) use surfaces::surface_caption;
@@ -46,11 +46,10 @@ pub(super) fn engrave(scene: &Scene) -> Vec<Mark> {
         .flat_map(|engraver| engraver(scene))
         .collect();
     let mut callouts = Callouts::new(scene, &marks);
-    let outside: [fn(&Scene, &mut Callouts) -> Vec<Mark>; 6] = [
+    let outside: [fn(&Scene, &mut Callouts) -> Vec<Mark>; 5] = [
         joins::joins,
         eyes::eyes,
         loops::loops,
-        steps::markers,
         steps::stuffing,
         surfaces::surfaces,
     ];

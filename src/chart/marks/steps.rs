@@ -71,31 +71,6 @@ pub(super) fn stuffing(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
     marks
 }
 
-/// Stitches that get a marker within a round, pointed at from outside.
-pub(super) fn markers(scene: &Scene, callouts: &mut Callouts) -> Vec<Mark> {
-    let mut marks = Vec::new();
-    for step in &scene.piece.steps {
-        let Some(after) = step.after.filter(|_| step.kind == StepKind::PlaceMarker) else {
-            continue;
-        };
-        let stitch = scene.piece.stitch(after);
-        let round = &scene.piece.rounds[stitch.round as usize];
-        // A marker at the end of a round is where the next one starts, as its number shows.
-        let is_within = step.after_round == stitch.round + 1 && after.0 + 1 < round.stitches.end;
-        let is_shown = scene.owns(after)
-            && scene
-                .courses()
-                .any(|(_, course)| course.rounds.contains(&(stitch.round as usize)));
-        if let (true, true, Some(spot)) = (is_within, is_shown, scene.spots.get(after)) {
-            let ink = callouts.from(&spot.track, spot.s, spot.s, &["marker"]);
-            let place = stitch.index + 1;
-            let says = format!("Place a marker in stitch {place} of round {}", round.number);
-            marks.push(over(says, ink));
-        }
-    }
-    marks
-}
-
 /// The direction in which the work grows.
 fn away(scene: &Scene, spot: &Spot) -> Vec2 {
     let up = spot.track.up(spot.s);

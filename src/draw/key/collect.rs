@@ -1,7 +1,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Key, KeyEntry, KeyMark};
-use crate::chart::{is_turned_before, left_out};
+use crate::chart::{is_turned_before, left_out, marked_within};
 use crate::draw::Look;
 use crate::fabric::{Fabric, Piece, Role, StepKind, Stitch, StitchId};
 use crate::symbol::seen_from_right_side;
@@ -96,6 +96,9 @@ impl Found {
         }
         if (1..piece.rounds.len()).any(|round| is_turned_before(piece, round)) {
             self.marks.insert(KeyMark::Turn);
+        }
+        if marked_within(piece).next().is_some() {
+            self.marks.insert(KeyMark::Marker);
         }
     }
 

@@ -73,6 +73,8 @@ pub enum KeyMark {
     Skip,
     /// The work turned at the end of a row.
     Turn,
+    /// A stitch that gets a marker.
+    Marker,
 }
 
 impl KeyEntry {
@@ -145,6 +147,7 @@ impl KeyMark {
                 Terms::Uk => ("miss", "leave a stitch unworked"),
             },
             KeyMark::Turn => ("turn", "the other side faces you"),
+            KeyMark::Marker => ("marker, PM", "mark this stitch"),
         }
     }
 }

@@ -118,6 +118,7 @@ fn mark_cell(mark: KeyMark, key: &Key) -> Cell {
             let sign = symbol::turn(Point::ORIGIN, out, UP);
             Picture::of(sign, theme::QUIET, key.look)
         }
+        KeyMark::Marker => Picture::of(symbol::marker(Point::ORIGIN, UP), theme::ACCENT, key.look),
     };
     let (short, long) = mark.words(key.terms);
     Cell {

@@ -481,6 +481,10 @@ impl Sheet {
                 KeyMark::FastenOff,
                 of(symbol::fasten_off(Point::ORIGIN, UP), theme::INK),
             ),
+            (
+                KeyMark::Marker,
+                of(symbol::marker(Point::ORIGIN, UP), theme::ACCENT),
+            ),
         ];
         let plain = |words: &str| Names {
             first: words.to_owned(),
@@ -495,11 +499,6 @@ impl Sheet {
             };
             cells.push((picture, vec![plain(short), plain(long)]));
         }
-        let marker = symbol::marker(Point::ORIGIN, UP);
-        cells.push((
-            of(marker, theme::INK),
-            vec![plain("marker, PM"), plain("mark this stitch")],
-        ));
         self.cells("Marks", MARKS, cells);
     }
 
