@@ -263,6 +263,7 @@ fn lift_mm(piece: &Piece, id: StitchId) -> f64 {
     feet.map(|&foot| match piece.stitch(foot).role {
         Role::Bridge => ON_CHAIN_MM + HIGHEST_ARCH_MM,
         Role::Foundation => ON_CHAIN_MM,
+        Role::Head if piece.stitch(foot).kind.height == Height::Chain => ON_CHAIN_MM,
         _ => 0.0,
     })
     .fold(0.0, f64::max)
