@@ -26,6 +26,8 @@ const AIR_MM: f64 = 0.5;
 const STEP_MM: f64 = 0.6;
 /// How many places are tried at least and at most.
 const STEPS: std::ops::RangeInclusive<u32> = 16..=160;
+/// How far aside a leader may end, in mm along its line: straight out where that is free.
+const SLANTS_MM: [f64; 9] = [0.0, 3.0, -3.0, 6.0, -6.0, 9.0, -9.0, 12.0, -12.0];
 /// What a leader over words, or over another leader, is worse by than any other.
 const OVER_WORDS: f64 = 100.0;
 
@@ -66,9 +68,18 @@ impl<'a> Callouts<'a> {
     /// Words with a leader from the best place between two on a line.
     pub fn from(&mut self, track: &Track, from: f64, to: f64, lines: &[&str]) -> Vec<Ink> {
         let outside = self.outside_mm(track);
-        let ends = |s: f64| leader(track, s, outside);
-        let (at, _) = self.place(track, from, to, ends, size(lines));
-        let Line { p0: start, p1: end } = ends(at);
+        let mut best = (Line::new(Point::ZERO, Point::ZERO), f64::NEG_INFINITY);
+        for slant in SLANTS_MM {
+            let ends = |s: f64| leader(track, s, slant, outside);
+            let (at, good) = self.place(track, from, to, ends, size(lines));
+            if good > best.1 {
+                best = (ends(at), good);
+            }
+            if best.1 > -OVER_WORDS / 2.0 {
+                break;
+            }
+        }
+        let Line { p0: start, p1: end } = best.0;
         let (words, end) = self.label(lines, start, end);
         self.leaders.push(Line::new(start, end));
         let mut path = BezPath::new();
@@ -86,7 +97,7 @@ impl<'a> Callouts<'a> {
     /// True if a leader from somewhere between two places on a line passes no words and no other leader.
     pub fn has_room(&self, track: &Track, from: f64, to: f64, lines: &[&str]) -> bool {
         let outside = self.outside_mm(track);
-        let ends = |s: f64| leader(track, s, outside);
+        let ends = |s: f64| leader(track, s, 0.0, outside);
         let (_, good) = self.place(track, from, to, ends, size(lines));
         good > -OVER_WORDS / 2.0
     }
@@ -198,10 +209,10 @@ impl<'a> Callouts<'a> {
     }
 }
 
-/// A leader outward from a place on a line, past what lies outside it by so many mm.
-fn leader(track: &Track, s: f64, outside_mm: f64) -> Line {
+/// A leader outward from a place on a line, past what lies outside it by so many mm; its end is so far aside, along the line.
+fn leader(track: &Track, s: f64, slant_mm: f64, outside_mm: f64) -> Line {
     let lift = outside_mm + OFF_MM - 1.0;
-    Line::new(track.at(s, ARC_LIFT_MM), track.at(s, lift))
+    Line::new(track.at(s, ARC_LIFT_MM), track.at(s + slant_mm, lift))
 }
 
 /// The room that lines of words need.
