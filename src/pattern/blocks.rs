@@ -295,8 +295,10 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     };
     let chat = (1..line.tokens.len().min(LONGEST)).find(|&at| opens_rounds(&line.tokens[at..]));
     let marked = (2..line.tokens.len().min(LONGEST)).find(|&at| {
-        matches!(line.tokens[at - 1].kind, Kind::Stop | Kind::Colon)
-            && line.tokens[at].spaced
+        matches!(
+            line.tokens[at - 1].kind,
+            Kind::Stop | Kind::Colon | Kind::Comma
+        ) && line.tokens[at].spaced
             && line.tokens[at].kind == Kind::Word
             && label::read(&line.tokens[at..]).is_some_and(|found| {
                 is_sure(&found)

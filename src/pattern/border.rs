@@ -17,6 +17,10 @@ impl Reader<'_> {
     }
 
     fn border_inner(&mut self) -> Option<Place> {
+        // `8 sc down the other side`, in an oval's first round
+        if self.is_word(0, "down") && self.other_side_ahead().is_some() {
+            return None;
+        }
         // `evenly along the side`
         if let Some((Word::Evenly, taken)) = self.word() {
             self.at += taken;

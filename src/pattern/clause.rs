@@ -156,6 +156,11 @@ impl Reader<'_> {
             return false;
         }
         let Some((word, taken)) = self.word() else {
+            // `8 dc down the other side`
+            if let Some(ahead) = self.other_side_ahead() {
+                self.other_side(clause, items, ahead);
+                return false;
+            }
             return self.compound_or_unknown(clause, items);
         };
         let start = self.at;

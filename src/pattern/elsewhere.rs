@@ -13,10 +13,19 @@ use crate::terms::words::Word;
 impl Reader<'_> {
     pub(super) fn other_side_ahead(&self) -> Option<usize> {
         let mut ahead = 0;
+        let mut is_down = false;
         for _ in 0..4 {
-            match self.word_ahead(ahead)? {
-                (Word::OtherSide, taken) => return Some(ahead + taken),
-                (Word::In | Word::Filler | Word::Around | Word::To, taken) => ahead += taken,
+            match self.word_ahead(ahead) {
+                Some((Word::OtherSide, taken)) => {
+                    // `down the other side of the flap` is along that piece.
+                    let of_a_part = matches!(self.word_ahead(ahead + taken), Some((Word::Of, _)));
+                    return (!is_down || !of_a_part).then_some(ahead + taken);
+                }
+                Some((Word::In | Word::Filler | Word::Around | Word::To, taken)) => ahead += taken,
+                None if self.first_round && self.is_word(ahead, "down") => {
+                    is_down = true;
+                    ahead += 1;
+                }
                 _ => return None,
             }
         }

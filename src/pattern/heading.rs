@@ -183,14 +183,15 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     if tokens[at].kind == Kind::Dash && tokens[at].spaced && tokens[at..].iter().any(names_hook) {
         return true;
     }
-    // `Body (blue)`, `Head – light grey`
+    // `Body (blue yarn)`, `Head – light grey`
     let is_colour = |t: &Token<'_>| colours::COLOURS.contains(&&*t.text);
     let parts = matches!(tokens[at].kind, Kind::Open(_))
         || tokens[at].kind == Kind::Dash && tokens[at].spaced;
     let rest = tokens[at + 1..]
         .iter()
         .filter(|t| !matches!(t.kind, Kind::Close(_)) && !is_mark(t));
-    if parts && rest.clone().any(is_colour) && rest.clone().all(|t| colours::is_part(&t.text)) {
+    let said = |t: &Token<'_>| colours::is_part(&t.text) || matches!(&*t.text, "yarn" | "the");
+    if parts && rest.clone().any(is_colour) && rest.clone().all(said) {
         return true;
     }
     // `Body in blue`, `Wing, in white`: a yarn to the end of the line.
@@ -198,7 +199,6 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     let preposition = tokens.get(at + comma);
     if preposition.is_some_and(|t| matches!(&*t.text, "in" | "with" | "using")) {
         let rest = tokens[at + comma + 1..].iter().filter(|t| !is_mark(t));
-        let said = |t: &Token<'_>| colours::is_part(&t.text) || matches!(&*t.text, "yarn" | "the");
         if rest.clone().any(is_colour) && rest.clone().all(said) {
             return true;
         }
