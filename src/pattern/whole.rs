@@ -103,26 +103,34 @@ pub(super) fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Pr
     terms
 }
 
-/// `This pattern is written in US terms.`
+/// `This pattern is written in US terms.`, `Little tugboat – UK terminology`, `Pocket puppy (UK)`.
 fn terms_in_prose(blocks: &[Block<'_>]) -> Option<Terms> {
-    blocks.iter().find_map(|block| {
-        let (Block::Text(line) | Block::Heading(_, line)) = block else {
-            return None;
-        };
-        line.tokens.windows(3).find_map(|words| {
-            let speaks = words[1..].iter().any(|t| {
-                matches!(
-                    &*t.text,
-                    "terms" | "terminology" | "notation" | "abbreviations"
-                )
-            });
-            match &*words[0].text {
-                "us" | "american" | "usa" if speaks => Some(Terms::Us),
-                "uk" | "british" if speaks => Some(Terms::Uk),
-                _ => None,
-            }
+    let named = |token: &Token<'_>| match &*token.text {
+        "us" | "american" | "usa" => Some(Terms::Us),
+        "uk" | "british" => Some(Terms::Uk),
+        _ => None,
+    };
+    let speaks = |token: &Token<'_>| {
+        matches!(
+            &*token.text,
+            "terms" | "terminology" | "notation" | "abbreviations"
+        )
+    };
+    let title = blocks.iter().find_map(Block::line);
+    let by_title = title.and_then(|line| match &line.tokens[..] {
+        [.., mark, word] if mark.kind != Kind::Word => named(word),
+        [.., mark, word, _] if matches!(mark.kind, Kind::Open(_)) => named(word),
+        _ => None,
+    });
+    let said = || {
+        blocks.iter().filter_map(Block::line).find_map(|line| {
+            (0..line.tokens.len()).find_map(|at| {
+                let behind = line.tokens[at + 1..].iter().take(2);
+                named(&line.tokens[at]).filter(|_| behind.into_iter().any(speaks))
+            })
         })
-    })
+    };
+    by_title.or_else(said)
 }
 
 /// The first round puts six into the ring.

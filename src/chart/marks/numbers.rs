@@ -50,6 +50,8 @@ const SPACE_MM: f64 = 0.7;
 const MOVE_MM: f64 = 0.6;
 /// See [`MOVE_MM`].
 const MOST_MOVES: u32 = 60;
+/// How often a number is moved along its round at most, each way.
+const MOST_ASIDE: u32 = 10;
 /// Paper between words beside a row, in mm.
 const AIR_MM: f64 = 0.3;
 
@@ -238,6 +240,7 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
                 match scene.tracks[k] {
                     Track::Ring(ring) if ring.half_mm > 0.0 => {
                         stack(scene, k, &mut legend, &start, &taken);
+                        move_aside(scene, k, &legend, &mut start, &taken);
                     }
                     _ => legend.count = None,
                 }
@@ -292,6 +295,28 @@ fn move_clear(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken
         }
         start.middle -= start.ahead * MOVE_MM;
     }
+}
+
+/// Moves a number along its round until it is clear of stitches and of the words beside it; where it is nowhere, it stays.
+fn move_aside(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken: &[Rect]) {
+    let is_clear = |start: &Start| {
+        let number = words_box(scene, legend, start);
+        let mut rooms = [Some(number), stacked_box(scene, legend, start)].into_iter();
+        let is_taken = |room: Rect| {
+            let over = |other: &Rect| other.overlaps(room.inset(AIR_MM));
+            clear::crowds(scene, k, room) || taken.iter().any(over)
+        };
+        !rooms.any(|room| room.is_some_and(is_taken))
+    };
+    let middle = start.middle;
+    let moves = (0..=MOST_ASIDE).flat_map(|step| [f64::from(step), -f64::from(step)]);
+    for by in moves {
+        start.middle = middle + start.ahead * (by * MOVE_MM);
+        if is_clear(start) {
+            return;
+        }
+    }
+    start.middle = middle;
 }
 
 /// The middle of the free part of the ring that a panel stands on, in mm along it.
