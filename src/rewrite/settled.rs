@@ -219,7 +219,7 @@ fn taken(work: &Work, known: &Known<'_>) -> Vec<Work> {
     if matches!(taken.target, Target::Ring | Target::NewRing)
         && let Over::Count(n) = taken.over
     {
-        taken.each *= n;
+        taken.each = taken.each.saturating_mul(n);
         taken.over = Over::Count(1);
     }
     vec![taken]
