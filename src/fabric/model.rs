@@ -1,3 +1,4 @@
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::reading::Reading;
@@ -32,6 +33,19 @@ impl Fabric {
             }
         }
         self
+    }
+
+    /// For each piece, how many of its copies rounds join into other pieces.
+    pub fn joined_copies(&self) -> Vec<u32> {
+        let mut joined = vec![0; self.pieces.len()];
+        let joins = self.pieces.iter().flat_map(|piece| &piece.joins);
+        let copies: BTreeSet<(usize, u32)> = joins.map(|join| (join.part, join.copy)).collect();
+        for (part, _) in copies {
+            if let Some(joined) = joined.get_mut(part) {
+                *joined += 1;
+            }
+        }
+        joined
     }
 }
 
@@ -98,6 +112,12 @@ impl Piece {
     pub fn feet(&self, id: StitchId) -> &[StitchId] {
         let feet = &self.stitch(id).feet;
         &self.feet[feet.start as usize..feet.end as usize]
+    }
+
+    /// True if the stitches of a join are worked into the part alone, and not through it into this piece as well.
+    pub fn stands_on(&self, join: &Join) -> bool {
+        let mut stitches = join.stitches.iter();
+        stitches.all(|(stitch, _)| self.feet(*stitch).is_empty())
     }
 
     /// Opens a round; the stitches worked from now on belong to it.

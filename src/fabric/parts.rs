@@ -8,7 +8,7 @@ use super::edging::Edging;
 use super::model::{Join, Piece, Role, StitchId};
 use super::rivals::{Rivals, resampled};
 use crate::pattern::{Border, Over, Spanned, StepKind, Through};
-use crate::pattern::{short_names, stem};
+use crate::pattern::{last_word, short_names, stem};
 use crate::source::{Problem, Span, quoted};
 
 /// A piece that may be joined into a later one.
@@ -641,15 +641,6 @@ fn are(make: u32) -> String {
 
 const LEFT: u32 = u32::MAX;
 const RIGHT: u32 = u32::MAX - 1;
-
-/// The last word of a name that is no number: `leg` of `front leg 2`.
-fn last_word(name: &str) -> &str {
-    let words = name.split_whitespace().rev();
-    words
-        .clone()
-        .find(|word| !word.chars().all(|c| c.is_ascii_digit()))
-        .unwrap_or_default()
-}
 
 /// The number in a name: 2 for `second leg` and `leg 2`; a side has one of its own.
 fn ordinal(name: &str) -> Option<u32> {

@@ -173,25 +173,14 @@ impl Reader<'_> {
         let place = self.group_place().or_else(|| self.place_ahead.take());
         let has_place = place.is_some();
         let from = items.len();
-        let further = match has_place {
-            true => self.further_place(),
-            false => None,
-        };
-        let into = |items: Vec<Instruction>, place: Place| {
-            Act::Together(Group {
-                items,
-                over: place.over,
-                target: place.target,
-                hold: place.hold,
-            })
-        };
+        let further = place.and_then(|_| self.further_place());
         let span = self.span_from(first);
         if let (Some(place), Some(_)) = (place, further) {
-            let act = into(inner.clone(), place);
+            let act = place.together(inner.clone());
             items.push(Instruction { act, span });
         }
         let act = match further.or(place) {
-            Some(place) => into(inner, place),
+            Some(place) => place.together(inner),
             None => Act::Repeat(Repeat {
                 items: inner,
                 times: Times::Exactly(1),

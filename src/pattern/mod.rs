@@ -60,5 +60,5 @@ mod yarns;
 pub use assemble::read;
 pub use body::{list_around, place_all_at, start_of_repeat};
 pub use length::{length_mm, rounds_in};
-pub use stem::{short_names, stem};
+pub use stem::{last_word, short_names, stem};
 pub use tree::*;

@@ -3,7 +3,6 @@
 use super::body::Reader;
 use super::clause::Clause;
 use super::lex::Kind;
-use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, limits};
 use crate::terms::words::Word;
@@ -267,15 +266,8 @@ impl Reader<'_> {
         }
         let n = self.checked_count(n, first, 1);
         let group = match self.group_place() {
-            Some(Place {
-                over, target, hold, ..
-            }) => vec![Instruction {
-                act: Act::Together(Group {
-                    items: inner,
-                    over,
-                    target,
-                    hold,
-                }),
+            Some(place) => vec![Instruction {
+                act: place.together(inner),
                 span: self.span_from(first),
             }],
             None => inner,

@@ -2,7 +2,7 @@
 
 use super::body::Reader;
 use super::lex::Kind;
-use super::tree::{Over, Target};
+use super::tree::{Act, Group, Instruction, Over, Target};
 use crate::terms::words::Word;
 use crate::terms::{Height, Into};
 
@@ -48,6 +48,16 @@ impl Place {
             deeper: 0,
             bare_chain: false,
         }
+    }
+
+    /// Some stitches that are all worked there.
+    pub fn together(self, items: Vec<Instruction>) -> Act {
+        Act::Together(Group {
+            items,
+            over: self.over,
+            target: self.target,
+            hold: self.hold,
+        })
     }
 
     /// As far as the round goes.

@@ -30,14 +30,18 @@ pub fn stem(name: &str) -> String {
     }
 }
 
+/// The last word of a name that is no number: `leg` of `front leg 2`.
+pub fn last_word(name: &str) -> &str {
+    let mut words = name.split_whitespace().rev();
+    let word = words.find(|word| !word.chars().all(|c| c.is_ascii_digit()));
+    word.unwrap_or_default()
+}
+
 /// What a piece may be called by alone, each as a stem: the last word of its name, and the last before an "and" (`post` and
 /// `top` of `Top and post`), numbers apart.
 pub fn short_names(name: &str) -> impl Iterator<Item = String> {
     name.split(" and ")
         .flat_map(|half| half.split(" & "))
-        .filter_map(|half| {
-            let mut words = half.split_whitespace().rev();
-            let last = words.find(|word| !word.chars().all(|c| c.is_ascii_digit()));
-            last.map(stem).filter(|short| !short.is_empty())
-        })
+        .map(|half| stem(last_word(half)))
+        .filter(|short| !short.is_empty())
 }

@@ -3,7 +3,6 @@
 use super::body::{Reader, place_all_at};
 use super::clause::Clause;
 use super::lex::Kind;
-use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, Span};
 use crate::terms::words::Word;
@@ -264,10 +263,7 @@ impl Reader<'_> {
         let first = clause.first;
         let times = clause.count.take().unwrap_or(1);
         let mut inner = own.items.clone();
-        if let Some(Place {
-            over, target, hold, ..
-        }) = self.group_place()
-        {
+        if let Some(place) = self.group_place() {
             match &mut inner[..] {
                 [
                     Instruction {
@@ -275,16 +271,11 @@ impl Reader<'_> {
                         ..
                     },
                 ] => {
-                    (group.over, group.target) = (over, target);
-                    group.hold = hold.or(group.hold);
+                    (group.over, group.target) = (place.over, place.target);
+                    group.hold = place.hold.or(group.hold);
                 }
                 _ => {
-                    let act = Act::Together(Group {
-                        items: inner,
-                        over,
-                        target,
-                        hold,
-                    });
+                    let act = place.together(inner);
                     inner = vec![Instruction {
                         act,
                         span: Span::default(),

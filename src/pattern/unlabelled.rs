@@ -104,8 +104,7 @@ impl Finder<'_> {
         let name = part_of(line, &line.tokens[..colon]);
         let work = part_of(line, &line.tokens[colon + 1..]);
         let first = in_sequence(&work.tokens).next().unwrap_or_default();
-        let read = self.read(first);
-        let starts = starts(&read) || is_cord(&read);
+        let starts = opens(&self.read(first));
         let names = heading::may_name(&name, self.text) && !heading::explains(&name.tokens);
         if !starts || !names {
             out.push(block);
@@ -258,10 +257,7 @@ impl Finder<'_> {
         let Some(Block::Text(next)) = next else {
             return false;
         };
-        heading::may_name(line, self.text) && {
-            let read = self.read(&next.tokens);
-            starts(&read) || is_cord(&read)
-        }
+        heading::may_name(line, self.text) && opens(&self.read(&next.tokens))
     }
 
     fn read(&mut self, tokens: &[Token<'_>]) -> BodyRead {
@@ -334,6 +330,11 @@ fn starts(read: &BodyRead) -> bool {
     let works = |item: &&Instruction| item.act.is_worked() && !is_chain(item);
     let first = read.items.iter().find(works);
     reads_well(read) && (read.items.iter().any(is_ring) || first.is_some_and(from_hook))
+}
+
+/// True if words are the first of a piece: its first round, or all of it.
+fn opens(read: &BodyRead) -> bool {
+    starts(read) || is_cord(read)
 }
 
 /// True if words are a whole piece that is nothing but a chain: `Ch 40, fasten off`, `ch 20, sl st in first ch, fasten off`.

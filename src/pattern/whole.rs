@@ -125,8 +125,8 @@ fn terms_in_prose(blocks: &[Block<'_>]) -> Option<Terms> {
     let said = || {
         blocks.iter().filter_map(Block::line).find_map(|line| {
             (0..line.tokens.len()).find_map(|at| {
-                let behind = line.tokens[at + 1..].iter().take(2);
-                named(&line.tokens[at]).filter(|_| behind.into_iter().any(speaks))
+                let mut behind = line.tokens[at + 1..].iter().take(2);
+                named(&line.tokens[at]).filter(|_| behind.any(speaks))
             })
         })
     };

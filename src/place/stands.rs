@@ -1,7 +1,7 @@
 //! Which end of a piece is up.
 
 use super::Host;
-use crate::fabric::{Fabric, Join};
+use crate::fabric::Fabric;
 use crate::prose::{Place, Prose, Sentence};
 
 /// Which end of a piece is up as the toy stands.
@@ -41,14 +41,10 @@ pub(super) fn of(prose: &Prose<'_>, fabric: &Fabric) -> Vec<Host> {
     pieces
         .map(|(place, piece)| {
             // What is worked into a part alone goes on from it; what is worked through it as well only holds it.
-            let stands_on = |join: &Join| {
-                let mut stitches = join.stitches.iter();
-                stitches.all(|(stitch, _)| piece.feet(*stitch).is_empty())
-            };
             let goes_on_from_legs = piece
                 .joins
                 .iter()
-                .any(|join| join.round == 0 || stands_on(join));
+                .any(|join| join.round == 0 || piece.stands_on(join));
             let legs = goes_on_from_legs.then_some(Stands::FromTheBottom);
             let found = told(place).or(legs);
             Host {

@@ -56,16 +56,7 @@ pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) ->
             )
     });
     // `If you would rather sew them on` says nothing of copies that are joined.
-    let joined = |piece: usize| {
-        let joins = fabric.pieces.iter().flat_map(|host| &host.joins);
-        let mut copies: Vec<u32> = joins
-            .filter(|join| join.part == piece)
-            .map(|join| join.copy)
-            .collect();
-        copies.sort_unstable();
-        copies.dedup();
-        copies.len() as u32
-    };
+    let joined = fabric.joined_copies();
     // What names no rounds says less than what does, wherever it stands.
     let (with_rounds, without): (Vec<_>, Vec<_>) =
         outside.partition(|sentence| rounds(&sentence.words).is_some());
@@ -79,7 +70,7 @@ pub(super) fn features(prose: &Prose<'_>, pattern: &Pattern, fabric: &Fabric) ->
                 .iter()
                 .filter(|old| old.part == attachment.part)
                 .count() as u32
-                + attachment.piece.map_or(0, joined);
+                + attachment.piece.map_or(0, |piece| joined[piece]);
             if known < most {
                 attachment.copy = known + 1;
                 found.push(attachment);

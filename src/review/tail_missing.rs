@@ -19,6 +19,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     }
     let names = Names::new(draft.pattern);
     let tails = with_tail(draft);
+    let joined = draft.fabric.joined_copies();
     let mut seen: BTreeSet<usize> = BTreeSet::new();
     let mut problems = Vec::new();
     for sentence in draft.below_the_header() {
@@ -46,7 +47,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let Some(piece) = draft.fabric.pieces.get(part) else {
             continue;
         };
-        if joined(draft, part) >= piece.make as usize {
+        // To sew what rounds join is an offer, or holds its edges as well.
+        if joined[part] >= piece.make {
             continue;
         }
         let last = piece
@@ -66,16 +68,6 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
-}
-
-/// How many copies of a part are joined in a round: sewing those is offered, or holds their edges as well.
-fn joined(draft: &Draft<'_>, part: usize) -> usize {
-    let joins = draft.fabric.pieces.iter().flat_map(|piece| &piece.joins);
-    let copies: BTreeSet<u32> = joins
-        .filter(|join| join.part == part)
-        .map(|join| join.copy)
-        .collect();
-    copies.len()
 }
 
 /// True if what is sewn are ends or edges of the piece itself or the piece as such, and not a thing that has no rounds, nor a hole.

@@ -44,10 +44,7 @@ impl Opening<'_> {
 
 /// True if a join's stitches are worked into the part's last round and nothing else.
 fn stands_on_part(piece: &Piece, join: &Join) -> bool {
-    let mut stitches = join.stitches.iter();
-    join.layers < 2
-        && join.border.is_none()
-        && stitches.all(|(stitch, _)| piece.feet(*stitch).is_empty())
+    join.layers < 2 && join.border.is_none() && piece.stands_on(join)
 }
 
 /// The openings that a piece goes on from: those of the first round that goes round any. A part that only hangs on some of its stitches is not gone

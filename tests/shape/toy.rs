@@ -54,7 +54,12 @@ struct Made {
     toy: Toy,
 }
 
+/// The toy of a pattern, with all its parts.
 fn made(text: &str) -> Made {
+    made_of(text, |kit| kit.whole().expect("parts on a body"))
+}
+
+fn made_of(text: &str, toy: impl Fn(&Kit<'_>) -> Toy) -> Made {
     let source = Source::new("gull.md", text);
     let (pattern, slips) = pattern::read(&source);
     let (fabric, miscounts) = fabric::work(&pattern);
@@ -65,7 +70,7 @@ fn made(text: &str) -> Made {
     let shapes = shape::relax(&source, &pattern, &fabric);
     let placement: Placement = place::place(&source, &pattern, &fabric);
     let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
-    let toy = kit.whole().expect("parts on a body");
+    let toy = toy(&kit);
     Made {
         names: fabric
             .pieces
@@ -187,14 +192,9 @@ Terms: US
 Rnd 1: ch 3 (counts as dc), 2 dc in magic ring, ch 2, *3 dc in ring, ch 2; rep from * 2 more times; join with sl st to 3rd ch of beg ch-3 (12 dc, 4 ch-2 sps)
 Rnd 2: ch 3 (counts as dc), dc in next 2 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp, *dc in next 3 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp; rep from * 2 more times; join with sl st to 3rd ch of beg ch-3 (28 dc, 4 ch-2 sps)
 ";
-    let source = Source::new("square.md", text);
-    let (pattern, _) = pattern::read(&source);
-    let (fabric, _) = fabric::work(&pattern);
-    let shapes = shape::relax(&source, &pattern, &fabric);
-    let placement: Placement = place::place(&source, &pattern, &fabric);
-    let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
-    let size = kit.alone(0).size(&shapes);
-    let piece = &shapes.pieces[0];
+    let made = made_of(text, |kit| kit.alone(0));
+    let size = made.toy.size(&made.shapes);
+    let piece = &made.shapes.pieces[0];
     let across = |turn: f64| {
         let (sin, cos) = (libm::sin(turn), libm::cos(turn));
         let along = piece
@@ -233,14 +233,8 @@ Rnd 2: inc, 6 sc, inc x 3, 6 sc, inc x 2 (24)
 Rnd 3: sc, inc, 6 sc, (sc, inc) x 3, 6 sc, (sc, inc) x 2 (30)
 Rnds 4-8: sc in each st around (30)
 ";
-    let source = Source::new("tray.md", text);
-    let (pattern, _) = pattern::read(&source);
-    let (fabric, _) = fabric::work(&pattern);
-    let shapes = shape::relax(&source, &pattern, &fabric);
-    let placement: Placement = place::place(&source, &pattern, &fabric);
-    let kit = Kit::new(&source, &pattern, &fabric, &shapes, &placement);
-    let tray = kit.alone(0);
-    let points: Vec<Vec3> = tray.points(&shapes).collect();
+    let made = made_of(text, |kit| kit.alone(0));
+    let points: Vec<Vec3> = made.toy.points(&made.shapes).collect();
     let middle = centroid(points.iter().copied());
     let sum = |of: fn(Vec3) -> f64| -> f64 { points.iter().map(|&at| of(at - middle)).sum() };
     let (along, across) = (sum(|at| at.x * at.x), sum(|at| at.y * at.y));

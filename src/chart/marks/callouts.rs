@@ -68,10 +68,11 @@ impl<'a> Callouts<'a> {
     /// Words with a leader from the best place between two on a line.
     pub fn from(&mut self, track: &Track, from: f64, to: f64, lines: &[&str]) -> Vec<Ink> {
         let outside = self.outside_mm(track);
+        let size = size(lines);
         let mut best = (Line::new(Point::ZERO, Point::ZERO), f64::NEG_INFINITY);
         for slant in SLANTS_MM {
             let ends = |s: f64| leader(track, s, slant, outside);
-            let (at, good) = self.place(track, from, to, ends, size(lines));
+            let (at, good) = self.place(track, from, to, ends, size);
             if good > best.1 {
                 best = (ends(at), good);
             }

@@ -270,12 +270,8 @@ fn stack(scene: &Scene, k: usize, legend: &mut Legend, start: &Start, taken: &[R
     for stack_mm in [STACK_MM, STAGGERED_MM] {
         legend.stack_mm = Some(stack_mm);
         let number = words_box(scene, legend, start);
-        let is_clear = |room: Rect| {
-            let over = |other: &Rect| other.overlaps(room.inset(AIR_MM));
-            !clear::crowds(scene, k, room)
-                && !clear::meets_chains(scene, k, room)
-                && !taken.iter().any(over)
-        };
+        let is_clear =
+            |room: Rect| is_free(scene, k, room, taken) && !clear::meets_chains(scene, k, room);
         let count = stacked_box(scene, legend, start);
         if count.is_none_or(is_clear) && is_clear(number) {
             return;
@@ -283,6 +279,12 @@ fn stack(scene: &Scene, k: usize, legend: &mut Legend, start: &Start, taken: &[R
     }
     legend.stack_mm = None;
     legend.count = None;
+}
+
+/// True if words in a box at a round's start are clear of stitches and of other words.
+fn is_free(scene: &Scene, k: usize, room: Rect, taken: &[Rect]) -> bool {
+    let over = |other: &Rect| other.overlaps(room.inset(AIR_MM));
+    !clear::crowds(scene, k, room) && !taken.iter().any(over)
 }
 
 /// Moves what is written beside a row away from the work until it is clear of stitches and of other words.
@@ -300,17 +302,13 @@ fn move_clear(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken
 /// Moves a number along its round until it is clear of stitches and of the words beside it; where it is nowhere, it stays.
 fn move_aside(scene: &Scene, k: usize, legend: &Legend, start: &mut Start, taken: &[Rect]) {
     let is_clear = |start: &Start| {
-        let number = words_box(scene, legend, start);
-        let mut rooms = [Some(number), stacked_box(scene, legend, start)].into_iter();
-        let is_taken = |room: Rect| {
-            let over = |other: &Rect| other.overlaps(room.inset(AIR_MM));
-            clear::crowds(scene, k, room) || taken.iter().any(over)
-        };
-        !rooms.any(|room| room.is_some_and(is_taken))
+        let count = stacked_box(scene, legend, start);
+        let mut rooms = count.into_iter().chain([words_box(scene, legend, start)]);
+        rooms.all(|room| is_free(scene, k, room, taken))
     };
     let middle = start.middle;
-    let moves = (0..=MOST_ASIDE).flat_map(|step| [f64::from(step), -f64::from(step)]);
-    for by in moves {
+    let moves = (1..=MOST_ASIDE).flat_map(|step| [f64::from(step), -f64::from(step)]);
+    for by in std::iter::once(0.0).chain(moves) {
         start.middle = middle + start.ahead * (by * MOVE_MM);
         if is_clear(start) {
             return;

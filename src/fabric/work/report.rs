@@ -100,10 +100,11 @@ fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
 /// True if the yarn was cut or joined before a round that says how many stitches it has: the others stay free.
 fn begins_anew(piece: &Piece, task: &Task<'_>) -> bool {
     let before = piece.rounds.len().saturating_sub(1);
-    let mut steps = piece.steps.iter().rev();
+    let after = |step: &Step| step.after_round as usize;
+    let steps = piece.steps.iter().rev();
+    let mut steps = steps.take_while(|step| after(step) >= before);
     let is_new = |step: &Step| {
-        matches!(step.kind, StepKind::FastenOff | StepKind::JoinYarn)
-            && usize::try_from(step.after_round) == Ok(before)
+        matches!(step.kind, StepKind::FastenOff | StepKind::JoinYarn) && after(step) == before
     };
     task.stated.is_some_and(|stated| stated.stitches.is_some()) && steps.any(is_new)
 }
