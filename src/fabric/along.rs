@@ -114,6 +114,7 @@ impl Hook<'_> {
             Over::Count(n) | Over::Whole(n) => n as usize,
             Over::Rest => left / feet,
             Over::ToLast(n) => left.saturating_sub(n as usize) / feet,
+            Over::ToCorner => left / feet,
         };
         let short = (places * feet).saturating_sub(left);
         if short > 0 && !edge.any_width {
@@ -162,6 +163,7 @@ impl Hook<'_> {
             layers: 1,
             side: PartSide::default(),
             border: edge.border,
+            loops: false,
             round: self.piece.rounds.len() as u32 - 1,
             stitches,
             span,

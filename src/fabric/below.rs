@@ -1,5 +1,6 @@
 //! What a round is worked into: the edge of the round below, with a cursor on it.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use super::model::{Piece, Role, StitchId};
@@ -17,6 +18,8 @@ pub(super) struct Foot {
 struct Site {
     id: StitchId,
     role: SiteRole,
+    /// A corner is here, or begins here.
+    corner: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,21 +39,64 @@ struct Edge {
     heads_from: Vec<u32>,
     /// The last site that belongs to a chain space.
     last_bridge: Option<usize>,
+    last_corner: Option<usize>,
 }
 
 impl Edge {
-    fn new(sites: Vec<Site>) -> Rc<Edge> {
+    fn new(mut sites: Vec<Site>) -> Rc<Edge> {
+        mark_corner_spaces(&mut sites);
         let mut heads_from = vec![0; sites.len() + 1];
         for (index, site) in sites.iter().enumerate().rev() {
             heads_from[index] = heads_from[index + 1] + u32::from(site.role != SiteRole::Bridge);
         }
         let last_bridge = sites.iter().rposition(|site| site.role == SiteRole::Bridge);
+        let last_corner = sites.iter().rposition(|site| site.corner);
         Rc::new(Edge {
             sites,
             heads_from,
             last_bridge,
+            last_corner,
         })
     }
+}
+
+/// Where there are chain spaces, the largest of them are the corners.
+fn mark_corner_spaces(sites: &mut [Site]) {
+    let is_bridge = |site: &Site| site.role == SiteRole::Bridge;
+    let runs = |sites: &[Site]| {
+        let both = |a: &Site, b: &Site| is_bridge(a) == is_bridge(b);
+        let mut from = 0;
+        let mut spaces = Vec::new();
+        for run in sites.chunk_by(both) {
+            if is_bridge(&run[0]) {
+                spaces.push((from, run.len()));
+            }
+            from += run.len();
+        }
+        spaces
+    };
+    let spaces = runs(sites);
+    let Some(largest) = spaces.iter().map(|&(_, chains)| chains).max() else {
+        return;
+    };
+    for site in sites.iter_mut() {
+        site.corner = false;
+    }
+    for (from, chains) in spaces {
+        sites[from].corner = chains == largest;
+    }
+}
+
+/// The middle ones of three, five or seven stitches in one place.
+fn corners(piece: &Piece, edge: &[StitchId]) -> BTreeSet<StitchId> {
+    let shared = |&a: &StitchId, &b: &StitchId| {
+        let feet = piece.feet(a);
+        !feet.is_empty() && feet == piece.feet(b) && piece.stitch(a).into != Into::Ring
+    };
+    edge.chunk_by(shared)
+        .filter(|group| matches!(group.len(), 3 | 5 | 7))
+        .map(|group| group[group.len() / 2])
+        .collect()
 }
 
 /// The edge below and how far along it the hook is. Cheap to clone.
@@ -68,6 +114,7 @@ pub(super) struct Below {
 
 impl Below {
     pub fn new(piece: &Piece, edge: &[StitchId]) -> Below {
+        let corners = corners(piece, edge);
         let site = |&id: &StitchId| {
             let stitch = piece.stitch(id);
             let role = match stitch.role {
@@ -75,10 +122,27 @@ impl Below {
                 _ if stitch.kind.height == Height::Chain => SiteRole::Chain,
                 _ => SiteRole::Head,
             };
-            Site { id, role }
+            Site {
+                id,
+                role,
+                corner: corners.contains(&id),
+            }
         };
         Below {
             edge: Edge::new(edge.iter().map(site).collect()),
+            ..Below::default()
+        }
+    }
+
+    /// Stitches of another piece, each as a place.
+    pub fn of_stitches(stitches: &[StitchId]) -> Below {
+        let site = |&id: &StitchId| Site {
+            id,
+            role: SiteRole::Head,
+            corner: false,
+        };
+        Below {
+            edge: Edge::new(stitches.iter().map(site).collect()),
             ..Below::default()
         }
     }
@@ -234,6 +298,30 @@ impl Below {
     /// True if a stitch or a chain is left.
     pub fn anything_left(&self) -> bool {
         self.at < self.sites().len()
+    }
+
+    /// True if the next place is a corner.
+    pub fn at_corner(&self) -> bool {
+        self.sites().get(self.at).is_some_and(|site| site.corner)
+    }
+
+    /// True if a corner is left.
+    pub fn corner_left(&self) -> bool {
+        self.edge.last_corner.is_some_and(|last| self.at <= last)
+    }
+
+    /// Stitches before the next corner.
+    pub fn left_to_corner(&self) -> u32 {
+        let end = self.find(self.at, |i| self.sites()[i].corner);
+        let end = end.unwrap_or(self.sites().len());
+        (self.places_from(self.at) - self.places_from(end)) as u32
+    }
+
+    /// The next corner: a space as a whole, or a stitch.
+    pub fn next_corner(&mut self) -> Option<Foot> {
+        let at = self.find(self.at, |i| self.sites()[i].corner)?;
+        self.at = at;
+        self.next_or_space()
     }
 
     /// The next chain, whatever stands before it.

@@ -132,6 +132,7 @@ impl Edging {
             Over::Count(n) | Over::Whole(n) => n as usize,
             Over::Rest => left,
             Over::ToLast(n) => left.saturating_sub(n as usize),
+            Over::ToCorner => left,
         };
         // One by one, as the row ends are named; along a side, as they come out.
         let spread = part != Border::RowEnds;
@@ -139,6 +140,33 @@ impl Edging {
         let places = (0..count).map_while(|at| self.place(part, from + place(at)));
         let places = places.collect();
         self.pass_over(part, left, count);
+        places
+    }
+
+    /// The places all the way round, each with whether it is a corner: the last of each side. Of so many stitches, `in_corner`
+    /// go into each of these, and the others are spread over the sides.
+    pub fn around(&mut self, over: Over, in_corner: usize) -> Vec<(Foot, bool)> {
+        let sides = self.sides.iter().filter(|side| !side.is_empty());
+        let along = self.length() - sides.clone().count();
+        let others = match over {
+            Over::Count(n) | Over::Whole(n) => {
+                (n as usize).saturating_sub(in_corner * sides.clone().count())
+            }
+            _ => along,
+        };
+        let mut places = Vec::new();
+        let mut passed = 0;
+        for side in sides {
+            let (last, rest) = side.split_last().expect("a side with places");
+            for foot in rest {
+                // As many as bring the stitches so far in step with the places so far.
+                let due = others * (passed + 1) / along - others * passed / along;
+                places.extend(std::iter::repeat_n((foot.clone(), false), due));
+                passed += 1;
+            }
+            places.push((last.clone(), true));
+        }
+        self.pass_over(Border::All, self.length(), self.length());
         places
     }
 

@@ -349,6 +349,8 @@ pub struct Join {
     pub side: PartSide,
     /// The part of the other piece's edge, if it is not what its last round leaves open.
     pub border: Option<Border>,
+    /// It goes into loops that a round of the other piece left free, and leaves its edge as it is.
+    pub loops: bool,
     /// Round of this piece.
     pub round: u32,
     /// For each stitch of the join, in order: the stitch, and the stitches of the part that it takes (one a layer, the layer nearest the maker first).

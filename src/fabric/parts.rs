@@ -5,11 +5,12 @@ use std::ops::Range;
 use std::rc::Rc;
 
 use super::edging::Edging;
-use super::model::{Join, Piece, Role, StitchId};
+use super::model::{Join, Piece, Role, Round, StitchId};
 use super::rivals::{Rivals, resampled};
 use crate::pattern::{Border, Over, Spanned, StepKind, Through};
 use crate::pattern::{last_word, short_names, stem};
 use crate::source::{Problem, Span, quoted};
+use crate::terms::Into;
 
 /// A piece that may be joined into a later one.
 #[derive(Debug, Clone)]
@@ -24,6 +25,8 @@ pub(super) struct Part {
     others: Vec<Rc<Vec<StitchId>>>,
     /// Its edge may have any number of stitches, for its rounds could not be read.
     any_width: bool,
+    /// The stitches that each of its rounds leaves, by its number, and the loops of them that the next round leaves free.
+    rounds: Rc<Vec<FreeLoops>>,
     /// What its rounds passed over and left to be worked into, and the chains across it from below.
     left: Rc<Vec<StitchId>>,
     /// All of its edge, if it ends with rows.
@@ -51,6 +54,14 @@ pub(super) struct Parts {
     pub work_others: bool,
     /// Some part may have another edge.
     have_others: bool,
+}
+
+/// What a round leaves open to be worked into later.
+#[derive(Debug, Clone)]
+struct FreeLoops {
+    number: u32,
+    stitches: Vec<StitchId>,
+    free: Option<Into>,
 }
 
 /// A part that is joined over several rounds is looked for no further back than so many joins.
@@ -122,6 +133,7 @@ impl Parts {
                 edge: None,
                 others: Vec::new(),
                 any_width: false,
+                rounds: Rc::default(),
                 left: Rc::default(),
                 edging: None,
                 flat: false,
@@ -147,6 +159,7 @@ impl Parts {
         part.any_width = rivals.any;
         self.have_others |= !part.others.is_empty();
         part.edge = Some(Rc::new(edge));
+        part.rounds = Rc::new(free_loops(piece));
         part.left = Rc::new(left_open(piece));
         part.edging = Edging::of_finished(piece);
         part.flat = piece
@@ -266,6 +279,30 @@ impl Parts {
             copy: 1,
             name: self.list[part].name.clone(),
             edge,
+            border: None,
+            any_width: false,
+            at: 0,
+        })
+    }
+
+    /// The stitches of a round of an earlier piece, for the piece that starts in their loops: of the last piece that has left
+    /// those loops free, else of the last that has such a round.
+    pub fn loops_of_a_piece_before(&self, number: u32, hold: Option<Into>) -> Option<PartEdge> {
+        let round = |place: usize, free: bool| {
+            let rounds = self.list[place].rounds.iter();
+            let mut named = rounds.filter(|round| round.number == number);
+            named.find(|round| {
+                !free || round.free.is_some() && (hold.is_none() || round.free == hold)
+            })
+        };
+        let places = || (0..self.current).rev();
+        let found = |free: bool| places().find_map(|place| Some((place, round(place, free)?)));
+        let (part, round) = found(true).or_else(|| found(false))?;
+        Some(PartEdge {
+            part,
+            copy: 1,
+            name: self.list[part].name.clone(),
+            edge: Rc::new(round.stitches.clone()),
             border: None,
             any_width: false,
             at: 0,
@@ -473,7 +510,12 @@ impl Parts {
         let before = if is_short { joined } else { 0 };
         let part = &self.list[place];
         let left = |edge: &[StitchId]| edge.len().saturating_sub(before);
-        let layers_of = |edge: &[StitchId]| layers(through.layers, count, left(edge), part.flat);
+        // `sc through both`: the part, and the piece itself.
+        let is_both = through.part.is_none() && through.layers == 2;
+        let layers_of = |edge: &[StitchId]| match left(edge) {
+            left if is_both && left == count => 1,
+            left => layers(through.layers, count, left, part.flat),
+        };
         let takes = |edge: &[StitchId]| fits(count, left(edge), layers_of(edge));
         let mut edges = part.edge.iter().chain(&part.others);
         let edge = edges.find(|edge| takes(edge)).or(part.edge.as_ref());
@@ -531,11 +573,39 @@ impl Parts {
             layers,
             side: through.side.unwrap_or_default(),
             border: None,
+            loops: false,
             round,
             stitches,
             span: through.span,
         });
     }
+}
+
+/// What each round leaves, and the loops of it that the next one leaves free.
+fn free_loops(piece: &Piece) -> Vec<FreeLoops> {
+    let heads = |ids: &mut dyn Iterator<Item = StitchId>| -> Vec<StitchId> {
+        ids.filter(|&id| piece.stitch(id).role == Role::Head)
+            .collect()
+    };
+    let taken = |round: &Round| {
+        let mut into = piece
+            .round_stitches(round)
+            .filter(|(_, stitch)| stitch.role == Role::Head)
+            .map(|(_, stitch)| stitch.into);
+        let first = into.next()?;
+        into.all(|other| other == first).then_some(first)
+    };
+    let rounds = piece.rounds.iter().enumerate();
+    let free = rounds.map(|(place, round)| FreeLoops {
+        number: round.number,
+        stitches: heads(&mut round.edge.iter().copied()),
+        free: match piece.rounds.get(place + 1).and_then(taken) {
+            Some(Into::BackLoop) => Some(Into::FrontLoop),
+            Some(Into::FrontLoop) => Some(Into::BackLoop),
+            _ => None,
+        },
+    });
+    free.collect()
 }
 
 /// The heads that the last round with a bridge passed over, and the chains of that bridge, back along their other side.

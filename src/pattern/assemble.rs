@@ -1,5 +1,7 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
+use std::borrow::Cow;
+
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
@@ -34,6 +36,7 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         waiting: Vec::new(),
         heading: None,
         numbering: Numbering::default(),
+        laid: None,
         several_sizes: false,
     };
     for block in blocks {
@@ -53,6 +56,8 @@ pub(super) struct Assembler<'s> {
     /// The heading since the last round, with its level.
     pub heading: Option<(u8, Span, heading::Name)>,
     pub numbering: Numbering,
+    /// The piece that the last line laid to the one that is being worked.
+    pub laid: Option<Spanned<String>>,
     /// Some round gives the numbers of several sizes.
     pub several_sizes: bool,
 }
@@ -102,7 +107,7 @@ impl<'s> Assembler<'s> {
         }
         let goes_on = relative > 0 || self.numbering.continues_at(first);
         if goes_on {
-            return relative == 0 && self.heading.is_some() && self.works_into_last(body);
+            return relative == 0 && self.works_into_last(body);
         }
         if self.heading.is_some() {
             return true;
@@ -296,7 +301,7 @@ impl<'s> Assembler<'s> {
             span,
             lines: Vec::new(),
         };
-        for line in std::mem::take(&mut self.waiting) {
+        for line in joined(std::mem::take(&mut self.waiting)) {
             if let Some(make) = heading::only_makes(&line.tokens)
                 && piece.make == 1
             {
@@ -350,6 +355,7 @@ impl<'s> Assembler<'s> {
     pub(super) fn settle_waiting(&mut self) {
         let waiting = std::mem::take(&mut self.waiting);
         for line in waiting {
+            self.laid = self.laid_to_it(&line.tokens).or(self.laid.take());
             let read_as = self.between(&line);
             let Some(piece) = self.pattern.pieces.last_mut() else {
                 continue;
@@ -411,10 +417,35 @@ impl<'s> Assembler<'s> {
         self.problems.sort_by_key(|p| (p.span.start, p.span.end));
         for piece in &mut self.pattern.pieces {
             rows::settle(piece, self.text);
+            rows::settle_rounds(piece);
         }
         self.pattern.definitions = self.names.own.definitions();
         (self.pattern, self.problems)
     }
+}
+
+/// Sentences that a line break parts, each as one line.
+fn joined(lines: Vec<RawLine<'_>>) -> Vec<RawLine<'_>> {
+    let mut whole: Vec<RawLine<'_>> = Vec::new();
+    for line in lines {
+        match whole.last_mut() {
+            Some(before) if goes_on_in_small(before, &line) => before.goes_on_with(line),
+            _ => whole.push(line),
+        }
+    }
+    whole
+}
+
+/// True if a line ends without a mark and the next begins with a small letter.
+fn goes_on_in_small(line: &RawLine<'_>, next: &RawLine<'_>) -> bool {
+    const SHORTEST: usize = 5;
+    let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Word);
+    // A word's text is borrowed as it stands unless it had to be put into lower case.
+    let small = next
+        .tokens
+        .first()
+        .is_some_and(|t| t.kind == Kind::Word && matches!(t.text, Cow::Borrowed(_)));
+    ends && small && !next.bullet && line.tokens.len() >= SHORTEST
 }
 
 /// The last number of a piece's last round.

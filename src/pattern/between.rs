@@ -1,7 +1,7 @@
 //! What lines say that are no rounds.
 
 use super::assemble::Assembler;
-use super::body;
+use super::body::{self, Reader};
 use super::heading;
 use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
@@ -40,6 +40,9 @@ impl<'s> Assembler<'s> {
     }
 
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {
+        if let Some(acts) = self.starts_in_loops(tokens) {
+            return Reading::Acts(acts);
+        }
         // `Slip the ring over the body.`
         const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
         let slips_a_thing =
@@ -126,12 +129,36 @@ impl<'s> Assembler<'s> {
         }
     }
 
+    /// `Join black in a free front loop of round 6`, `Attach the yarn to one of the unused front loops of Rnd 17`.
+    fn starts_in_loops(&self, tokens: &[Token<'_>]) -> Option<Vec<Instruction>> {
+        const VERBS: &[&str] = &["join", "joining", "rejoin", "attach", "reattach", "insert"];
+        let verb = tokens
+            .iter()
+            .position(|t| VERBS.iter().any(|verb| t.is(verb)))?;
+        let reader = Reader::new(&tokens[verb..], self.text, &self.names, false);
+        let (hold, number) = reader.loops_of_a_round()?;
+        let span = tokens[verb].span.to(tokens[tokens.len() - 1].span);
+        let act = |act| Instruction { act, span };
+        let yarn = self.yarn_in(span).or_else(|| self.colour_in(span));
+        let mut acts = Vec::from_iter(yarn.map(|yarn| act(Act::Yarn(yarn))));
+        acts.push(act(Act::Step(StepKind::JoinYarn)));
+        acts.push(act(Act::IntoRound {
+            number,
+            hold: Some(hold),
+        }));
+        Some(acts)
+    }
+
     /// `Using a 3.5 mm hook, make 2 ch.`: what comes after the last comma is a chain to start from.
     fn chain_at_end(&self, tokens: &[Token<'_>]) -> Reading {
         let Some(comma) = tokens.iter().rposition(|t| t.kind == Kind::Comma) else {
             return Reading::Prose;
         };
-        let read = body::read(&tokens[comma + 1..], self.text, &self.names, false);
+        let last = &tokens[comma + 1..];
+        // `, dial 2 AL and connect with the first leg`
+        let and = last.iter().position(|t| t.is("and"));
+        let last = &last[..and.unwrap_or(last.len())];
+        let read = body::read(last, self.text, &self.names, false);
         let starts = !read.items.is_empty() && read.items.iter().all(is_chain);
         if starts && read.problems.is_empty() {
             Reading::Acts(read.items)
@@ -210,7 +237,7 @@ impl<'s> Assembler<'s> {
 }
 
 /// A chain, or the slip stitch into its first chain that makes it a ring.
-fn is_chain(item: &Instruction) -> bool {
+pub(super) fn is_chain(item: &Instruction) -> bool {
     match &item.act {
         Act::Work(work) if work.stitch.height == Some(Height::Slip) => {
             work.target == Target::FirstChain

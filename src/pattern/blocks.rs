@@ -10,7 +10,7 @@ use super::lines::{LineKind, RawLine};
 use super::tree::{Act, Instruction};
 use super::unlabelled;
 use super::whole::{self, uses_letter_code};
-use super::wrapped::{goes_on, names_stitch};
+use super::wrapped::{ends_with_total, goes_on, names_stitch};
 
 /// A line, or a round with all of its lines.
 pub(super) enum Block<'s> {
@@ -161,7 +161,8 @@ impl<'s> Blocks<'s> {
     fn text_line(&mut self, mut line: RawLine<'s>, label: Option<RawLabel>) {
         let labels = label
             .filter(|label| !self.is_inside_a_bracket(label, &line.tokens))
-            .map(|label| labels_within(label, &line.tokens, self.text, &self.names));
+            .map(|label| labels_within(label, &line.tokens, self.text, &self.names))
+            .map(|labels| with_rows_turned_to(labels, &line.tokens));
         if let Some(labels) = labels
             && let end = labels.get(1).map_or(line.tokens.len(), |next| next.0)
             && self.is_round(&labels[0].1, &line.tokens[..end])
@@ -386,6 +387,47 @@ fn labels_within(
         at += 1;
     }
     labels
+}
+
+/// `Row 1: ch 11, 10 sc (10), turn; ch 1, 10 sc (10)`: what stands between a total and another behind a turn is the next row.
+fn with_rows_turned_to(
+    labels: Vec<(usize, RawLabel)>,
+    tokens: &[Token<'_>],
+) -> Vec<(usize, RawLabel)> {
+    let [(_, label)] = &labels[..] else {
+        return labels;
+    };
+    let single = matches!(label.numbers[..], [(first, last)] if first == last);
+    let end = tokens.iter().rposition(|t| !is_mark(t) && !t.is("turn"));
+    let ends = end.is_some_and(|last| ends_with_total(&tokens[..=last]));
+    if !label.is_row || !single || !ends {
+        return labels;
+    }
+    let turns = |at: &usize| {
+        let before = tokens[..*at].iter().rposition(|t| !is_mark(t));
+        let after = tokens[*at + 1..].iter().take_while(|t| is_mark(t)).count();
+        tokens[*at].is("turn")
+            && after > 0
+            && before.is_some_and(|last| ends_with_total(&tokens[..=last]))
+    };
+    let bodies = (label.body + 1..tokens.len()).filter(turns);
+    let starts =
+        bodies.map(|at| at + 1 + tokens[at + 1..].iter().take_while(|t| is_mark(t)).count());
+    let rows: Vec<usize> = starts
+        .filter(|&at| tokens[at..].iter().any(names_stitch))
+        .collect();
+    let next = RawLabel {
+        is_row: true,
+        relative: 1,
+        ..RawLabel::default()
+    };
+    let mut labels = labels;
+    labels.extend(rows.into_iter().map(|at| (at, next.clone())));
+    labels
+}
+
+fn is_mark(token: &Token<'_>) -> bool {
+    matches!(token.kind, Kind::Comma | Kind::Semicolon | Kind::Stop)
 }
 
 /// Tokens of a round that are looked at to see whether it is one.

@@ -45,7 +45,9 @@ pub(super) fn read_round(
     first_round: bool,
 ) -> BodyRead {
     let mut reader = Reader::new(tokens, text, names, first_round);
+    reader.pass_purpose();
     let mut items = reader.list(None);
+    reader.leave_the_last(&mut items);
     reader.alone_is_around(&mut items);
     reader.finish(items)
 }
@@ -365,7 +367,16 @@ impl Act {
             }
             Act::Together(group) => group.over == Over::Rest,
             Act::Repeat(repeat) => repeat.times != Times::Exactly(1),
-            Act::Evenly(_) => true,
+            Act::Evenly(_) | Act::AsRounds { .. } | Act::AsPiece { .. } => true,
+            _ => false,
+        }
+    }
+
+    /// True for what goes into each corner.
+    pub fn goes_into_corners(&self) -> bool {
+        match self {
+            Act::Work(work) => (work.target, work.over) == (Target::Corner, Over::Rest),
+            Act::Together(group) => (group.target, group.over) == (Target::Corner, Over::Rest),
             _ => false,
         }
     }

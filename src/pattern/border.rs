@@ -3,6 +3,7 @@
 use super::body::Reader;
 use super::place::Place;
 use super::tree::{Act, Border, Instruction, Over, Target};
+use crate::terms::Height;
 use crate::terms::words::Word;
 
 impl Reader<'_> {
@@ -117,6 +118,13 @@ impl Reader<'_> {
     /// The part of the edge that is named at the cursor, and how many tokens that takes.
     fn words_of_edge(&self, along: bool, around: bool) -> Option<(Border, usize)> {
         let is = |ahead: usize, words: &[&str]| words.iter().any(|word| self.is_word(ahead, word));
+        // `across Row 10`
+        if along
+            && matches!(self.word(), Some((Word::Row, 1)))
+            && let Some((_, taken)) = self.number_ahead(1)
+        {
+            return Some((Border::Top, 1 + taken));
+        }
         if matches!(self.word(), Some((Word::Row, 1))) {
             let dash = usize::from(self.kind(1) == Some(super::lex::Kind::Dash));
             return is(1 + dash, &["end", "ends"]).then_some((Border::RowEnds, 2 + dash));
@@ -128,6 +136,15 @@ impl Reader<'_> {
             return None;
         }
         let edge = |taken: usize| taken + usize::from(is(taken, &["edge"]));
+        // `along the foundation chain`, `along the starting chain`
+        let opens = usize::from(is(0, &["foundation"]));
+        let is_first = opens > 0 || self.is_word_before("starting");
+        if let Some((Word::Stitch(Height::Chain), taken)) = self.word_ahead(opens)
+            && is_first
+            && !self.first_round
+        {
+            return Some((Border::Bottom, edge(opens + taken)));
+        }
         if is(0, &["side", "sides", "edge"]) {
             // The edge of another piece is what its last row leaves open.
             let of = matches!(self.word_ahead(1), Some((Word::Of, _)));

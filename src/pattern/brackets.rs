@@ -189,6 +189,11 @@ impl Reader<'_> {
         };
         items.push(Instruction { act, span });
         if let Some((times, last)) = self.times(!has_place).or_else(|| self.times_before_total()) {
+            // `[sc, dec] repeat 3 times`: the bracket alone is no time of its own.
+            let times = match times {
+                Times::Unsure(n) => Times::Exactly(n),
+                times => times,
+            };
             if has_place {
                 self.wrap(items, from, times, last, None, span);
             } else if let Act::Repeat(repeat) = &mut items[from].act {

@@ -25,6 +25,8 @@ pub(super) struct Clause {
     pub(super) hold: Option<Into>,
     pub(super) yarn: Option<Spanned<String>>,
     pub(super) yarn_after: Option<Spanned<String>>,
+    /// A yarn from one of the rounds on that the label stands for.
+    pub(super) yarn_from: Option<(Spanned<String>, u32)>,
     pub(super) through: Option<Through>,
     /// A part that is worked into on its own; true if all of its edge is.
     pub(super) part: Option<(Through, bool)>,
@@ -72,6 +74,8 @@ impl Reader<'_> {
                     }
                 }
                 Kind::Dash if self.dash_joins() => self.at += 1,
+                // `3 sc in 2nd ch from hook & in each ch across`
+                Kind::Ampersand if self.adds_a_place(&clause, 1) => self.at += 1,
                 Kind::Ampersand | Kind::Plus if clause.stitch.is_some() => {
                     self.at += 1;
                     self.flush(&mut clause, items);
@@ -94,6 +98,15 @@ impl Reader<'_> {
             }
         }
         self.flush(&mut clause, items);
+    }
+
+    /// At `in each ch across`, after an "and" behind stitches with a place.
+    fn adds_a_place(&self, clause: &Clause, ahead: usize) -> bool {
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::In | Word::Each | Word::Next | Word::Over, _))
+        ) && clause.stitch.is_some()
+            && !clause.places.is_empty()
     }
 
     /// A hyphen that holds a compound together: `ch-3`, `hdc-inc`.
@@ -156,6 +169,11 @@ impl Reader<'_> {
             return false;
         }
         let Some((word, taken)) = self.word() else {
+            // `as Row 2, but do not turn`
+            if self.is_word(0, "but") && matches!(self.word_ahead(1), Some((Word::Remark, _))) {
+                self.at += 1;
+                return false;
+            }
             // `8 dc down the other side`
             if let Some(ahead) = self.other_side_ahead() {
                 self.other_side(clause, items, ahead);
@@ -462,13 +480,15 @@ impl Reader<'_> {
             }
             Word::And => {
                 self.at += taken;
-                let goes_on = matches!(
-                    self.word(),
-                    Some((Word::In | Word::Each | Word::Next | Word::Over, _))
-                ) && clause.stitch.is_some()
-                    && !clause.places.is_empty();
-                if !goes_on {
+                if !self.adds_a_place(clause, 0) {
                     self.start_anew(clause, items);
+                }
+            }
+            // `4 sc with flipper`
+            Word::With if clause.stitch.is_some() && clause.through.is_none() => {
+                self.at += taken;
+                if self.names_a_part() {
+                    clause.through = self.part_name(start, 0);
                 }
             }
             Word::With => {

@@ -32,6 +32,7 @@ impl Reader<'_> {
                 }
                 Some((Word::Filler | Word::Of, taken)) => ahead += taken,
                 Some((Word::CloseHole, _)) if preposition => return true,
+                _ if self.top_of_the_same(ahead).is_some() => return false,
                 _ if preposition
                     && ["top", "closing", "close"]
                         .iter()

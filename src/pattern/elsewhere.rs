@@ -433,7 +433,12 @@ impl Reader<'_> {
             let joins =
                 self.is_word_before("twist") && matches!(self.word(), Some((Word::Join, _)));
             let opens = matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_)));
-            if joins || opens || self.at_separator() || self.at_dashed_number() {
+            // `leaving 8" for sewing`
+            let inches = self.kind(0) == Some(Kind::Other)
+                && self
+                    .peek()
+                    .is_some_and(|t| matches!(&*t.text, "\"" | "″" | "”"));
+            if joins || opens || self.at_separator() && !inches || self.at_dashed_number() {
                 return;
             }
             self.at += 1;

@@ -19,6 +19,9 @@ impl<'s> Assembler<'s> {
         if self.pattern.pieces.is_empty() || self.heading.is_some() {
             return false;
         }
+        if self.closing_row(line) {
+            return true;
+        }
         let found = if let Some(round) = self.work_even(line) {
             Line::Round(round)
         } else if let Some(repeat) = self.repeat_rounds(line).or_else(|| self.go_on(line)) {

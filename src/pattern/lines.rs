@@ -26,6 +26,17 @@ impl<'s> RawLine<'s> {
     }
 
     /// Takes in the words of the next line.
+    /// Some tokens of the line, at least one, as a line.
+    pub fn part(&self, tokens: &[Token<'s>]) -> RawLine<'s> {
+        RawLine {
+            kind: LineKind::Text,
+            span: tokens[0].span.to(tokens[tokens.len() - 1].span),
+            tokens: tokens.to_vec(),
+            indented: self.indented,
+            bullet: false,
+        }
+    }
+
     pub fn goes_on_with(&mut self, mut next: RawLine<'s>) {
         next.space();
         self.span = self.span.to(next.span);

@@ -137,6 +137,9 @@ impl Reader<'_> {
             self.wrap(items, from, times, last, open.mark.take(), opened);
             return;
         }
+        if !items.is_empty() && self.depth == 0 && self.total_in_italics() {
+            return;
+        }
         // `(sc, inc) * 6`, `inc*6`: a sign for "times".
         if !items.is_empty()
             && self.number_ahead(1).is_some()

@@ -147,8 +147,20 @@ fn parts_of<'t, 's>(tokens: &'t [Token<'s>]) -> Option<Line<'t, 's>> {
     let is_sign = |t: &Token<'_>| {
         matches!(t.kind, Kind::Colon | Kind::Equals) || t.kind == Kind::Dash && t.spaced
     };
-    let start = tokens.iter().position(|t| !is_mark(t))?;
-    let sign = tokens.iter().take(start + LONGEST_NAME).position(is_sign)?;
+    let mut start = tokens.iter().position(|t| !is_mark(t))?;
+    // `Special stitch: Shell = 5 dc in the same stitch`
+    let announced = tokens[start..].iter().position(|t| t.kind == Kind::Colon);
+    if let Some(colon) = announced.filter(|&at| at <= 2)
+        && tokens[start].is("special")
+        && tokens[start..].iter().any(|t| t.kind == Kind::Equals)
+    {
+        start += colon + 1;
+    }
+    let sign = start
+        + tokens[start..]
+            .iter()
+            .take(LONGEST_NAME)
+            .position(is_sign)?;
     let mut names = vec![Vec::new()];
     for token in &tokens[start..sign] {
         match token.kind {
@@ -164,7 +176,18 @@ fn parts_of<'t, 's>(tokens: &'t [Token<'s>]) -> Option<Line<'t, 's>> {
         .iter()
         .position(|t| !is_mark(t))
         .unwrap_or(value.len())..];
-    let end = value.iter().position(|t| t.kind == Kind::Semicolon);
+    // `picot single crochet: sc, ch 3, …`: the long name again.
+    let long = value
+        .iter()
+        .take(LONGEST_NAME)
+        .position(|t| t.kind == Kind::Colon);
+    let value = &value[long.map_or(0, |colon| colon + 1)..];
+    // A sentence behind says what it is for.
+    let ends = |pair: &[Token<'_>]| {
+        pair[0].kind == Kind::Semicolon
+            || pair[0].kind == Kind::Stop && pair[1].spaced && pair[1].kind == Kind::Word
+    };
+    let end = value.windows(2).position(ends);
     let value = &value[..end.unwrap_or(value.len())];
     let short = names.iter().all(|name| name.len() <= 3);
     (short && (1..=LONGEST).contains(&value.len())).then_some(Line { names, value })

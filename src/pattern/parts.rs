@@ -7,6 +7,9 @@ use super::tree::*;
 use crate::source::Span;
 use crate::terms::words::Word;
 
+/// What the layers of a piece are called besides.
+const OF_A_PIECE: &[&str] = &["sides", "edges", "halves", "pieces", "parts"];
+
 impl Reader<'_> {
     /// `through both layers of the first wing`, `through all three layers`.
     pub(super) fn through_phrase(&mut self) -> Option<Through> {
@@ -28,8 +31,8 @@ impl Reader<'_> {
                 self.at += 1;
                 break;
             }
-            // `through both sides`
-            if layers > 0 && self.is_word(0, "sides") {
+            // `through both sides`, `through both edges`
+            if layers > 0 && OF_A_PIECE.iter().any(|word| self.is_word(0, word)) {
                 named_layers = true;
                 self.at += 1;
                 break;
@@ -43,6 +46,8 @@ impl Reader<'_> {
                 (Word::Both, taken) => {
                     layers = 2;
                     self.at += taken;
+                    // `through both, stuffing before you close`
+                    named_layers |= self.at_separator();
                 }
                 (Word::Filler, taken) => self.at += taken,
                 (Word::Layers, taken) => {
@@ -90,7 +95,7 @@ impl Reader<'_> {
     pub(super) fn both_layers_follow(&self, ahead: usize) -> bool {
         matches!(self.word_ahead(ahead), Some((Word::Both, 1)))
             && (matches!(self.word_ahead(ahead + 1), Some((Word::Layers, _)))
-                || self.is_word(ahead + 1, "sides"))
+                || OF_A_PIECE.iter().any(|word| self.is_word(ahead + 1, word)))
     }
 
     /// `around the first leg`, `of leg 2`: a piece of this pattern that is worked into on its own. True if "around" says

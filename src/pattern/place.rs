@@ -96,6 +96,8 @@ struct Said {
     next: bool,
     /// `in skipped st`
     skipped: bool,
+    corner: bool,
+    to_corner: bool,
     unit: Option<Unit>,
     ordinal: Option<u32>,
     from_hook: bool,
@@ -203,6 +205,22 @@ impl Reader<'_> {
         None
     }
 
+    /// `to next corner`, `to corner sp`. False if the words at the cursor are others.
+    fn until_corner(&mut self) -> bool {
+        let mut ahead = self.word().map_or(0, |(_, taken)| taken);
+        while let Some((Word::Filler | Word::Next | Word::Each, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        let Some((Word::Corner, taken)) = self.word_ahead(ahead) else {
+            return false;
+        };
+        self.at += ahead + taken;
+        while let Some((Word::Space | Word::AnyStitch | Word::Stitch(_), taken)) = self.word() {
+            self.at += taken;
+        }
+        true
+    }
+
     fn place_inner(&mut self) -> Option<Place> {
         let mut said = Said::default();
         match self.word()? {
@@ -217,10 +235,11 @@ impl Reader<'_> {
                 }
                 self.at += taken + the;
             }
-            // `in all stitches`
+            // `in all stitches`, `in all 36 chains`
             (Word::Total, taken)
                 if self.is_word(0, "in")
-                    && matches!(self.word_ahead(taken), Some((Word::AnyStitch, _))) =>
+                    && (matches!(self.word_ahead(taken), Some((Word::AnyStitch, _)))
+                        || self.number_ahead(taken).is_some()) =>
             {
                 said.all = true;
                 self.at += taken;
@@ -255,9 +274,12 @@ impl Reader<'_> {
             // `sl st to first ch`
             (Word::To, taken) if self.first_follows(taken) => self.at += taken,
             (Word::To | Word::Until, _) => {
-                let left = self.until_last()?;
+                let over = match self.until_corner() {
+                    true => Over::ToCorner,
+                    false => Over::ToLast(self.until_last()?),
+                };
                 return Some(Place {
-                    over: Over::ToLast(left),
+                    over,
                     target: Target::Next,
                     hold: None,
                     each: true,
@@ -394,6 +416,12 @@ impl Reader<'_> {
                     self.at += 1;
                     continue;
                 }
+                // `ch 3, sl st in top of that sc`
+                if let Some(taken) = self.top_of_the_same(0) {
+                    self.at += taken;
+                    said.same = true;
+                    return;
+                }
                 // `ch 3, sl st in base of ch`: what the stitch before the chain stands in.
                 if self.is_word(0, "base") {
                     self.at += 1;
@@ -434,7 +462,9 @@ impl Reader<'_> {
                 Word::Next => said.next = true,
                 // `in the unworked front loops of Rnd 4`
                 Word::LeaveRest if self.loops_follow(taken) => {}
-                Word::Filler if said.each && self.is_word(0, "other") => said.ordinal = Some(2),
+                Word::Filler if said.each && !said.of && self.is_word(0, "other") => {
+                    said.ordinal = Some(2);
+                }
                 Word::Each => said.each = true,
                 Word::All => said.all = true,
                 Word::Remaining => said.rest = true,
@@ -471,7 +501,13 @@ impl Reader<'_> {
                     said.first = (start..self.at).any(|i| self.tokens[i].is("first"));
                     return;
                 }
-                Word::AnyStitch if said.unit.is_none() => said.unit = Some(Unit::Stitch),
+                Word::AnyStitch if said.unit.is_none() => {
+                    // `in the corner sts`: in each of them
+                    let several =
+                        said.corner && !self.is_word(0, "st") && !self.is_word(0, "stitch");
+                    said.each |= several && said.number.is_none();
+                    said.unit = Some(Unit::Stitch);
+                }
                 Word::AnyStitch if said.unit == Some(Unit::Chain) => {}
                 Word::Stitch(Height::Chain) if said.unit.is_none() => {
                     said.unit = Some(Unit::Chain);
@@ -498,6 +534,10 @@ impl Reader<'_> {
                         said.space_size = said.number.take();
                     }
                 }
+                Word::Corner if !said.corner => {
+                    said.corner = true;
+                    said.each |= self.is_word(0, "corners") && said.number.is_none();
+                }
                 Word::Ring => said.ring = Some(Target::Ring),
                 Word::MagicRing => said.ring = Some(Target::NewRing),
                 Word::MainColour if self.first_round => said.ring = Some(Target::NewRing),
@@ -515,14 +555,17 @@ impl Reader<'_> {
                     said.from_hook = true;
                 }
                 Word::Hook => {}
-                Word::Around if said.unit.is_some() || said.hold.is_some() => {
+                Word::Around if said.unit.is_some() || said.hold.is_some() || said.corner => {
                     said.rest |= said.number.is_none();
                     self.at += taken;
                     said.to_last = self.until_last();
                     return;
                 }
                 Word::To | Word::Until if said.unit.is_some() || said.each => {
-                    said.to_last = self.until_last();
+                    said.to_corner = self.until_corner();
+                    if !said.to_corner {
+                        said.to_last = self.until_last();
+                    }
                     return;
                 }
                 Word::Round | Word::Row => {
@@ -584,6 +627,26 @@ impl Reader<'_> {
             self.word_ahead(ahead),
             Some((Word::FrontLoop | Word::BackLoop, _))
         )
+    }
+
+    /// Tokens of `top of that sc`, so many tokens on; `top of ch-3` is another place.
+    pub(super) fn top_of_the_same(&self, ahead: usize) -> Option<usize> {
+        let of = matches!(self.word_ahead(ahead + 1), Some((Word::Of, 1)));
+        let which = ["that", "this"]
+            .iter()
+            .any(|word| self.is_word(ahead + 2, word))
+            || matches!(
+                self.word_ahead(ahead + 2),
+                Some((Word::Same | Word::Last, 1))
+            );
+        if !self.is_word(ahead, "top") || !of || !which {
+            return None;
+        }
+        match self.word_ahead(ahead + 3)? {
+            (Word::Stitch(height), taken) if height > Height::Slip => Some(3 + taken),
+            (Word::AnyStitch, taken) => Some(3 + taken),
+            _ => None,
+        }
     }
 
     fn part_ahead(&mut self) -> bool {
@@ -666,6 +729,7 @@ impl Said {
             || self.first
             || self.same
             || self.skipped
+            || self.corner
             || self.ordinal.is_some()
             || self.number.is_some()
             || self.hold.is_some() && self.of
@@ -698,6 +762,8 @@ impl Said {
             ring
         } else if self.skipped {
             Target::JustSkipped
+        } else if self.corner && self.space_size.is_none() && !self.same {
+            Target::Corner
         } else if self.unit == Some(Unit::Space) && self.first {
             Target::Space(self.space_size)
         } else if self.from_hook || self.first_round && self.is_chain_by_number() {
@@ -730,7 +796,9 @@ impl Said {
         if let (Some(n), true) = (self.ordinal, self.each) {
             every = Some(n);
         }
-        let over = if let Some(left) = self.to_last {
+        let over = if self.to_corner {
+            Over::ToCorner
+        } else if let Some(left) = self.to_last {
             Over::ToLast(left)
         } else if let Some(n) = self.number {
             if self.all {

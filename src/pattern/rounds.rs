@@ -9,6 +9,7 @@ use super::body;
 use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::misspelt;
+use super::pairs;
 use super::tree::*;
 use super::{offered, sizes};
 use crate::source::{Level, Problem, Span, limits, quoted};
@@ -52,9 +53,15 @@ impl<'s> Assembler<'s> {
             self.too_many_pieces(label_span);
             return;
         }
+        if !opens_piece {
+            self.part_off_pair(&raw.tokens[body_at..], label_span);
+        }
         if opens_piece {
             let first = numbers.first().map_or(0, |run| run.0);
             self.open_piece(label_span, first);
+            if first > 1 && pairs::joined(&raw.tokens[body_at..]).is_some() {
+                self.carry_chain();
+            }
             if raw.label.unwritten {
                 self.problems.push(
                     Problem::note(
@@ -159,6 +166,9 @@ impl<'s> Assembler<'s> {
         let evenly = || tokens.iter().any(|t| t.is("evenly"));
         if !round.label.is_row && (raw.label.edging || evenly()) && self.ends_in_a_row() {
             edge_all_round(&mut round.body, read.stated);
+        }
+        if let Some(laid) = self.laid.take() {
+            go_through(&laid, &mut round.body);
         }
         let before = round.label.each().next().unwrap_or(1).saturating_sub(1);
         for item in &mut round.body {
@@ -386,9 +396,25 @@ impl<'s> Assembler<'s> {
     }
 }
 
+/// `sc through both`, below `Hold top and bottom together`.
+fn go_through(laid: &Spanned<String>, items: &mut [Instruction]) {
+    body::for_each_work(items, &mut |work| {
+        if let Some(through) = &mut work.through
+            && through.part.is_none()
+            && through.layers == 2
+        {
+            through.part = Some(laid.clone());
+            // One of each, or two of a part that is pressed flat.
+            through.layers = 0;
+        }
+    });
+}
+
 /// `Edging: sc evenly around`, below rows: not along the last of them alone.
 fn edge_all_round(items: &mut [Instruction], stated: Option<Stated>) {
-    let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+    let mut worked = items
+        .iter_mut()
+        .filter(|item| item.act.is_worked() && !item.act.goes_into_corners());
     if let (Some(item), None) = (worked.next(), worked.next())
         && let Act::Work(work) = &mut item.act
         && (work.target, work.over) == (Target::Next, Over::Rest)

@@ -1,4 +1,4 @@
-//! Rows that no label calls so: `R2: ch 1, sc across, turn`, where `R` may be a round's or a row's.
+//! Rows that no label calls so, and rounds that are called rows: `R2: ch 1, sc across, turn`, where `R` may be a round's or a row's.
 
 use super::tree::*;
 
@@ -39,6 +39,39 @@ pub(super) fn settle(piece: &mut Piece, text: &str) {
             round.label.is_row = true;
         }
     }
+}
+
+/// Makes rounds of what is called rows from a ring on, or from the legs on that a round joins, until one is turned.
+pub(super) fn settle_rounds(piece: &mut Piece) {
+    const FEWEST: usize = 2;
+    let rounds = || {
+        piece.lines.iter().filter_map(|line| match line {
+            Line::Round(round) => Some(round),
+            _ => None,
+        })
+    };
+    let starts_round = rounds().next().is_some_and(|first| {
+        first.label.is_row
+            && first
+                .body
+                .iter()
+                .any(|item| goes_round(item) || is_of_parts(item))
+    });
+    let unturned = rounds().take_while(|round| !turns_back(round)).count();
+    if !starts_round || unturned < FEWEST {
+        return;
+    }
+    let rounds = piece.lines.iter_mut().filter_map(|line| match line {
+        Line::Round(round) => Some(round),
+        _ => None,
+    });
+    for round in rounds.take(unturned) {
+        round.label.is_row = false;
+    }
+}
+
+fn is_of_parts(item: &Instruction) -> bool {
+    matches!(&item.act, Act::Work(work) if work.target == Target::Part)
 }
 
 fn turns_back(round: &Round) -> bool {

@@ -105,6 +105,12 @@ impl Reader<'_> {
                 span,
             });
         }
+        if let Some((yarn, round)) = done.yarn_from {
+            items.push(Instruction {
+                act: Act::YarnFrom { yarn, round },
+                span,
+            });
+        }
         if let Some(yarn) = done.yarn_after {
             items.push(Instruction {
                 act: Act::Yarn(yarn),
@@ -269,6 +275,31 @@ impl Reader<'_> {
                         stitch,
                         each: in_one,
                         over: Over::Count(over),
+                        target,
+                        hold: clause.hold,
+                        through: None,
+                        bare: Bare::No,
+                    }),
+                    span,
+                });
+            }
+            return;
+        }
+        if let (Some(ahead), None, [place]) = (self.place_ahead, clause.count, &clause.places[..])
+            && matches!(ahead.target, Target::FromHook(_))
+            && matches!(place.target, Target::Next | Target::NextChain)
+            && place.over == Over::Rest
+            && !is_chain
+        {
+            // `starting in 2nd ch from hook, dc in each ch to end`
+            self.place_ahead = None;
+            let span = self.place_ahead_span.to(span);
+            for (target, over) in [(ahead.target, Over::Count(1)), (place.target, Over::Rest)] {
+                items.push(Instruction {
+                    act: Act::Work(Work {
+                        stitch,
+                        each: in_one,
+                        over,
                         target,
                         hold: clause.hold,
                         through: None,

@@ -2,6 +2,7 @@
 
 use super::body::Reader;
 use super::clause::Clause;
+use super::lex::Kind;
 use super::tree::*;
 use crate::source::Span;
 use crate::terms::words::Word;
@@ -160,10 +161,11 @@ impl Reader<'_> {
         self.at += self.word()?.1;
         let (first, taken) = self.ordinal()?;
         self.at += taken;
-        let (Word::And, taken) = self.word()? else {
-            return None;
+        self.at += match (self.kind(0)?, self.word()) {
+            (Kind::Plus | Kind::Ampersand, _) => 1,
+            (_, Some((Word::And, taken))) => taken,
+            _ => return None,
         };
-        self.at += taken;
         let (second, taken) = self.ordinal()?;
         self.at += taken;
         while let Some((Word::AnyStitch | Word::Stitch(_) | Word::Filler, taken)) = self.word() {

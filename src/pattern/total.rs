@@ -85,6 +85,17 @@ const FIGURES: &[&str] = &[
     "fringes",
     "tassels",
     "spikes",
+    "feathers",
+    "legs",
+    "arms",
+    "fingers",
+    "teeth",
+    "ridges",
+    "waves",
+    "rays",
+    "frills",
+    "spokes",
+    "tips",
 ];
 
 /// A total names at most so many kinds of stitch.
@@ -187,6 +198,11 @@ impl Reader<'_> {
         );
         let closes = match self.tokens.get(end + now + dashed).map(|t| t.kind) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
+            // `→ 27 (yes, five rounds)`, `→ 12 and now we're in the head!`
+            Some(Kind::Open(_) | Kind::Word) if sign == Kind::Arrow || sign == Kind::Equals => {
+                let worked = before.iter().any(|item| item.act.is_worked());
+                self.depth == 0 && worked && !self.works_from[end]
+            }
             _ => false,
         };
         if closes {
@@ -194,6 +210,27 @@ impl Reader<'_> {
             self.stated = Some(Stated { span, ..stated });
             self.at = end + dashed;
         }
+    }
+
+    /// `*16dc*` at the end of the body: a total in italics. False if something else stands at the star.
+    pub(super) fn total_in_italics(&mut self) -> bool {
+        let start = self.at;
+        self.at += 1;
+        let total = self.number().and_then(|_| self.total());
+        let closes = self.kind(0) == Some(Kind::Star(1))
+            && self.tokens[self.at + 1..]
+                .iter()
+                .all(|t| t.kind == Kind::Stop);
+        let Some((stated, _)) = total.filter(|_| closes) else {
+            self.at = start;
+            return false;
+        };
+        self.at += 1;
+        self.stated = Some(Stated {
+            span: self.span_from(start),
+            ..stated
+        });
+        true
     }
 
     /// A number that ends the body, after stitches that have their own: `12 sc 12`, `9 dec 9 sts`, `12 sc | 12`.
@@ -271,6 +308,7 @@ impl Reader<'_> {
     fn total(&mut self) -> Option<(Stated, bool)> {
         let mut sum = Sum::default();
         let mut added = false;
+        let mut end = self.at;
         for _ in 0..KINDS_IN_A_TOTAL {
             self.pass_before_number(&mut sum);
             let Some((number, taken)) = self.number() else {
@@ -278,6 +316,7 @@ impl Reader<'_> {
             };
             self.at += taken;
             let unit = self.unit(&mut sum.names_stitches);
+            end = self.at;
             sum.add(number, unit, added);
             added = self.kind(0) == Some(Kind::Plus);
             match self.kind(0) {
@@ -300,7 +339,10 @@ impl Reader<'_> {
                 _ => break,
             }
         }
-        sum.stated().map(|stated| (stated, sum.names_stitches))
+        let stated = sum.stated()?;
+        // An "and" or a mark without a number behind it is no part of the total.
+        self.at = end;
+        Some((stated, sum.names_stitches))
     }
 
     /// `=`, `total of`, `and`: what may stand before a number. A sign says that the number after it is the total.
@@ -327,10 +369,11 @@ impl Reader<'_> {
     /// The unit after a number: `sts`, `sc`, `ch-2 sps`, `chain 3 spaces`, `sts remain`.
     fn unit(&mut self, names_stitches: &mut bool) -> Unit {
         let mut unit = Unit::None;
+        let mut end = self.at;
         loop {
             if self.kind(0) == Some(Kind::Dash)
                 && (unit != Unit::None && self.number_ahead(1).is_some()
-                    || self.word_ahead(1).is_some())
+                    || self.word_ahead(1).is_some() && self.peek().is_some_and(|t| !t.spaced))
             {
                 self.at += 1;
                 continue;
@@ -343,6 +386,7 @@ impl Reader<'_> {
             {
                 *names_stitches = true;
                 self.at += taken + chain;
+                end = self.at;
                 continue;
             }
             let taken = match self.word() {
@@ -355,7 +399,7 @@ impl Reader<'_> {
                     unit = Unit::Figures;
                     1
                 }
-                Some((Word::Space, taken)) => {
+                Some((Word::Space | Word::Corner, taken)) => {
                     unit = Unit::Spaces;
                     taken
                 }
@@ -423,9 +467,13 @@ impl Reader<'_> {
                 {
                     1
                 }
-                _ => return unit,
+                _ => {
+                    self.at = end;
+                    return unit;
+                }
             };
             self.at += taken;
+            end = self.at;
         }
     }
 

@@ -4,7 +4,7 @@ use super::blocks::{Block, RawRound, depth_of};
 use super::body::{self, BodyRead, Names};
 use super::heading;
 use super::lex::{Kind, Token};
-use super::lines::{LineKind, RawLine};
+use super::lines::RawLine;
 use super::tree::*;
 use super::whole;
 use super::wrapped::{self, ends_with_total};
@@ -101,8 +101,8 @@ impl Finder<'_> {
             self.part_rounds(block, out);
             return;
         };
-        let name = part_of(line, &line.tokens[..colon]);
-        let work = part_of(line, &line.tokens[colon + 1..]);
+        let name = line.part(&line.tokens[..colon]);
+        let work = line.part(&line.tokens[colon + 1..]);
         let first = in_sequence(&work.tokens).next().unwrap_or_default();
         let starts = opens(&self.read(first));
         let names = heading::may_name(&name, self.text) && !heading::explains(&name.tokens);
@@ -131,7 +131,7 @@ impl Finder<'_> {
                 .all(|words| says_its_end(words) || self.is_step(words))
             && rounds[1..].iter().any(|words| says_its_end(words));
         if is_sequence {
-            out.extend(rounds.iter().map(|round| Block::Text(part_of(line, round))));
+            out.extend(rounds.iter().map(|round| Block::Text(line.part(round))));
         } else {
             out.push(block);
         }
@@ -264,17 +264,6 @@ impl Finder<'_> {
         self.names.letter_code = whole::uses_letter_code(tokens, self.text);
         self.names.small_letters = !self.names.letter_code && whole::has_small_letters(tokens);
         body::read(tokens, self.text, self.names, true)
-    }
-}
-
-/// Some tokens of a line as a line.
-fn part_of<'s>(line: &RawLine<'s>, tokens: &[Token<'s>]) -> RawLine<'s> {
-    RawLine {
-        kind: LineKind::Text,
-        span: tokens[0].span.to(tokens[tokens.len() - 1].span),
-        tokens: tokens.to_vec(),
-        indented: line.indented,
-        bullet: false,
     }
 }
 

@@ -8,12 +8,48 @@ use crate::terms::Height;
 use crate::terms::words::Word;
 
 impl Reader<'_> {
+    /// `For neck, sc in each st around`: what the round is for.
+    pub(super) fn pass_purpose(&mut self) {
+        const LONGEST: usize = 4;
+        let comma = self
+            .tokens
+            .iter()
+            .take(LONGEST)
+            .position(|t| t.kind == Kind::Comma);
+        let plain = |at: usize| {
+            let word = self.word_ahead(at).map(|(word, _)| word);
+            matches!(word, None | Some(Word::Filler)) && self.kind(at) == Some(Kind::Word)
+        };
+        if let Some(comma) = comma.filter(|&comma| self.is_word(0, "for") && (1..comma).all(plain))
+        {
+            self.at = comma + 1;
+        }
+    }
+
+    /// `sc in each st across with 2 sc in last st`: the last is left for them.
+    pub(super) fn leave_the_last(&self, items: &mut [Instruction]) {
+        for at in 1..items.len() {
+            let in_last = matches!(&items[at].act, Act::Work(work)
+                if work.target == Target::Last && work.over == Over::Count(1) && work.each > 1);
+            if in_last
+                && let Act::Work(before) = &mut items[at - 1].act
+                && (before.target, before.over) == (Target::Next, Over::Rest)
+            {
+                before.over = Over::ToLast(1);
+            }
+        }
+    }
+
     /// `Rnd 7: sc (24)`: the only stitch of a round, with neither number nor place, goes into every stitch.
     pub(super) fn alone_is_around(&self, items: &mut [Instruction]) {
         let total = self.stated.map_or(Span::default(), |stated| stated.span);
         let says_more = self.tokens.iter().enumerate().any(|(at, token)| {
             let in_total = total.start <= token.span.start && token.span.end <= total.end;
             let meaning = self.meanings[at].map(|(word, _)| word);
+            // `sc in BLO (24)`
+            if meaning == Some(Word::In) && self.loops_at(at + 1) {
+                return false;
+            }
             !in_total
                 && (matches!(token.kind, Kind::Number(_) | Kind::Open(_) | Kind::Star(_))
                     || matches!(
@@ -51,9 +87,26 @@ impl Reader<'_> {
         }
     }
 
+    /// True at `BLO`, `the back loops`.
+    fn loops_at(&self, mut at: usize) -> bool {
+        let word = |at: usize| self.meanings.get(at).copied().flatten();
+        while let Some((Word::Filler, taken)) = word(at) {
+            at += taken;
+        }
+        matches!(
+            word(at),
+            Some((
+                Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops,
+                _
+            ))
+        )
+    }
+
     /// `sc evenly around the edge (30)`: the total says how many.
     pub(super) fn all_of_the_edge(&self, items: &mut [Instruction]) {
-        let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+        let mut worked = items
+            .iter_mut()
+            .filter(|item| item.act.is_worked() && !item.act.goes_into_corners());
         if let (Some(item), None) = (worked.next(), worked.next())
             && let Act::Work(work) = &mut item.act
             && let (Target::Border(Border::All), Over::Rest) = (work.target, work.over)

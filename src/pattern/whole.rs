@@ -7,6 +7,7 @@ use super::body::Names;
 use super::heading;
 use super::lex::{Kind, Token};
 use super::own::OwnStitches;
+use super::pairs;
 use super::stem::{short_names, stem};
 use super::tree::{Header, Pattern};
 use crate::source::{Problem, Span, quoted};
@@ -216,8 +217,13 @@ fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
     const LONGEST: usize = 12;
     let mut names = BTreeSet::new();
     for block in blocks {
-        let (Block::Heading(_, line) | Block::Text(line)) = block else {
-            continue;
+        let line = match block {
+            Block::Heading(_, line) | Block::Text(line) => line,
+            Block::Round(round) => {
+                names.extend(pairs::joined(&round.tokens).map(|noun| stem(&noun.text)));
+                continue;
+            }
+            Block::Blank => continue,
         };
         if line.tokens.len() > LONGEST {
             continue;

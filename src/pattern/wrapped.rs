@@ -20,7 +20,10 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
     if waits_for(round, depth, line, text) {
         return true;
     }
-    if line.bullet || ends_with_total(round) {
+    if line.bullet
+        || ends_with_total(round)
+        || ends_with_signed_total(round) && !is_total(&line.tokens)
+    {
         return false;
     }
     let is_capital = begins_anew(first, round, text);
@@ -171,6 +174,7 @@ fn is_counted(line: &[Token<'_>]) -> bool {
                 | Word::Decrease
                 | Word::AnyStitch
                 | Word::Space
+                | Word::Corner
                 | Word::Times
                 | Word::More,
             _
@@ -271,6 +275,7 @@ fn is_total(line: &[Token<'_>]) -> bool {
                 Word::AnyStitch
                     | Word::Stitch(_)
                     | Word::Space
+                    | Word::Corner
                     | Word::In
                     | Word::All
                     | Word::Total,
@@ -285,6 +290,26 @@ fn is_total(line: &[Token<'_>]) -> bool {
             Kind::Star(_) | Kind::Comma => false,
             _ => true,
         })
+}
+
+/// True if a round ends with `= 24`, `→ 24 sts` or `– 24 sts`.
+fn ends_with_signed_total(round: &[Token<'_>]) -> bool {
+    let end = round
+        .iter()
+        .rposition(|t| t.kind != Kind::Stop)
+        .map_or(0, |at| at + 1);
+    let unit = round[..end]
+        .last()
+        .is_some_and(|t| matches!(&*t.text, "st" | "sts" | "stitches"));
+    let [.., sign, number] = &round[..end - usize::from(unit)] else {
+        return false;
+    };
+    let signed = match sign.kind {
+        Kind::Equals | Kind::Arrow => true,
+        Kind::Dash => unit,
+        _ => false,
+    };
+    signed && matches!(number.kind, Kind::Number(_))
 }
 
 /// True if a round ends with its total in brackets.

@@ -154,7 +154,7 @@ impl Reader<'_> {
                 self.flush(clause, items);
                 self.at = end;
             }
-            clause.yarn = Some(name);
+            self.take_yarn(clause, name);
             return true;
         }
         let letter = self.peek().is_some_and(|t| {
@@ -172,11 +172,36 @@ impl Reader<'_> {
             if let Some((Word::Colour, taken)) = self.word() {
                 self.at += taken;
             }
-            clause.yarn = Some(name);
+            self.take_yarn(clause, name);
             return true;
         }
         self.at = if has_hook { behind_hook } else { start };
         has_hook
+    }
+
+    fn take_yarn(&mut self, clause: &mut Clause, name: Spanned<String>) {
+        match self.from_a_round() {
+            Some(round) => clause.yarn_from = Some((name, round)),
+            None => clause.yarn = Some(name),
+        }
+    }
+
+    /// `from Rnd 4 on`, `after Rnd 3`, behind a yarn: the number of the first round in it.
+    fn from_a_round(&mut self) -> Option<u32> {
+        let after = u32::from(self.is_word(0, "after"));
+        if after == 0 && !matches!(self.word(), Some((Word::From, 1))) {
+            return None;
+        }
+        let word = match self.word_ahead(1) {
+            Some((Word::Round | Word::Row, taken)) => taken,
+            _ => usize::from(self.is_word(1, "r")),
+        };
+        let (number, taken) = self.number_ahead(1 + word).filter(|_| word > 0)?;
+        self.at += 1 + word + taken;
+        while self.is_word(0, "on") || self.is_word(0, "onwards") || self.is_word(0, "onward") {
+            self.at += 1;
+        }
+        number.checked_add(after)
     }
 
     /// Passes over `a 2.5 mm hook and`. False, and the cursor unmoved, if the words at the cursor are others.
@@ -214,7 +239,10 @@ impl Reader<'_> {
             if let Some((Word::Colour, taken)) = self.word() {
                 self.at += taken;
             }
-            clause.yarn_after = Some(name);
+            match self.from_a_round() {
+                Some(round) => clause.yarn_from = Some((name, round)),
+                None => clause.yarn_after = Some(name),
+            }
         }
         // `in the last st`: the change happens in the last yarn-over of the stitch before, wherever that is said.
         if matches!(self.word(), Some((Word::In | Word::Filler | Word::Over, _))) {

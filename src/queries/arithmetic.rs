@@ -152,6 +152,7 @@ fn sum(items: &[Instruction], below: Option<u64>) -> Option<Sum> {
             | Act::Turn
             | Act::Hold(_)
             | Act::Yarn(_)
+            | Act::YarnFrom { .. }
             | Act::Step(_)
             | Act::LeaveRest => {}
             _ => return None,
@@ -183,6 +184,7 @@ fn work_sum(work: &Work, left: Option<u64>, in_ring: bool) -> Option<Sum> {
         Over::Count(n) | Over::Whole(n) => n.into(),
         Over::Rest => left? / together,
         Over::ToLast(n) => left?.saturating_sub(n.into()) / together,
+        Over::ToCorner => return None,
     };
     Some(Sum {
         takes: if into_ring {

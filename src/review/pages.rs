@@ -64,6 +64,7 @@ pages! {
     "material-unlisted"
     "misspelt"
     "nesting"
+    "no-corner"
     "no-edge"
     "no-ring"
     "no-rounds"

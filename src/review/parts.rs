@@ -89,6 +89,7 @@ pub(super) fn joined(draft: &Draft<'_>) -> Vec<Joined> {
         let copies: BTreeSet<(usize, u32)> = host
             .joins
             .iter()
+            .filter(|join| !join.loops)
             .map(|join| (join.part, join.copy))
             .collect();
         for (part, copy) in copies {

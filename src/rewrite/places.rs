@@ -27,6 +27,7 @@ pub(super) fn place(over: Over, target: Target, around: Around) -> Option<String
         Target::NextChain => ("ch".to_owned(), "ch".to_owned()),
         Target::Space(Some(n)) => (format!("ch-{n} sp"), format!("ch-{n} sps")),
         Target::Space(None) => ("ch sp".to_owned(), "ch sps".to_owned()),
+        Target::Corner => ("corner".to_owned(), "corners".to_owned()),
         Target::StitchOrChain => ("st and ch".to_owned(), String::new()),
         Target::StitchOrSpace => ("st and ch sp".to_owned(), String::new()),
         other => return single(other, around),
@@ -39,6 +40,7 @@ pub(super) fn place(over: Over, target: Target, around: Around) -> Option<String
         Over::Rest if around.goes_on && target == Target::Next => format!("each remaining {one}"),
         Over::Rest if around.is_row => format!("each {one} across"),
         Over::Rest => format!("each {one} around"),
+        Over::ToCorner => format!("each {one} to corner"),
         Over::ToLast(1) => format!("each {one} to last st"),
         Over::ToLast(n) => format!("each {one} to last {n} sts"),
     })
@@ -48,7 +50,7 @@ pub(super) fn place(over: Over, target: Target, around: Around) -> Option<String
 fn deeper(over: Over, rounds: u32, around: Around) -> Option<String> {
     let next = match over {
         Over::Rest => "each st".to_owned(),
-        Over::ToLast(_) => return None,
+        Over::ToLast(_) | Over::ToCorner => return None,
         over => place(over, Target::Next, around)?,
     };
     let line = if around.is_row { "rows" } else { "rounds" };

@@ -162,6 +162,7 @@ impl Desk<'_> {
             groups: 0,
             on_space: false,
             on_edge: false,
+            corners_follow: false,
             on_chain: known.round.is_some_and(|at| along_chain(known.piece, at)),
             chains: 0,
         }

@@ -49,6 +49,8 @@ pub(super) struct Speller<'a> {
     pub on_space: bool,
     /// The round goes along the edge of rows, so that its spaces are corners.
     pub on_edge: bool,
+    /// What goes into each corner comes next: the number of all stitches is the total's.
+    pub corners_follow: bool,
     /// The round goes along its starting chain.
     pub on_chain: bool,
     /// Chains last made.
@@ -93,6 +95,8 @@ impl Speller<'_> {
             return Some(joins);
         }
         let item = items.first()?;
+        let behind = items.get(1).map(|item| &item.act);
+        self.corners_follow = behind.is_some_and(Act::goes_into_corners);
         let words = match &item.act {
             Act::Work(work) => match self.own.single(work, item.span) {
                 Some((own, each)) => self.own_single(work, own, each)?,
@@ -118,6 +122,10 @@ impl Speller<'_> {
                 } else {
                     format!("with {letter}")
                 }
+            }
+            Act::YarnFrom { yarn, round } => {
+                let from = self.style.rounds(self.is_row, &[(*round, *round)]);
+                format!("with {} from {from}", (self.yarn)(&yarn.value))
             }
             Act::Surface(surface) => self.surface(surface),
             Act::Step(_) | Act::GoOn { .. } | Act::AsPiece { .. } => self.as_it_stands(item.span),
@@ -248,6 +256,7 @@ impl Speller<'_> {
         };
         Some(match work.over {
             _ if work.each != 1 => return None,
+            _ if self.corners_follow => format!("{name} {place}"),
             // Without a number it is as many as the side has.
             Over::Count(1) => format!("1 {name} {place}"),
             Over::Count(_) => format!("{} {place}", self.counted(&name, work.over)?),
@@ -433,7 +442,7 @@ impl Speller<'_> {
             Over::Count(n) if n > 1 && work.each == 1 => {
                 format!("{} around {part}", self.counted(&name, Over::Count(n))?)
             }
-            Over::ToLast(_) => return None,
+            Over::ToLast(_) | Over::ToCorner => return None,
             Over::Rest => {
                 self.used.insert(Used::St);
                 format!("{name} in each st of {part}")
@@ -525,7 +534,7 @@ impl Speller<'_> {
             on_space: self.on_space,
             several,
         };
-        if self.on_edge && target == Target::Space(None) && over == Over::Count(1) {
+        if self.on_edge && target == Target::Corner && over == Over::Count(1) {
             return Some("corner".to_owned());
         }
         self.used.insert(Used::St);

@@ -66,6 +66,8 @@ pub enum Word {
     AnyStitch,
     /// A chain space.
     Space,
+    /// A corner, of a square or of the edge of rows.
+    Corner,
     /// `next`, `following`.
     Next,
     /// `each`, `every`.
@@ -361,7 +363,7 @@ const BOTH: &[(&str, Word)] = {
     use Word::*;
     &[
         (
-            "ch | chs | chain | chains | chain stitch | chain stitches | chain st | chain sts",
+            "ch | chs | chain | chains | air loop | air loops | al | chain stitch | chain stitches | chain st | chain sts",
             Stitch(Height::Chain),
         ),
         (
@@ -418,27 +420,28 @@ const BOTH: &[(&str, Word)] = {
         ("bp | back post | raised back", BackPost),
         ("post | posts | stem", Post),
         (
-            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | tbl | back wall | behind the back wall",
+            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | tbl | back wall | behind the back wall | back wall of the loop | behind the back wall of the loop",
             BackLoop,
         ),
         (
-            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | tfl | front wall | behind the front wall",
+            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | tfl | front wall | behind the front wall | front wall of the loop | behind the front wall of the loop",
             FrontLoop,
         ),
         ("both loops", BothLoops),
         ("third loop | third loops | 3rd loop", ThirdLoop),
         ("skip | sk | miss | skipping | missing | skp", Skip),
         (
-            "magic ring | magic circle | mr | m r | ar | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring",
+            "magic ring | magic circle | mr | m r | ar | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring | thread ring | yarn ring | ml",
             MagicRing,
         ),
         ("ring | circle", Ring),
         ("hook", Hook),
         ("st | sts | stitch | stitches | stitched", AnyStitch),
         (
-            "sp | sps | space | spaces | loop | loops | lp | lps | corner | corners | gap | gaps | arch | arches",
+            "sp | sps | space | spaces | loop | loops | lp | lps | gap | gaps | arch | arches",
             Space,
         ),
+        ("corner | corners", Corner),
         ("next | following | nxt | foll", Next),
         ("each | every | ea | per", Each),
         ("all", All),
@@ -468,12 +471,12 @@ const BOTH: &[(&str, Word)] = {
             Total,
         ),
         (
-            "repeat | rep | repeating | reps | repeats | rpt | continue like this | do this | repeat that | continue repeating | keep repeating | and so on",
+            "repeat | rep | repeating | reps | repeats | rpt | continue like this | do this | work this | repeat that | continue repeating | keep repeating | and so on",
             Repeat,
         ),
         ("alternating | alternately", Alternating),
         (
-            "join | joined | joining | attach | attaching | connect | connected | connecting",
+            "join | joined | joining | attach | attaching | connect | connected | connecting | close to a ring | close into a ring | close in a ring | close to form a ring",
             Join,
         ),
         ("turn | turned | turning", Turn),
@@ -489,11 +492,11 @@ const BOTH: &[(&str, Word)] = {
         ("from", From),
         ("over", Over),
         ("through | thru", Through),
-        ("layer | layers", Layers),
+        ("layer | layers | thickness | thicknesses", Layers),
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | dial | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | also | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -515,7 +518,7 @@ const BOTH: &[(&str, Word)] = {
             LeaveEmpty,
         ),
         (
-            "flatten | fold flat | press flat | flattened | fold in half | pinch flat | fold",
+            "flatten | fold flat | press flat | flattened | fold in half | pinch flat | fold | press the opening | press the opening together | press together | press the edges together | pinch the opening | pinch the opening together",
             Flatten,
         ),
         (
@@ -547,14 +550,14 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("counts as | count as | counting as | counted as", CountsAs),
         (
-            "does not count | doesn't count | doesn’t count | do not count | not counted | does not count as | doesn't count as | doesn’t count as | not count",
+            "does not count | doesn't count | doesn’t count | do not count | not counted | don't count | don’t count | dont count | does not count as | doesn't count as | doesn’t count as | not count",
             DoesNotCount,
         ),
         (
-            "working behind | work behind | do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | without increase | without decrease | without increase or decrease | without increasing or decreasing | no increase or decrease | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
+            "working behind | work behind | do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | do not join | don't join | don’t join | do not turn | don't turn | don’t turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | leaving | without increase | without decrease | without increase or decrease | without increasing or decreasing | no increase or decrease | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
             Remark,
         ),
-        ("as", As),
+        ("as | like", As),
         (
             "as set | as established | in this manner | in the same manner | in this way | in the same way | in this fashion | in the same fashion | in pattern | in established pattern | in the same pattern | as before | as you have been",
             GoOn,

@@ -230,6 +230,7 @@ impl Maker {
             copy,
             layers,
             border: None,
+            loops: false,
             side: PartSide::Outside,
             round: self.piece.rounds.len() as u32 - 1,
             stitches: ids.into_iter().map(|id| (id, Vec::new())).collect(),

@@ -1,22 +1,76 @@
 //! Round the edge of a piece worked in rows, by the piece itself.
 
 use super::Hook;
+use super::kinds::once;
 use crate::fabric::below::Foot;
 use crate::fabric::edging::{Edging, last_worked};
 use crate::fabric::model::{Role, RoundKind};
-use crate::pattern::{Border, Over, Work};
+use crate::pattern::{Act, Border, Instruction, Over, Target, Work};
 use crate::source::Span;
-use crate::terms::Stitch as Kind;
+use crate::terms::{Height, Stitch as Kind};
+
+/// At the front of a list, stitches all round the edge and what goes into each of its corners instead.
+pub(super) fn edge_and_corners(items: &[Instruction]) -> Option<(&Work, &Instruction)> {
+    let [along, corner, ..] = items else {
+        return None;
+    };
+    let in_each_corner = match &corner.act {
+        Act::Work(work) => (work.target, work.over) == (Target::Corner, Over::Rest),
+        Act::Together(group) => (group.target, group.over) == (Target::Corner, Over::Rest),
+        _ => false,
+    };
+    match &along.act {
+        Act::Work(work) if work.target == Target::Border(Border::All) && in_each_corner => {
+            Some((work, corner))
+        }
+        _ => None,
+    }
+}
 
 impl Hook<'_> {
+    /// `sc evenly around, 3 sc in each corner (36)`: the number is of all.
+    pub(super) fn around_with_corners(&mut self, along: &Work, corner: &Instruction, span: Span) {
+        let in_corner = match &corner.act {
+            Act::Work(work) => work.each as usize,
+            Act::Together(group) => stitches_of(&group.items),
+            _ => 1,
+        };
+        let Some(edging) = self.edging() else {
+            self.no_edge(span);
+            return;
+        };
+        let places = edging.around(along.over, in_corner);
+        let side = Work {
+            target: Target::Next,
+            over: Over::Count(1),
+            ..along.clone()
+        };
+        let corner = once(corner, false);
+        for (foot, is_corner) in places {
+            if self.spent() {
+                return;
+            }
+            let outer = self.state.fixed.replace(foot);
+            match is_corner {
+                true => self.act(&corner),
+                false => self.work(&side, span),
+            }
+            self.state.fixed = outer;
+        }
+    }
+
+    fn no_edge(&mut self, span: Span) {
+        self.missing(
+            "no-edge",
+            span,
+            "there are no rows here whose ends could be worked into",
+        );
+    }
+
     /// Stitches along the edge of a piece worked in rows.
     pub(super) fn border(&mut self, part: Border, work: &Work, kind: Kind, span: Span) {
         let Some(edging) = self.edging() else {
-            self.missing(
-                "no-edge",
-                span,
-                "there are no rows here whose ends could be worked into",
-            );
+            self.no_edge(span);
             return;
         };
         let places = edging.places(part, work.over);
@@ -70,4 +124,19 @@ impl Hook<'_> {
         }
         self.state.edging.as_mut()
     }
+}
+
+/// Stitches that a group makes in its place.
+fn stitches_of(items: &[Instruction]) -> usize {
+    let made = items.iter().map(|item| match &item.act {
+        Act::Work(work) if work.stitch.height > Some(Height::Chain) => {
+            let over = match work.over {
+                Over::Count(n) => n,
+                _ => 1,
+            };
+            work.each as usize * over as usize
+        }
+        _ => 0,
+    });
+    made.sum()
 }

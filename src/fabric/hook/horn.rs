@@ -44,6 +44,11 @@ impl Hook<'_> {
         !self.state.horn.is_empty()
     }
 
+    /// Chains of a horn that are still to be worked into.
+    pub(super) fn horn_left(&self) -> u32 {
+        self.state.horn.len() as u32
+    }
+
     /// `sl st in 2nd ch from hook, sc in next 2 ch` on a chain of four: a horn, where a slip stitch alone makes a picot.
     pub(super) fn starts_horn(&self, work: &Work) -> bool {
         let Target::FromHook(n) = work.target else {

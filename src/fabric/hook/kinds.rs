@@ -1,7 +1,7 @@
 //! Places of several kinds worked as they come: `sc in each sc and 4 sc in each ch-4 sp around`.
 
 use super::Hook;
-use crate::pattern::{Act, Bare, Instruction, Over, Target, Work};
+use crate::pattern::{Act, Bare, Instruction, Over, Target};
 use crate::terms::Height;
 
 /// The instructions at the front of a list that each go into every place of a kind, if some of them go into spaces.
@@ -13,31 +13,51 @@ pub(super) fn every_kind(items: &[Instruction]) -> Option<&[Instruction]> {
     let kinds = &items[..count];
     let spaces = kinds
         .iter()
-        .any(|item| matches!(kind_of(item).map(|w| w.target), Some(Target::Space(_))));
+        .any(|item| matches!(kind_of(item), Some(Target::Space(_) | Target::Corner)));
     (count > 1 && spaces).then_some(kinds)
 }
 
-fn kind_of(item: &Instruction) -> Option<&Work> {
-    match &item.act {
+/// The kind of place that an instruction goes into each of.
+fn kind_of(item: &Instruction) -> Option<Target> {
+    let (over, target) = match &item.act {
         Act::Work(work)
-            if work.over == Over::Rest
-                && work.through.is_none()
+            if work.through.is_none()
                 && !work.stitch.picot
-                && work.stitch.height != Some(Height::Chain)
-                && matches!(
-                    work.target,
-                    Target::Next | Target::StitchOrSpace | Target::Space(_)
-                ) =>
+                && work.stitch.height != Some(Height::Chain) =>
         {
-            Some(work)
+            (work.over, work.target)
         }
-        _ => None,
+        Act::Together(group) => (group.over, group.target),
+        _ => return None,
+    };
+    let is_kind = matches!(
+        target,
+        Target::Next | Target::StitchOrSpace | Target::Space(_) | Target::Corner
+    );
+    (over == Over::Rest && is_kind).then_some(target)
+}
+
+/// An instruction for each place, worked in one of them.
+pub(super) fn once(item: &Instruction, same: bool) -> Instruction {
+    let mut item = item.clone();
+    match &mut item.act {
+        Act::Work(work) => {
+            if let (Bare::Same(n), true) = (work.bare, same) {
+                work.each = n;
+            }
+            work.over = Over::Count(1);
+            work.bare = Bare::No;
+        }
+        Act::Together(group) => group.over = Over::Count(1),
+        _ => {}
     }
+    item
 }
 
 /// How well words for a kind of place fit one, which is a stitch or a space of so many chains.
-fn fits(target: Target, space: Option<u32>) -> u32 {
+fn fits(target: Target, space: Option<u32>, is_corner: bool) -> u32 {
     match (target, space) {
+        (Target::Corner, _) if is_corner => 4,
         (Target::Space(Some(n)), Some(chains)) if n == chains => 3,
         (Target::Space(None), Some(_)) | (Target::Next, None) => 2,
         (Target::StitchOrSpace, _) => 1,
@@ -54,30 +74,25 @@ impl Hook<'_> {
             }
             return;
         }
+        let corners = kinds
+            .iter()
+            .find(|item| kind_of(item) == Some(Target::Corner));
+        if let Some(item) = corners.filter(|_| !self.below.corner_left()) {
+            self.next_corner(item.span);
+        }
         while let Some(space) = self.below.ahead() {
             if self.spent() {
                 return;
             }
+            let is_corner = self.below.at_corner();
             let best = kinds
                 .iter()
-                .filter_map(|item| Some((fits(kind_of(item)?.target, space), item)))
+                .filter_map(|item| Some((fits(kind_of(item)?, space, is_corner), item)))
                 .filter(|(fit, _)| *fit > 0)
                 .max_by_key(|(fit, _)| *fit);
             let before = self.below.position();
-            match best.and_then(|(_, item)| Some((kind_of(item)?, item.span))) {
-                Some((work, span)) => {
-                    let each = match work.bare {
-                        Bare::Same(n) if self.reading.same => n,
-                        _ => work.each,
-                    };
-                    let once = Work {
-                        each,
-                        over: Over::Count(1),
-                        bare: Bare::No,
-                        ..work.clone()
-                    };
-                    self.work(&once, span);
-                }
+            match best {
+                Some((_, item)) => self.act(&once(item, self.reading.same)),
                 None => {
                     self.below.next_or_space();
                 }

@@ -10,14 +10,17 @@ mod stitches;
 
 use std::collections::{BTreeMap, VecDeque};
 
+use self::border::edge_and_corners;
 use self::kinds::every_kind;
 use super::along::Gap;
 use super::below::{Below, Foot};
 use super::edging::Edging;
-use super::model::{NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
+use super::model::{Join, NewStitch, Piece, Role, Step, StepKind, StitchId, YarnId};
 use super::parts::{PartEdge, Parts};
 use super::reading::Reading;
-use crate::pattern::{self, Act, Bare, Instruction, Over, Repeat, Target, Through, Times};
+use crate::pattern::{
+    self, Act, Bare, Instruction, Over, PartSide, Repeat, Target, Through, Times,
+};
 use crate::source::{Problem, Span};
 use crate::terms::{Height, Into, Stitch as Kind};
 
@@ -80,6 +83,14 @@ pub(super) struct Budget {
     pub actions: usize,
 }
 
+/// Stitches worked into the loops of another piece.
+#[derive(Debug, Clone)]
+struct OnLoops {
+    of: PartEdge,
+    span: Span,
+    worked: Vec<(StitchId, Vec<StitchId>)>,
+}
+
 #[derive(Default)]
 pub(super) struct State {
     /// The chains made last, whatever was worked after them.
@@ -120,6 +131,8 @@ pub(super) struct State {
     stands_on: Option<usize>,
     /// The earlier round whose loops are worked into.
     into_round: Option<u32>,
+    /// It is a round of an earlier piece, and these stitches have been worked into its loops.
+    on_loops: Option<OnLoops>,
     fixed: Option<Foot>,
     /// Chains just made, one after another.
     run: Vec<StitchId>,
@@ -253,6 +266,11 @@ impl Hook<'_> {
             if at < taken {
                 continue;
             }
+            if let Some((along, corner)) = edge_and_corners(&items[at..]) {
+                self.around_with_corners(along, corner, item.span);
+                taken = at + 2;
+                continue;
+            }
             if let Some(kinds) = every_kind(&items[at..]) {
                 self.each_by_kind(kinds);
                 taken = at + kinds.len();
@@ -294,7 +312,7 @@ impl Hook<'_> {
             Act::Skip { over, target } => self.skip(*over, *target, item.span),
             Act::StartAt(target) => self.start_at(*target, item.span),
             Act::IntoRound { number, hold } => {
-                self.go_to_round(*number, item.span);
+                self.go_to_round(*number, *hold, item.span);
                 self.state.hold = *hold;
             }
             Act::MagicRing => {
@@ -314,6 +332,7 @@ impl Hook<'_> {
             Act::NewStart => self.state.new_start = true,
             Act::LeaveRest => self.state.leaves_rest = true,
             Act::StartCounts { .. }
+            | Act::YarnFrom { .. }
             | Act::AsRounds { .. }
             | Act::AsPiece { .. }
             | Act::GoOn { .. }
@@ -353,6 +372,9 @@ impl Hook<'_> {
             return None;
         }
         self.budget.stitches -= 1;
+        if let Some(id) = self.push_on_loops(kind, foot, role, span) {
+            return Some(id);
+        }
         let new = NewStitch {
             kind,
             into: foot.into,
@@ -361,6 +383,60 @@ impl Hook<'_> {
             span,
         };
         Some(self.piece.work(new, &foot.ids))
+    }
+
+    /// A stitch into the loops of another piece, where the round goes along these.
+    fn push_on_loops(
+        &mut self,
+        kind: Kind,
+        foot: &Foot,
+        role: Role,
+        span: Span,
+    ) -> Option<StitchId> {
+        let on_loops = self.state.on_loops.as_mut()?;
+        let takes_loops = !matches!(foot.into, Into::Chain | Into::Ring | Into::Part);
+        if role == Role::Close || !takes_loops || foot.ids.is_empty() {
+            return None;
+        }
+        let new = NewStitch {
+            kind,
+            into: Into::Part,
+            role,
+            yarn: self.yarn,
+            span,
+        };
+        let id = self.piece.work(new, &[]);
+        // What a repeat has taken back is worked anew.
+        while on_loops.worked.pop_if(|(last, _)| *last >= id).is_some() {}
+        on_loops.worked.push((id, foot.ids.clone()));
+        Some(id)
+    }
+
+    /// Records the stitches that go into the loops of another piece.
+    fn join_loops(&mut self) {
+        let Some(on_loops) = self.state.on_loops.take() else {
+            return;
+        };
+        let mut stitches = on_loops.worked;
+        stitches.retain(|(id, _)| id.index() < self.piece.stitches.len());
+        if stitches.is_empty() {
+            return;
+        }
+        let join = self.piece.joins.len() as u32;
+        for (id, _) in &stitches {
+            self.piece.stitches[id.index()].join = Some(join);
+        }
+        self.piece.joins.push(Join {
+            part: on_loops.of.part,
+            copy: on_loops.of.copy,
+            layers: 1,
+            side: PartSide::default(),
+            border: None,
+            loops: true,
+            round: self.piece.rounds.len().saturating_sub(1) as u32,
+            stitches,
+            span: on_loops.span,
+        });
     }
 
     fn last_id(&self) -> Option<StitchId> {
@@ -418,6 +494,7 @@ impl Hook<'_> {
     }
 
     fn finish(&mut self) -> Outcome {
+        self.join_loops();
         let moved = self.state.past_start;
         // Lace passes over stitches on its way from space to space.
         let may_leave = self.state.leaves_rest || self.state.into_ring || self.state.laces;
@@ -500,6 +577,6 @@ fn bare_run(items: &[Instruction]) -> u64 {
 fn count_of(over: Over) -> u32 {
     match over {
         Over::Count(n) | Over::Whole(n) => n,
-        Over::Rest | Over::ToLast(_) => 1,
+        Over::Rest | Over::ToLast(_) | Over::ToCorner => 1,
     }
 }

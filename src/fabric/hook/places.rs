@@ -1,6 +1,6 @@
 //! The place that words name: the next stitch, a ring, a space, a chain, a round further down.
 
-use super::{Hook, Ring};
+use super::{Hook, OnLoops, Ring};
 use crate::fabric::along::Gap;
 use crate::fabric::below::{Below, Foot};
 use crate::fabric::model::{Role, StitchId};
@@ -66,8 +66,9 @@ impl Hook<'_> {
                 self.state.laces = true;
                 self.below.next_or_space()
             }
-            // `3 sc in corner`, at the end of a side of rows
-            Target::Space(None) if let Some(corner) = self.corner() => Some(corner),
+            Target::Corner => self.next_corner(span),
+            // `sc in next loop`, of another piece
+            Target::Space(None) if self.state.on_loops.is_some() => self.below.next(),
             Target::Space(chains) => {
                 self.state.laces = true;
                 let space = self.below.next_space(chains);
@@ -130,7 +131,7 @@ impl Hook<'_> {
                 self.turn_to_chain();
                 self.below.last()
             }
-            Target::Earlier(number) => self.earlier(number, span),
+            Target::Earlier(number) => self.earlier(number, None, span),
             Target::Deeper(rounds) => self.deeper(rounds, span),
         }
     }
@@ -144,6 +145,23 @@ impl Hook<'_> {
             None => "there is no chain space here to work into".to_owned(),
         };
         self.missing("no-space", span, &message);
+    }
+
+    /// `3 sc in corner`, at the end of a side of rows or in the round below.
+    pub(super) fn next_corner(&mut self, span: Span) -> Option<Foot> {
+        self.state.laces |= self.below.has_bridges();
+        let corner = self.corner().or_else(|| self.below.next_corner());
+        if corner.is_none() {
+            self.missing(
+                "no-corner",
+                span,
+                "there is no corner left here to work into: neither a chain space nor stitches that share a place",
+            );
+        }
+        corner.or(Some(Foot {
+            into: Into::Stitch,
+            ids: Vec::new(),
+        }))
     }
 
     pub(super) fn nothing_below(&mut self, span: Span) {
@@ -183,8 +201,8 @@ impl Hook<'_> {
     }
 
     /// Loops that an earlier round left free.
-    fn earlier(&mut self, number: u32, span: Span) -> Option<Foot> {
-        self.go_to_round(number, span);
+    fn earlier(&mut self, number: u32, hold: Option<Into>, span: Span) -> Option<Foot> {
+        self.go_to_round(number, hold, span);
         self.below.next()
     }
 
@@ -200,9 +218,19 @@ impl Hook<'_> {
         Some(foot)
     }
 
-    /// From here on the edge of an earlier round is what is worked into.
-    pub(super) fn go_to_round(&mut self, number: u32, span: Span) {
+    /// From here on the edge of an earlier round is what is worked into; where the piece has none yet, that of a piece before.
+    pub(super) fn go_to_round(&mut self, number: u32, hold: Option<Into>, span: Span) {
         if self.state.into_round == Some(number) {
+            return;
+        }
+        if self.is_first
+            && self.below.is_empty()
+            && let Some(of) = self.parts.loops_of_a_piece_before(number, hold)
+        {
+            self.below = Below::of_stitches(&of.edge);
+            self.state.into_round = Some(number);
+            let worked = Vec::new();
+            self.state.on_loops = Some(OnLoops { of, span, worked });
             return;
         }
         let rounds = self.piece.rounds.iter().rev().skip(1);
@@ -295,6 +323,7 @@ impl Hook<'_> {
 
     pub(super) fn skip(&mut self, over: Over, target: Target, span: Span) {
         let take = |hook: &mut Self| match target {
+            Target::Space(None) if hook.state.on_loops.is_some() => hook.below.next().is_some(),
             Target::Space(n) => hook.below.next_space(n).is_some(),
             Target::NextChain => hook.below.next_chain().is_some(),
             _ => {
@@ -309,6 +338,7 @@ impl Hook<'_> {
                 return;
             }
             Over::ToLast(n) => (self.below.left() as u32).saturating_sub(n),
+            Over::ToCorner => self.below.left_to_corner(),
         };
         // After a chain that stands for the first stitch, `skip first st` only says so.
         if target == Target::First && self.state.stood && self.below.position() > 0 {

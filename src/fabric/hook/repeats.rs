@@ -4,7 +4,7 @@ use super::Hook;
 use crate::fabric::below::{Below, Foot};
 use crate::fabric::model::{PieceMark, YarnId};
 use crate::fabric::parts::PartsMark;
-use crate::pattern::{Act, Instruction, Repeat, Target, Times};
+use crate::pattern::{Act, Instruction, Over, Repeat, Target, Times};
 use crate::source::{Problem, Span};
 use crate::terms::Height;
 
@@ -61,8 +61,11 @@ impl Hook<'_> {
         span: Span,
     ) {
         self.settle_slips(repeat);
-        let wants = Wants::of(&repeat.items);
-        if wants.spaces {
+        let mut wants = Wants::of(&repeat.items);
+        if self.state.on_loops.is_some() {
+            (wants.heads, wants.spaces) = (true, false);
+        }
+        if wants.spaces || wants.corners && self.below.has_bridges() {
             self.arrive_before_space();
         }
         let mut any = false;
@@ -74,7 +77,12 @@ impl Hook<'_> {
                     self.below.left() > keep
                 };
             let spaces = wants.spaces && self.below.space_left();
-            if !(heads || spaces) || self.spent() {
+            // What is left behind the last corner is for what follows.
+            let more = match wants.corners {
+                true => self.below.corner_left(),
+                false => heads || spaces,
+            };
+            if !more || self.spent() {
                 break;
             }
             any = true;
@@ -121,6 +129,23 @@ impl Hook<'_> {
         }
         if !any && self.below.is_empty() {
             self.nothing_below(span);
+        } else if wants.corners && !any {
+            self.next_corner(span);
+        } else if wants.corners && !goes_on {
+            self.rest_of_side(&repeat.items);
+        }
+    }
+
+    /// `*sc in each st to corner, 3 sc in corner; rep from * around`: the last side, up to where the round began.
+    fn rest_of_side(&mut self, items: &[Instruction]) {
+        if let Some(Instruction {
+            act: Act::Work(work),
+            span,
+        }) = items.first()
+            && work.over == Over::ToCorner
+            && self.below.any_left()
+        {
+            self.work(work, *span);
         }
     }
 
@@ -170,6 +195,7 @@ struct Mark {
 struct Wants {
     heads: bool,
     spaces: bool,
+    corners: bool,
 }
 
 impl Wants {
@@ -190,6 +216,7 @@ impl Wants {
                     let inner = Wants::of(&repeat.items);
                     wants.heads |= inner.heads;
                     wants.spaces |= inner.spaces;
+                    wants.corners |= inner.corners;
                 }
                 _ => {}
             }
@@ -201,6 +228,7 @@ impl Wants {
     fn add(&mut self, target: Target) {
         match target {
             Target::Space(_) => self.spaces = true,
+            Target::Corner => self.corners = true,
             Target::StitchOrChain | Target::StitchOrSpace => {
                 self.heads = true;
                 self.spaces = true;

@@ -52,6 +52,9 @@ impl Hook<'_> {
                     self.arrive_in_space();
                 }
                 (Target::Space(_), Over::Rest) => self.arrive_before_space(),
+                (Target::Corner, Over::Rest) if self.below.has_bridges() => {
+                    self.arrive_before_space();
+                }
                 _ => {}
             }
         }
@@ -138,6 +141,10 @@ impl Hook<'_> {
                 .is_some_and(|gap| gap.is_as_long_as(each))
         {
             (each, over) = (1, Over::Count(each));
+        }
+        // `2 sl st in the remaining ch` of a horn that has two left: one in each.
+        if (work.target, over) == (Target::NextChain, Over::Rest) && self.horn_left() == each {
+            each = 1;
         }
         let first_new = self.piece.stitches.len() as u32;
         // `4 sc through both layers`, with no part named or waiting: the piece's own two layers.
@@ -273,6 +280,15 @@ impl Hook<'_> {
                     self.nothing_below(span);
                 } else if let (Target::Space(chains), false) = (target, any) {
                     self.no_space(chains, span);
+                } else if let (Target::Corner, false) = (target, any) {
+                    self.next_corner(span);
+                }
+            }
+            Over::ToCorner => {
+                while self.below.any_left() && !self.below.at_corner() && !self.spent() {
+                    if !work(self) {
+                        return;
+                    }
                 }
             }
             Over::ToLast(n) => {
@@ -290,7 +306,9 @@ impl Hook<'_> {
 
     fn more(&self, target: Target) -> bool {
         match target {
+            Target::Space(None) if self.state.on_loops.is_some() => self.below.any_left(),
             Target::Space(chains) => self.below.space_of_left(chains),
+            Target::Corner => self.below.corner_left(),
             Target::StitchOrChain | Target::StitchOrSpace => self.below.anything_left(),
             Target::Ring | Target::NewRing | Target::Same => false,
             Target::Next | Target::Part if self.state.in_gap => {

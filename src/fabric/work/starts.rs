@@ -32,6 +32,13 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
     if opens_repeat_with_chain(items) {
         return StartChain::Bridges;
     }
+    // Into loops that are there already.
+    if items
+        .iter()
+        .any(|item| matches!(item.act, Act::IntoRound { .. }))
+    {
+        return StartChain::BeforeRing;
+    }
     let into_ring = |target: Target| matches!(target, Target::NewRing | Target::Ring);
     match acts.get(at + 1) {
         Some(Act::Skip { target, .. }) if *target != Target::First && !counts => {

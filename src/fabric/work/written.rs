@@ -137,6 +137,7 @@ impl<'p> Worker<'p> {
                 items.retain(|item| !(lent.stays_on && item.act == ends));
                 pattern::place_all_at(&mut items, lent.span);
             }
+            settle_yarns(&mut items, number);
             // A total after rounds that grow is that of the last.
             let grows = round.body.iter().any(|i| match i.act {
                 Act::GoOn { .. } => true,
@@ -159,6 +160,20 @@ impl<'p> Worker<'p> {
             self.round(piece, progress, &task, written + line as u32);
             progress.remember(task.items);
             progress.rounds.insert(number, round);
+        }
+    }
+}
+
+/// `Rnds 2-16: sc around, with B from Rnd 4`: the yarn of the round of this number.
+fn settle_yarns(items: &mut Vec<Instruction>, number: u32) {
+    let from = |item: &mut Instruction| matches!(item.act, Act::YarnFrom { .. });
+    let told: Vec<Instruction> = items.extract_if(.., from).collect();
+    for item in told {
+        if let Act::YarnFrom { yarn, round } = item.act
+            && number >= round
+        {
+            let act = Act::Yarn(yarn);
+            items.insert(0, Instruction { act, ..item });
         }
     }
 }

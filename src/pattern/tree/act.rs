@@ -50,6 +50,13 @@ pub enum Act {
     Hold(Option<Into>),
     /// From here on use this yarn, named by its words.
     Yarn(Spanned<String>),
+    /// Use this yarn in the rounds of this number and above, among those that a label stands for.
+    YarnFrom {
+        /// The yarn, named by its words.
+        yarn: Spanned<String>,
+        /// The number of the first round in it.
+        round: u32,
+    },
     /// Something done between stitches.
     Step(StepKind),
     /// Go on along the other side of the chain.
@@ -243,6 +250,8 @@ pub enum Over {
     Rest,
     /// All but so many.
     ToLast(u32),
+    /// As far as the next corner.
+    ToCorner,
     /// This many, which must be all there are.
     Whole(u32),
 }
@@ -260,6 +269,9 @@ pub enum Target {
     StitchOrSpace,
     /// The next chain space; of so many chains, where the words say.
     Space(Option<u32>),
+    /// The next corner: the largest kind of chain space of the round below, or the middle one of stitches that share a place; of rows, the
+    /// end of the side that is worked along.
+    Corner,
     /// What the stitch before was worked into.
     Same,
     /// The magic ring, or a ring of chains.

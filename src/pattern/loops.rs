@@ -1,0 +1,44 @@
+//! Loops that an earlier round left free, as sentences name them.
+
+use super::body::Reader;
+use crate::terms::words::Word;
+use crate::terms::{Height, Into};
+
+impl Reader<'_> {
+    /// `… a free front loop of round 6`, where no stitches are named but the slip stitch that joins the yarn: which loop of
+    /// which round.
+    pub(super) fn loops_of_a_round(&self) -> Option<(Into, u32)> {
+        const BETWEEN: usize = 5;
+        let meaning = |at: usize| self.word_ahead(at).map(|(word, _)| word);
+        let loops = (0..self.tokens.len()).find_map(|at| match meaning(at)? {
+            Word::FrontLoop => Some((at, Into::FrontLoop)),
+            Word::BackLoop => Some((at, Into::BackLoop)),
+            _ => None,
+        });
+        let (at, hold) = loops?;
+        let behind = at + self.word_ahead(at)?.1;
+        let number = (behind..behind + BETWEEN).find_map(|at| self.numbered_round(at))?;
+        let works = |at: usize| {
+            meaning(at)
+                .is_some_and(|word| word.names_stitch() && word != Word::Stitch(Height::Slip))
+        };
+        (!(0..self.tokens.len()).any(works)).then_some((hold, number))
+    }
+
+    /// The number of `Rnd 6`, `12th Rnd` or `R6`.
+    fn numbered_round(&self, at: usize) -> Option<u32> {
+        if let Some((number, taken)) = self.ordinal_ahead(at) {
+            let is_round = matches!(
+                self.word_ahead(at + taken),
+                Some((Word::Round | Word::Row, _))
+            );
+            return is_round.then_some(number);
+        }
+        let word = match self.word_ahead(at) {
+            Some((Word::Round | Word::Row, taken)) => taken,
+            _ if self.is_word(at, "r") => 1,
+            _ => return None,
+        };
+        self.number_ahead(at + word).map(|(number, _)| number)
+    }
+}

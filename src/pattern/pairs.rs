@@ -1,0 +1,105 @@
+//! Parts that a piece begins with twice: legs whose rounds are told once for both, before a round of the same piece joins them.
+
+use super::assemble::Assembler;
+use super::between::is_chain;
+use super::lex::{Kind, Token};
+use super::stem::{short_names, stem};
+use super::tree::*;
+use crate::source::{Span, limits};
+use crate::terms::Terms;
+use crate::terms::words;
+
+/// What `12 sc around the first leg, 12 sc around the second leg` joins: the leg. The word is the trade's in no other way.
+pub(super) fn joined<'t>(tokens: &'t [Token<'_>]) -> Option<&'t Token<'t>> {
+    // What is joined through its layers has to be made before.
+    const THROUGH: &[&str] = &["through", "layers", "joining", "attach", "attaching"];
+    if tokens.iter().any(|t| THROUGH.iter().any(|word| t.is(word))) {
+        return None;
+    }
+    let named = |ordinals: &[&str]| {
+        let at = tokens
+            .iter()
+            .position(|t| ordinals.iter().any(|word| t.is(word)))?;
+        // `first ear flap`: the flap
+        tokens[at + 1..].iter().take_while(|t| is_plain(t)).last()
+    };
+    let first = named(&["first", "1st"])?;
+    let second = named(&["second", "2nd", "other"])?;
+    (stem(&first.text) == stem(&second.text)).then_some(first)
+}
+
+/// A word that the trade does not know.
+fn is_plain(token: &Token<'_>) -> bool {
+    let word = |at: usize| (at == 0).then_some(&*token.text);
+    token.kind == Kind::Word && words::longest(word, Terms::Us).is_none()
+}
+
+impl Assembler<'_> {
+    /// Makes the rounds so far of the last piece a part of its own, where a round joins two of it and no piece is called so.
+    pub(super) fn part_off_pair(&mut self, body: &[Token<'_>], label: Span) {
+        let Some(noun) = joined(body) else {
+            return;
+        };
+        let name = stem(&noun.text);
+        let is_called_so = |piece: &Piece| {
+            let whole = piece.name.to_lowercase();
+            short_names(&whole).any(|short| short == name) || stem(&whole) == name
+        };
+        let pieces = &mut self.pattern.pieces;
+        if pieces.len() >= limits::PIECES || pieces.iter().any(is_called_so) {
+            return;
+        }
+        self.settle_waiting();
+        let Some(pair) = self.pattern.pieces.last_mut() else {
+            return;
+        };
+        let copies = pair.make.max(2);
+        let whole = Piece {
+            name: std::mem::replace(&mut pair.name, capital(&name)),
+            make: std::mem::replace(&mut pair.make, copies),
+            yarn: last_yarn(pair),
+            span: label,
+            lines: Vec::new(),
+        };
+        self.pattern.pieces.push(whole);
+        self.carry_chain();
+    }
+
+    /// `dial 2 AL and connect with the first leg`, told at the end of the legs: the chain is the round's that joins them.
+    pub(super) fn carry_chain(&mut self) {
+        let Some(at) = self.pattern.pieces.len().checked_sub(2) else {
+            return;
+        };
+        let makes_chain = |line: &Line| match line {
+            Line::Between(between) => between.acts.iter().any(is_chain),
+            _ => false,
+        };
+        let lines = &mut self.pattern.pieces[at].lines;
+        let Some(last) = lines.pop_if(|line| makes_chain(line)) else {
+            return;
+        };
+        self.pattern.pieces[at + 1].lines.insert(0, last);
+    }
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
+
+/// The yarn that a piece ends with.
+fn last_yarn(piece: &Piece) -> Option<Spanned<String>> {
+    let changed = piece.lines.iter().rev().find_map(|line| {
+        let items = match line {
+            Line::Round(round) => &round.body,
+            Line::Between(between) => &between.acts,
+            _ => return None,
+        };
+        items.iter().rev().find_map(|item| match &item.act {
+            Act::Yarn(yarn) => Some(yarn.clone()),
+            _ => None,
+        })
+    });
+    changed.or_else(|| piece.yarn.clone())
+}
