@@ -12,6 +12,7 @@ use super::sizes::{ANCHOR_MM, CHAIN_MM, OPEN_MIDDLE_MM};
 use super::slots::{Slot, SlotKind, Slots};
 use super::track::{Ring, Row, Track};
 use crate::fabric::{Fabric, Piece, Role, RoundKind};
+use crate::symbol;
 use crate::terms::{Form, Hand, Into};
 
 /// How far the ends of a row may lean outward, in heights of the row, and how far apart its stitches are drawn at most.
@@ -330,6 +331,19 @@ pub(super) fn stretches(piece: &Piece, cut: &Cut) -> Vec<f64> {
     }
     let stretch = |width: &f64| (widest / width.max(1.0)).min(MOST_STRETCH);
     widths.iter().map(stretch).collect()
+}
+
+/// The same for a starting chain of so many: as wide as the row on it where that has so many stitches more that it would fan out
+/// steeply, as a curl does.
+pub(super) fn stretch_of_chain(piece: &Piece, cut: &Cut, chains: usize) -> f64 {
+    let usual = stretches(piece, cut)[0];
+    let first = &cut.courses[0];
+    let chain_mm = chains as f64 * symbol::STITCH_WIDTH_MM;
+    let row_mm = first.slots.length_mm(0.0) * usual;
+    match (row_mm - chain_mm) / 2.0 > STEEPEST_FAN * first.height_mm {
+        true => (row_mm / chain_mm.max(1.0)).clamp(usual, MOST_STRETCH.max(usual)),
+        false => usual,
+    }
 }
 
 /// True if the rows of a panel are rounds.

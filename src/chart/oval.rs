@@ -5,7 +5,7 @@ use kurbo::{Point, Vec2};
 use super::across::Across;
 use super::cut::{Course, Cut, is_open_chain};
 use super::glyph::DOT_DROP_MM;
-use super::lines::stretches;
+use super::lines::stretch_of_chain;
 use super::panel::{Glyph, Layout};
 use super::scene::{Scene, Spot};
 use super::sizes::CHAIN_MM;
@@ -97,7 +97,7 @@ pub(super) fn place_start(scene: &mut Scene, k: usize) {
     };
     let ground = scene.ground;
     if scene.cut.layout == Layout::Strip {
-        let step = symbol::STITCH_WIDTH_MM * stretches(piece, &scene.cut)[0];
+        let step = symbol::STITCH_WIDTH_MM * stretch_of_chain(piece, &scene.cut, chains.len());
         for (i, &id) in chains.iter().enumerate() {
             let s = i as f64 * step;
             let head = ground.at(s, 0.0);

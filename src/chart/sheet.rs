@@ -154,7 +154,17 @@ fn push_feet(scene: &Scene, id: StitchId, k: usize, out: &mut Vec<Point>) {
         None => below.at(0.0, 0.0),
     };
     match stitch.into {
-        Into::Ring | Into::Part => out.push(under()),
+        Into::Ring => out.push(under()),
+        // The edge of another piece is right below.
+        Into::Part => {
+            let under = under();
+            let foot = head.map(|spot| {
+                let down = under - spot.head;
+                let height_mm = scene.cut.courses[k].height_mm;
+                spot.head + down * (height_mm / down.length().max(height_mm))
+            });
+            out.push(foot.unwrap_or(under));
+        }
         // A stitch that makes its own chain as it goes.
         _ if makes_own_chain(scene.piece, id) => out.push(under()),
         Into::Space => {
