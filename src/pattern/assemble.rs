@@ -3,7 +3,7 @@
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
-use super::lex::{Kind, Token};
+use super::lex::{Kind, Token, lex};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
 use super::stem::stem;
@@ -35,6 +35,7 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         heading: None,
         numbering: Numbering::default(),
         several_sizes: false,
+        twin: None,
     };
     for block in blocks {
         assembler.block(block);
@@ -55,6 +56,8 @@ pub(super) struct Assembler<'s> {
     pub numbering: Numbering,
     /// Some round gives the numbers of several sizes.
     pub several_sizes: bool,
+    /// The second piece that the heading of the last one names, of the same rounds.
+    twin: Option<Piece>,
 }
 
 impl<'s> Assembler<'s> {
@@ -102,7 +105,9 @@ impl<'s> Assembler<'s> {
         }
         let goes_on = relative > 0 || self.numbering.continues_at(first);
         if goes_on {
-            return relative == 0 && self.heading.is_some() && self.works_into_last(body);
+            return relative == 0
+                && self.works_into_last(body)
+                && (self.heading.is_some() || self.name_in_waiting().is_some());
         }
         if self.heading.is_some() {
             return true;
@@ -186,7 +191,17 @@ impl<'s> Assembler<'s> {
     /// The short line alone above the rounds that names them, where there is no heading.
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
-        let Some(at) = self.waiting.iter().rposition(may_name) else {
+        let named = self.waiting.iter().rposition(may_name);
+        let called = self.called_in_waiting();
+        // `CLAWS, one big one small`, and below it `big:`
+        let word = called.and_then(|at| self.waiting[at].tokens.first());
+        let tells = |at: usize| {
+            word.is_some_and(|word| self.waiting[at].tokens.iter().any(|t| t.text == word.text))
+        };
+        if called.is_some() && named.is_none_or(tells) {
+            return called;
+        }
+        let Some(at) = named else {
             // `body`, right above `r1 6 sc in mr`
             let is_key = |line: &&RawLine<'s>| line.tokens.iter().any(|t| t.kind == Kind::Colon);
             let keys = self.waiting.iter().rev().take_while(is_key).count();
@@ -204,6 +219,14 @@ impl<'s> Assembler<'s> {
                 may_name(above) && heading::read(&above.tokens, self.text).says_make
             });
         Some(at - usize::from(is_named_above))
+    }
+
+    /// `hinge:` in small letters: below another piece, or right above the rounds.
+    fn called_in_waiting(&self) -> Option<usize> {
+        let called = |line: &RawLine<'s>| heading::may_be_called(line, self.text);
+        let at = self.waiting.iter().rposition(called)?;
+        let is_last = at + 1 == self.waiting.len();
+        (is_last || !self.pattern.pieces.is_empty()).then_some(at)
     }
 
     pub(super) fn too_many_pieces(&mut self, label: Span) {
@@ -225,6 +248,7 @@ impl<'s> Assembler<'s> {
             self.go_on_with(at);
             return;
         }
+        self.take_title_above_a_name();
         let named = self.heading.take();
         let taken = if named.is_none() {
             self.name_in_waiting()
@@ -259,6 +283,7 @@ impl<'s> Assembler<'s> {
                         make: 1,
                         says_make: false,
                         rest: None,
+                        also: None,
                     },
                     label,
                 )
@@ -289,6 +314,25 @@ impl<'s> Assembler<'s> {
         let yarn = name
             .rest
             .and_then(|rest| self.yarn_in(rest).or_else(|| self.colour_in(rest)));
+        self.add_twin();
+        let twin = name.also.map(|also| {
+            let (second, span) = *also;
+            Piece {
+                name: second.name,
+                make: second.make,
+                yarn: yarn.clone(),
+                span,
+                lines: vec![Line::LikePiece(LikePiece {
+                    piece: Spanned {
+                        value: name.name.to_lowercase(),
+                        span,
+                    },
+                    rounds: None,
+                    stays_on: false,
+                    span,
+                })],
+            }
+        });
         let mut piece = Piece {
             name: name.name,
             make: name.make,
@@ -297,11 +341,7 @@ impl<'s> Assembler<'s> {
             lines: Vec::new(),
         };
         for line in std::mem::take(&mut self.waiting) {
-            if let Some(make) = heading::only_makes(&line.tokens)
-                && piece.make == 1
-            {
-                piece.make = make.clamp(1, limits::COPIES);
-            }
+            make_as_said(&mut piece, &line);
             if let Some(yarn) = self.starting_yarn(&line) {
                 piece.yarn = Some(yarn);
             }
@@ -316,6 +356,34 @@ impl<'s> Assembler<'s> {
         }
         self.numbering.finish(&mut self.problems);
         self.pattern.pieces.push(piece);
+        self.twin = twin;
+    }
+
+    /// Adds the second piece that the heading of the last one names.
+    fn add_twin(&mut self) {
+        if let Some(twin) = self.twin.take()
+            && self.pattern.pieces.len() < limits::PIECES
+        {
+            self.pattern.pieces.push(twin);
+        }
+    }
+
+    /// `## Edda Eider` as the first heading of a text, and `**Head**` right above the rounds: the title, and the piece.
+    fn take_title_above_a_name(&mut self) {
+        let is_bold = |t: Option<&Token<'_>>| {
+            t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)))
+        };
+        let names = self.waiting.last().is_some_and(|line| {
+            is_bold(line.tokens.first()) && heading::may_name(line, self.text)
+        });
+        let is_first = self.pattern.title.is_none() && self.pattern.pieces.is_empty();
+        if is_first
+            && names
+            && let Some((_, span, _)) = self.heading.take()
+        {
+            let value = heading::title(&lex(self.text, span), self.text);
+            self.pattern.title = Some(Spanned { value, span });
+        }
     }
 
     /// True if the first line of a text may be its title: short, and neither a sentence nor a list nor work.
@@ -354,7 +422,9 @@ impl<'s> Assembler<'s> {
             let Some(piece) = self.pattern.pieces.last_mut() else {
                 continue;
             };
-            if self.heading.is_some() {
+            if self.heading.is_none() {
+                make_as_said(piece, &line);
+            } else {
                 // Below a heading without rounds: notes, materials, making up.
                 piece.lines.push(Line::Prose(line.span));
                 continue;
@@ -388,6 +458,7 @@ impl<'s> Assembler<'s> {
 
     fn finish(mut self, source: &Source) -> (Pattern, Vec<Problem>) {
         self.settle_waiting();
+        self.add_twin();
         self.numbering.finish(&mut self.problems);
         if self.pattern.pieces.is_empty() {
             let end = source.text().trim_end().len();
@@ -414,6 +485,15 @@ impl<'s> Assembler<'s> {
         }
         self.pattern.definitions = self.names.own.definitions();
         (self.pattern, self.problems)
+    }
+}
+
+/// `Make 2.` above or below the rounds of a piece whose name does not say how many.
+fn make_as_said(piece: &mut Piece, line: &RawLine<'_>) {
+    if let Some(make) = heading::only_makes(&line.tokens)
+        && piece.make == 1
+    {
+        piece.make = make.clamp(1, limits::COPIES);
     }
 }
 

@@ -7,6 +7,7 @@ use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
+use super::run_in;
 use super::tree::{Act, Instruction};
 use super::unlabelled;
 use super::whole::{self, uses_letter_code};
@@ -56,6 +57,7 @@ impl<'s> Block<'s> {
 
 /// Puts the lines of each round together.
 pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s>> {
+    let lines = run_in::parted(lines, text);
     // Which yarns there are has to be known before a line can be tried as a round: the lines before the first sure label tell.
     let is_sure = |label: RawLabel| !label.bare && !label.open_ended;
     let head = lines

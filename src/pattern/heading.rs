@@ -16,10 +16,49 @@ pub(super) struct Name {
     pub says_make: bool,
     /// The words in brackets or after "in", which may name a yarn.
     pub rest: Option<Span>,
+    /// `Arms (make 2) and Legs (make 2)`: a second piece of the same rounds, with its words.
+    pub also: Option<Box<(Name, Span)>>,
 }
 
-/// The name and number of a piece.
+/// The name and number of a piece, or of two.
 pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
+    let Some(and) = between_two(tokens) else {
+        return read_one(tokens, text);
+    };
+    let (mut first, second) = (
+        read_one(&tokens[..and], text),
+        read_one(&tokens[and + 1..], text),
+    );
+    if !first.says_make || !second.says_make || second.name.is_empty() {
+        return read_one(tokens, text);
+    }
+    let words = tokens[and + 1].span.to(tokens[tokens.len() - 1].span);
+    first.also = Some(Box::new((second, words)));
+    first
+}
+
+/// The `and` after the number to make of one piece and before the name of another.
+fn between_two(tokens: &[Token<'_>]) -> Option<usize> {
+    let mut depth = 0usize;
+    let outside = |t: &Token<'_>| {
+        match t.kind {
+            Kind::Open(_) => depth += 1,
+            Kind::Close(_) => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        depth == 0
+    };
+    let outside: Vec<bool> = tokens.iter().map(outside).collect();
+    (1..tokens.len().saturating_sub(1)).find(|&at| {
+        let is_and = tokens[at].is("and") || tokens[at].kind == Kind::Ampersand;
+        is_and
+            && outside[at]
+            && matches!(tokens[at - 1].kind, Kind::Close(_) | Kind::Number(_))
+            && tokens[at + 1].kind == Kind::Word
+    })
+}
+
+fn read_one(tokens: &[Token<'_>], text: &str) -> Name {
     let mut first = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
     let mut end = tokens
         .iter()
@@ -74,6 +113,7 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
         make: make.unwrap_or(1),
         says_make: make.is_some(),
         rest,
+        also: None,
     }
 }
 
@@ -118,7 +158,7 @@ fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize
     (first, end)
 }
 
-/// Marks around a name: `**Foot**`, `~ Tail ~`, `=== BEAK ===`, `Snout.`
+/// Marks around a name: `**Foot**`, `~ Tail ~`, `=== BEAK ===`, `► Fin`, `Snout.`
 fn is_mark(token: &Token<'_>) -> bool {
     matches!(
         token.kind,
@@ -128,6 +168,7 @@ fn is_mark(token: &Token<'_>) -> bool {
             | Kind::Dash
             | Kind::Colon
             | Kind::Stop
+            | Kind::Arrow
             | Kind::Other
     )
 }
@@ -204,12 +245,60 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
         }
     }
     matches!(tokens[at].kind, Kind::Open(_))
-        && tokens.get(at + 1).is_some_and(|t| {
-            matches!(
+        && (says_how(&tokens[at + 1..]) || opens_bracket_of_yarn(tokens, at))
+}
+
+/// `start with A)`, `worked in rows)`
+fn says_how(inner: &[Token<'_>]) -> bool {
+    inner.first().is_some_and(|t| {
+        matches!(
+            &*t.text,
+            "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
+        )
+    })
+}
+
+/// `(black, from the bottom up)`, `(string-coloured cotton, 3.5mm hook)`: the last bracket, which names what the piece is made
+/// with, or has more words than a name would.
+fn opens_bracket_of_yarn(tokens: &[Token<'_>], open: usize) -> bool {
+    const MOST_WORDS: usize = 5;
+    let Some(close) = closing(tokens, open, tokens.len()) else {
+        return false;
+    };
+    let inner = &tokens[open + 1..close];
+    let is_yarn = |t: &Token<'_>| {
+        colours::COLOURS.contains(&&*t.text)
+            || matches!(
                 &*t.text,
-                "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
+                "yarn"
+                    | "cotton"
+                    | "wool"
+                    | "acrylic"
+                    | "colour"
+                    | "color"
+                    | "coloured"
+                    | "colored"
+                    | "tone"
+                    | "hook"
             )
-        })
+    };
+    let is_last = tokens[close + 1..].iter().all(is_mark);
+    let words = inner.iter().filter(|t| t.kind == Kind::Word).count();
+    is_last && (inner.iter().any(is_yarn) || words > MOST_WORDS)
+}
+
+/// The bracket that closes the one at `open`, before `end` and not far off.
+fn closing(tokens: &[Token<'_>], open: usize, end: usize) -> Option<usize> {
+    const LONGEST: usize = 24;
+    let mut depth = 0usize;
+    (open..end.min(tokens.len()).min(open + LONGEST)).find(|&at| {
+        match tokens[at].kind {
+            Kind::Open(_) => depth += 1,
+            Kind::Close(_) => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        depth == 0
+    })
 }
 
 /// `Yarn R: red`: a line of the list of yarns.
@@ -284,8 +373,9 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     let word = |at: usize| tokens.get(at).map(|t| &*t.text);
     let starts = words::longest(word, Terms::Us).is_some_and(|(word, _)| word == Word::MagicRing);
     // `White` alone is the yarn of the rounds below.
-    let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word).peekable();
-    let is_yarn = words_of_it.peek().is_some() && words_of_it.all(|t| colours::is_part(&t.text));
+    let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word);
+    let is_yarn = words_of_it.clone().all(|t| colours::is_part(&t.text))
+        && words_of_it.any(|t| colours::COLOURS.contains(&&*t.text));
     // `- Body:` is a name, `- Hook: 3 mm` is none.
     let is_listed = line.bullet && !tokens.last().is_some_and(|t| t.kind == Kind::Colon);
     if is_listed
@@ -302,8 +392,11 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .iter()
         .rev()
         .find(|t| !matches!(t.kind, Kind::Star(_)));
-    let sentence =
-        ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
+    // `**BODY.**`
+    let is_bold = |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+    let bold_name = is_bold(tokens.first()) && is_bold(tokens.last()) && words <= 3;
+    let sentence = !bold_name
+        && ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
     let start = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
     let tokens = &tokens[start + part_number(tokens, start)..];
     let keyed = tokens
@@ -323,6 +416,38 @@ pub(super) fn may_name_in_small(line: &RawLine<'_>, text: &str) -> bool {
             && words::longest(|at| (at == 0).then_some(&*t.text), Terms::Us).is_none()
     });
     short && opens && !line.bullet && !is_of_material(&line.tokens, text)
+}
+
+/// `hinge:`, `big claw:`: one or two words in small letters and a colon, which could be a name where nobody writes capitals.
+pub(super) fn may_be_called(line: &RawLine<'_>, text: &str) -> bool {
+    const OTHER: &[&str] = &[
+        "assembly",
+        "finishing",
+        "pattern",
+        "instructions",
+        "directions",
+        "colour",
+        "color",
+        "colours",
+        "colors",
+        "yarns",
+        "hook",
+        "supplies",
+        "size",
+        "needed",
+        "note",
+    ];
+    let Some((colon, words)) = line.tokens.split_last() else {
+        return false;
+    };
+    let plain = |t: &Token<'_>| t.kind == Kind::Word && !colours::is_part(&t.text);
+    colon.kind == Kind::Colon
+        && matches!(words.len(), 1 | 2)
+        && words.iter().all(plain)
+        && words.iter().all(|t| !OTHER.contains(&&*t.text))
+        && !line.bullet
+        && !explains(words)
+        && !is_of_material(words, text)
 }
 
 /// `Rnd | Sts | Work`: the heads of a table's columns.
@@ -355,17 +480,25 @@ pub(super) fn explains(tokens: &[Token<'_>]) -> bool {
     })
 }
 
-/// `Make 2.` alone: how many to make of the piece that is named above it.
+/// `Make 2.`, `You need 2 of these.`, `Make eight of these. Sew …`: how many to make of the piece that is named above it.
 pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
     let words: Vec<&Token<'_>> = tokens
         .iter()
         .filter(|t| !is_mark(t) && !matches!(t.kind, Kind::Open(_) | Kind::Close(_)))
+        .take(6)
         .collect();
-    if words.len() != 2 || !words[0].is("make") {
-        return None;
-    }
-    let at = tokens.iter().position(|t| t.is("make"))?;
-    number_at(tokens, at + 1, tokens.len())
+    let word = |at: usize, list: &[&str]| words.get(at).is_some_and(|t| list.contains(&&*t.text));
+    let addressed = usize::from(word(0, &["you", "you'll"]));
+    let verb = match addressed {
+        0 => word(0, &["make", "work", "crochet"]),
+        _ => word(1, &["need", "make", "want"]),
+    };
+    let at = addressed + 1;
+    let number = words.get(at).filter(|_| verb)?;
+    let number = number_at(std::slice::from_ref(*number), 0, 1)?;
+    let alone = addressed == 0 && word(0, &["make"]) && words.len() == 2;
+    let of_these = word(at + 1, &["of"]) && word(at + 2, &["these", "them"]);
+    (alone || of_these).then_some(number)
 }
 
 /// True for a line on yarn, hook, terms, a chain to start with or fastening off: `Brown yarn`, `Hook 3mm`, `US terms`, `F/O`.
@@ -431,31 +564,56 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
     if counts_pieces && at > 0 && !matches!(tokens[at - 1].kind, Kind::Open(_)) && at + 2 == end {
         return number(at).map(|n| (n, at));
     }
+    // `flippers, 2 of them`
+    let of_them = tokens.get(at + 1).is_some_and(|t| t.is("of"))
+        && tokens
+            .get(at + 2)
+            .is_some_and(|t| t.is("them") || t.is("these"));
+    if of_them && at > 0 && !matches!(tokens[at - 1].kind, Kind::Word) {
+        return number(at).map(|n| (n, at));
+    }
     if token.is("make") || token.is("work") {
         let more = further(tokens, at + 2, end);
         let goes_on = tokens
             .get(at + 2)
             .is_some_and(|t| t.is("in") || t.is("with"));
+        // `With B, make 8 ch` makes a chain.
+        if tokens
+            .get(at + 2)
+            .is_some_and(|t| matches!(&*t.text, "ch" | "chain" | "chains" | "st" | "sts"))
+        {
+            return None;
+        }
         // `make 2, 1 in grey and 1 in white`: the numbers after the first say how these come about.
         return number(at + 1).map(|n| match more == n && !goes_on {
             true => (n, at),
             false => (n.saturating_add(more), at),
         });
     }
-    if (token.is("x") || token.kind == Kind::Times)
-        && number(at + 1).is_some()
-        && at + 2 >= end.saturating_sub(1)
-    {
+    // `Wings x2 (dark grey)`
+    let may_end = |at: usize| at + 1 >= end || matches!(tokens[at].kind, Kind::Open(_) | Kind::Dash);
+    let is_sign = |at: usize| {
+        tokens
+            .get(at)
+            .is_some_and(|t| t.is("x") || t.kind == Kind::Times)
+    };
+    if is_sign(at) && number(at + 1).is_some() && may_end(at + 2) {
         return number(at + 1).map(|n| (n, at));
     }
-    // `(2)`, `(x2)`, `(2 pieces)`: the last bracket, with nothing after it.
-    if matches!(token.kind, Kind::Open(_)) && matches!(tokens[end - 1].kind, Kind::Close(_)) {
-        let signed = tokens
-            .get(at + 1)
-            .is_some_and(|t| t.is("x") || t.kind == Kind::Times);
+    // `Cheeks 2x`
+    if at > 0 && is_sign(at + 1) && !tokens[at + 1].spaced && may_end(at + 2) && at + 1 < end {
+        let is_name = matches!(tokens[at - 1].kind, Kind::Word | Kind::Dash | Kind::Star(_));
+        return number(at).filter(|_| is_name).map(|n| (n, at));
+    }
+    // `(2)`, `(x2)`, `(2 pieces)`, `(4x) – light green`: a bracket with nothing else in it, at the end of the name.
+    if let Kind::Open(_) = token.kind
+        && let Some(close) = closing(tokens, at, end)
+        && tokens.get(close + 1).is_none_or(|t| t.kind != Kind::Word)
+    {
+        let signed = is_sign(at + 1);
         let n = number(at + 1 + usize::from(signed))?;
         // `(2x)`
-        let inner = &tokens[at + 1..end - 1];
+        let inner = &tokens[at + 1..close];
         let only = inner
             .iter()
             .all(|t| matches!(t.kind, Kind::Number(_) | Kind::Times | Kind::Word) && !t.is("in"));
@@ -491,6 +649,18 @@ fn clean(words: &str) -> String {
 mod tests {
     use super::super::lex::lex;
     use super::*;
+
+    #[test]
+    fn a_heading_may_name_two_pieces() {
+        for (text, second, make) in [
+            ("Front leg (make 2) & Back leg (make 2)", "Back leg", 2),
+            ("Arms x2 and Fins x4", "Fins", 4),
+        ] {
+            let found = read(&lex(text, Span::new(0, text.len())), text);
+            let also = found.also.map(|also| (also.0.name, also.0.make));
+            assert_eq!(also, Some((second.to_owned(), make)), "{text}");
+        }
+    }
 
     #[test]
     fn the_number_to_make_is_no_part_of_the_name() {
@@ -533,6 +703,21 @@ mod tests {
             ("--- WING (2x) ---", "WING", 2),
             ("=== BEAK ===", "BEAK", 1),
             ("Eyes: make 2", "Eyes", 2),
+            ("► FLIPPERS (4x) – light green", "FLIPPERS", 4),
+            ("Wings x2 (dark grey)", "Wings", 2),
+            ("Fin (2x)", "Fin", 2),
+            ("**HULL** (black, from the bottom up)", "HULL", 1),
+            ("**Base** (string-coloured cotton, 3.5mm hook)", "Base", 1),
+            ("**Lid** (same cotton)", "Lid", 1),
+            ("Satchel (canvas colour)", "Satchel", 1),
+            ("ARM 2 pcs", "ARM", 2),
+            ("**LEGS (2 parts).**", "LEGS", 2),
+            ("FRONT & back – make 2 (yellow)", "FRONT & back", 2),
+            ("flippers, 2 of them", "flippers", 2),
+            ("Cheeks 2x", "Cheeks", 2),
+            ("TOP FIN With B, make 8 ch.", "TOP FIN With B, make 8 ch", 1),
+            ("Wing (left)", "Wing (left)", 1),
+            ("Body (bottom up? no – from the top of the head down)", "Body", 1),
         ] {
             let found = read(&lex(text, Span::new(0, text.len())), text);
             assert_eq!((found.name.as_str(), found.make), (name, make), "{text}");

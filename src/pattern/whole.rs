@@ -222,9 +222,13 @@ fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
         if line.tokens.len() > LONGEST {
             continue;
         }
-        let name = heading::read(&line.tokens, text).name.to_lowercase();
-        names.extend(short_names(&name));
-        names.insert(stem(&name));
+        let found = heading::read(&line.tokens, text);
+        let second = found.also.as_ref().map(|also| &also.0.name);
+        for name in [Some(&found.name), second].into_iter().flatten() {
+            let name = name.to_lowercase();
+            names.extend(short_names(&name));
+            names.insert(stem(&name));
+        }
     }
     names.remove("");
     names
