@@ -113,7 +113,8 @@ impl<'s> Assembler<'s> {
             return true;
         }
         let highest = self.numbering.highest();
-        first <= 1 && highest > 0 && (highest > 1 || self.name_in_waiting().is_some())
+        // A cord below its name has no number above 0.
+        first <= 1 && (highest > 1 || self.name_in_waiting().is_some())
     }
 
     /// `sc in next 11 sts of first leg`, below the legs: no piece goes into itself.

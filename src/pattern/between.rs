@@ -40,10 +40,10 @@ impl<'s> Assembler<'s> {
     }
 
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {
-        // `Slip the ring over the body.`
+        // `Slip the ring over the body.`, `Pop it on his head!`
         const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
         let slips_a_thing =
-            |pair: &[Token<'_>]| pair[0].is("slip") && THING.iter().any(|word| pair[1].is(word));
+            |pair: &[Token<'_>]| matches!(&*pair[0].text, "slip" | "pop") && THING.iter().any(|word| pair[1].is(word));
         if tokens.windows(2).any(slips_a_thing) {
             return Reading::Prose;
         }
