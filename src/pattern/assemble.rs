@@ -10,6 +10,7 @@ use super::stem::stem;
 use super::tree::*;
 use super::{header, heading, rows, whole};
 use crate::source::{Problem, Source, Span, limits, quoted};
+use crate::terms::colours;
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
 pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
@@ -312,6 +313,8 @@ impl<'s> Assembler<'s> {
                 .help("give each piece a name of its own"),
             );
         }
+        let mut name = name;
+        self.take_yarn_off(&mut name.name);
         let yarn = name
             .rest
             .and_then(|rest| self.yarn_in(rest).or_else(|| self.colour_in(rest)));
@@ -358,6 +361,20 @@ impl<'s> Assembler<'s> {
         self.numbering.finish(&mut self.problems);
         self.pattern.pieces.push(piece);
         self.twin = twin;
+    }
+
+    /// `Monster (moss)`: a bracket with a yarn of the list in it is no part of the name.
+    fn take_yarn_off(&self, name: &mut String) {
+        let inner = name.strip_suffix(')').and_then(|words| words.rsplit_once(" ("));
+        let is_yarn = inner.is_some_and(|(_, inner)| {
+            self.names
+                .yarns
+                .iter()
+                .any(|yarn| yarn.len() > 2 && colours::alike(yarn, inner))
+        });
+        if let Some((own, _)) = inner.filter(|_| is_yarn) {
+            *name = own.to_owned();
+        }
     }
 
     /// Adds the second piece that the heading of the last one names.
@@ -419,7 +436,10 @@ impl<'s> Assembler<'s> {
     pub(super) fn settle_waiting(&mut self) {
         let waiting = std::mem::take(&mut self.waiting);
         for line in waiting {
-            let read_as = self.between(&line);
+            let read_as = match self.between(&line) {
+                Reading::Work if self.only_ends(&line.tokens) => Reading::Prose,
+                read_as => read_as,
+            };
             let Some(piece) = self.pattern.pieces.last_mut() else {
                 continue;
             };

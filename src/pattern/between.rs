@@ -126,6 +126,32 @@ impl<'s> Assembler<'s> {
         }
     }
 
+    /// True if all that is worked in some sentences closes the piece: `Flatten, 5 sc through both layers. Fasten off.`, `Sl st in
+    /// next st, fasten off.`
+    pub(super) fn only_ends(&self, tokens: &[Token<'s>]) -> bool {
+        let is_end = |sentence: &[Token<'s>]| {
+            let through = sentence.iter().any(|t| t.is("through"))
+                && sentence
+                    .iter()
+                    .any(|t| matches!(&*t.text, "layers" | "edges" | "sides" | "thicknesses"));
+            let slips = |item: &Instruction| match &item.act {
+                Act::Work(work) => work.stitch.height == Some(Height::Slip),
+                act => !act.is_worked(),
+            };
+            let only_slips = || {
+                let read = body::read(sentence, self.text, &self.names, false);
+                read.items.iter().all(slips)
+            };
+            through
+                || !matches!(self.said_between(sentence), Reading::Work)
+                || sentence.iter().any(|t| t.is("fasten")) && only_slips()
+        };
+        let sentences = tokens.split(|t| matches!(t.kind, Kind::Stop | Kind::Semicolon));
+        sentences
+            .filter(|sentence| !sentence.is_empty())
+            .all(is_end)
+    }
+
     /// `Using a 3.5 mm hook, make 2 ch.`: what comes after the last comma is a chain to start from.
     fn chain_at_end(&self, tokens: &[Token<'_>]) -> Reading {
         let Some(comma) = tokens.iter().rposition(|t| t.kind == Kind::Comma) else {

@@ -430,7 +430,9 @@ impl Reader<'_, '_> {
     fn without_materials(&self, mut from: usize, end: usize) -> (usize, usize) {
         let bracket = (from..end).find(|&at| matches!(self.kind(at), Some(Kind::Open(_))));
         let mut to = bracket.unwrap_or(end);
-        while from < to && is_material(&self.tokens[from]) {
+        while from < to
+            && (is_material(&self.tokens[from]) || self.kind(from) == Some(Kind::Colon))
+        {
             from += 1;
         }
         while to > from && is_material(&self.tokens[to - 1]) {
@@ -555,6 +557,10 @@ mod tests {
             (
                 "**Yarn:** DK cotton, gold 25 g, brown 5 g",
                 &["A gold", "B brown"],
+            ),
+            (
+                "Yarn: DK acrylic: white (25 g), yellow (5 g)",
+                &["A white", "B yellow"],
             ),
             ("A = decrease", &[]),
             ("X = sc, V = inc, A = dec", &[]),

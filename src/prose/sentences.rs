@@ -195,7 +195,11 @@ impl<'a> Reader<'a> {
     fn heading(&mut self, bare: &str, line: Span) {
         let marked = bare.starts_with('#');
         let text = bare.trim_matches(['#', '*', '_', ' ', ':', '-', '•']);
-        let (name, rest) = text.split_once(':').unwrap_or((text, ""));
+        let (name, rest) = text
+            .split_once(':')
+            .or_else(|| text.split_once("**"))
+            .or_else(|| after_capitals(text))
+            .unwrap_or((text, ""));
         let rest = rest.trim_matches(['*', '_', ' ']);
         match section(name) {
             Some(place) => {
@@ -264,9 +268,17 @@ fn trimmed(source: &Source, line: Span) -> Span {
     Span::new(start, start + text.trim().len())
 }
 
+/// `MATERIALS 1 x 50 g ball …`: a heading in capitals that runs into its list.
+fn after_capitals(line: &str) -> Option<(&str, &str)> {
+    let (first, rest) = line.split_once(' ')?;
+    let is_capitals = first.len() > 3 && first.chars().all(char::is_uppercase);
+    let goes_on = rest.starts_with(|c: char| !c.is_uppercase());
+    (is_capitals && goes_on).then_some((first, rest))
+}
+
 /// True for a heading, a quotation, or an item of a list.
 fn opens_block(line: &str) -> bool {
-    let marks = ['#', '>', '-', '*', '•', '–', '·', '+'];
+    let marks = ['#', '>', '-', '*', '•', '–', '·', '+', '|'];
     let after_number = line.trim_start_matches(|c: char| c.is_ascii_digit());
     line.starts_with(marks)
         || after_number.len() < line.len() && after_number.starts_with(['.', ')'])
@@ -297,6 +309,7 @@ fn section(name: &str) -> Option<Place> {
         | "what you need"
         | "what you will need"
         | "you need"
+        | "stuff you need"
         | "you’ll need"
         | "what you'll need"
         | "what you’ll need"
