@@ -169,6 +169,7 @@ impl<'s> Assembler<'s> {
 
     /// Goes on with an earlier piece: it comes last, after the parts that have been made for it.
     fn go_on_with(&mut self, at: usize) {
+        self.add_twin();
         let mut piece = self.pattern.pieces.remove(at);
         if self.heading.take().is_none()
             && let Some(at) = self.name_in_waiting()
@@ -365,7 +366,9 @@ impl<'s> Assembler<'s> {
 
     /// `Monster (moss)`: a bracket with a yarn of the list in it is no part of the name.
     fn take_yarn_off(&self, name: &mut String) {
-        let inner = name.strip_suffix(')').and_then(|words| words.rsplit_once(" ("));
+        let inner = name
+            .strip_suffix(')')
+            .and_then(|words| words.rsplit_once(" ("));
         let is_yarn = inner.is_some_and(|(_, inner)| {
             self.names
                 .yarns
@@ -388,12 +391,12 @@ impl<'s> Assembler<'s> {
 
     /// `## Edda Eider` as the first heading of a text, and `**Head**` right above the rounds: the title, and the piece.
     fn take_title_above_a_name(&mut self) {
-        let is_bold = |t: Option<&Token<'_>>| {
-            t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)))
-        };
-        let names = self.waiting.last().is_some_and(|line| {
-            is_bold(line.tokens.first()) && heading::may_name(line, self.text)
-        });
+        let is_bold =
+            |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+        let names = self
+            .waiting
+            .last()
+            .is_some_and(|line| is_bold(line.tokens.first()) && heading::may_name(line, self.text));
         let is_first = self.pattern.title.is_none() && self.pattern.pieces.is_empty();
         if is_first
             && names
@@ -409,10 +412,14 @@ impl<'s> Assembler<'s> {
         const MOST_WORDS: usize = 12;
         let other = |t: &Token<'_>| matches!(t.kind, Kind::Colon | Kind::Equals);
         let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Stop);
-        line.tokens.len() <= MOST_WORDS
+        let words = line.tokens.iter().filter(|t| t.kind == Kind::Word).count();
+        let is_bold =
+            |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+        let all_bold = is_bold(line.tokens.first()) && is_bold(line.tokens.last());
+        words <= MOST_WORDS
             && !heading::has_cells(line, self.text)
             && !ends
-            && !line.tokens.iter().any(other)
+            && (all_bold || !line.tokens.iter().any(other))
             && !heading::is_of_material(&line.tokens, self.text)
             && matches!(self.between(line), Reading::Prose)
     }

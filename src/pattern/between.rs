@@ -7,7 +7,8 @@ use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
 use super::tree::*;
 use crate::source::{Level, Span};
-use crate::terms::{Height, colours};
+use crate::terms::words;
+use crate::terms::{Height, Terms, colours};
 
 /// A line that is no round.
 pub(super) enum Reading {
@@ -24,7 +25,7 @@ impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
         const LONGEST_NAME: usize = 4;
-        if self.names.own.defines(line.span) {
+        if self.names.own.defines(line.span) || explains_a_word(&line.tokens) {
             return Reading::Prose;
         }
         let said = self.said_between(&line.tokens);
@@ -42,8 +43,9 @@ impl<'s> Assembler<'s> {
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {
         // `Slip the ring over the body.`, `Pop it on his head!`
         const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
-        let slips_a_thing =
-            |pair: &[Token<'_>]| matches!(&*pair[0].text, "slip" | "pop") && THING.iter().any(|word| pair[1].is(word));
+        let slips_a_thing = |pair: &[Token<'_>]| {
+            matches!(&*pair[0].text, "slip" | "pop") && THING.iter().any(|word| pair[1].is(word))
+        };
         if tokens.windows(2).any(slips_a_thing) {
             return Reading::Prose;
         }
@@ -143,6 +145,7 @@ impl<'s> Assembler<'s> {
                 read.items.iter().all(slips)
             };
             through
+                || sentence.iter().any(|t| t.is("embroider"))
                 || !matches!(self.said_between(sentence), Reading::Work)
                 || sentence.iter().any(|t| t.is("fasten")) && only_slips()
         };
@@ -233,6 +236,17 @@ impl<'s> Assembler<'s> {
             span: tokens[from].span.to(tokens[from + taken - 1].span),
         })
     }
+}
+
+/// `ch – chain`: an entry of a list of abbreviations.
+fn explains_a_word(tokens: &[Token<'_>]) -> bool {
+    let word = |at: usize| tokens.get(at).map(|t| &*t.text);
+    let is_sign = |t: &Token<'_>| {
+        matches!(t.kind, Kind::Equals | Kind::Colon) || t.kind == Kind::Dash && t.spaced
+    };
+    let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
+    let name = words::longest(word, Terms::Us).map_or(0, |(_, taken)| taken);
+    name > 0 && tokens.get(name).is_some_and(is_sign) && !tokens.iter().any(is_number)
 }
 
 /// A chain, or the slip stitch into its first chain that makes it a ring.

@@ -372,10 +372,7 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
     let word = |at: usize| tokens.get(at).map(|t| &*t.text);
     let starts = words::longest(word, Terms::Us).is_some_and(|(word, _)| word == Word::MagicRing);
-    // `White` alone is the yarn of the rounds below.
-    let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word);
-    let is_yarn = words_of_it.clone().all(|t| colours::is_part(&t.text))
-        && words_of_it.any(|t| colours::COLOURS.contains(&&*t.text));
+    let is_yarn = is_yarn(tokens);
     // `- Body:` is a name, `- Hook: 3 mm` is none.
     let is_listed = line.bullet && !tokens.last().is_some_and(|t| t.kind == Kind::Colon);
     if is_listed
@@ -404,6 +401,13 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .position(|t| t.kind == Kind::Colon)
         .is_some_and(|at| tokens[at..].iter().any(|t| t.kind == Kind::Word));
     found.says_make || !sentence && !keyed
+}
+
+/// `White` alone: the yarn of the rounds below.
+pub(super) fn is_yarn(tokens: &[Token<'_>]) -> bool {
+    let mut words = tokens.iter().filter(|t| t.kind == Kind::Word);
+    words.clone().all(|t| colours::is_part(&t.text))
+        && words.any(|t| colours::COLOURS.contains(&&*t.text))
 }
 
 /// True for two or three words in small letters and nothing else: a name where nobody writes capitals.
@@ -591,7 +595,8 @@ fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, u
         });
     }
     // `Wings x2 (dark grey)`
-    let may_end = |at: usize| at + 1 >= end || matches!(tokens[at].kind, Kind::Open(_) | Kind::Dash);
+    let may_end =
+        |at: usize| at + 1 >= end || matches!(tokens[at].kind, Kind::Open(_) | Kind::Dash);
     let is_sign = |at: usize| {
         tokens
             .get(at)
@@ -636,13 +641,14 @@ fn further(tokens: &[Token<'_>], from: usize, end: usize) -> u32 {
         .fold(0, u32::saturating_add)
 }
 
-/// One line, single spaces, no control characters.
+/// One line, single spaces, no control characters, no marks of bold type.
 fn clean(words: &str) -> String {
     let kept: String = words
         .chars()
         .filter(|c| !c.is_control() && *c != '\u{ad}')
         .collect();
-    kept.split_whitespace().collect::<Vec<_>>().join(" ")
+    let plain = kept.replace("**", "");
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[cfg(test)]
@@ -717,7 +723,11 @@ mod tests {
             ("Cheeks 2x", "Cheeks", 2),
             ("TOP FIN With B, make 8 ch.", "TOP FIN With B, make 8 ch", 1),
             ("Wing (left)", "Wing (left)", 1),
-            ("Body (bottom up? no – from the top of the head down)", "Body", 1),
+            (
+                "Body (bottom up? no – from the top of the head down)",
+                "Body",
+                1,
+            ),
         ] {
             let found = read(&lex(text, Span::new(0, text.len())), text);
             assert_eq!((found.name.as_str(), found.make), (name, make), "{text}");

@@ -54,8 +54,15 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
         t.kind == Kind::Word && words(t).chars().all(|c| !c.is_lowercase())
             || t.kind == Kind::Ampersand
     };
-    let mut end = tokens.iter().take(LONGEST_NAME).take_while(|t| is_capitals(t)).count();
-    let longest = tokens[..end].iter().map(|t| words(t).chars().count()).max()?;
+    let mut end = tokens
+        .iter()
+        .take(LONGEST_NAME)
+        .take_while(|t| is_capitals(t))
+        .count();
+    let longest = tokens[..end]
+        .iter()
+        .map(|t| words(t).chars().count())
+        .max()?;
     let of_letter = |t: &Token<'_>| words(t).chars().count() == 1;
     if longest < 3 || end == LONGEST_NAME || of_letter(&tokens[end - 1]) {
         return None;
@@ -63,7 +70,10 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
     let explains = heading::explains(&tokens[..end]);
     if matches!(tokens.get(end)?.kind, Kind::Open(_)) {
         let inner = tokens[end..].iter().take(LONGEST_NAME);
-        end += inner.take_while(|t| !matches!(t.kind, Kind::Close(_))).count() + 1;
+        end += inner
+            .take_while(|t| !matches!(t.kind, Kind::Close(_)))
+            .count()
+            + 1;
     }
     // `MATERIALS 1 x 50 g …`, `ABBREVIATIONS ch = chain; …`
     let next = tokens.get(end)?;

@@ -163,7 +163,11 @@ impl Finder<'_> {
         if !is_cord && !starts(&read) {
             return None;
         }
-        let above = before.iter().rev().find(|b| !matches!(b, Block::Blank));
+        // Between a name and its rounds a yarn may stand: `Black`.
+        let is_yarn =
+            |b: &&Block<'_>| matches!(b, Block::Text(line) if heading::is_yarn(&line.tokens));
+        let mut above = before.iter().rev().filter(|b| !matches!(b, Block::Blank));
+        let above = above.find(|b| !is_yarn(b));
         let is_named = match above {
             None | Some(Block::Round(_)) => false,
             Some(Block::Heading(_, line)) => !heading::explains(&line.tokens),

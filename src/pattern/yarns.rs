@@ -303,9 +303,8 @@ impl Reader<'_, '_> {
                 colours::words_of(|ahead| self.tokens.get(at + ahead).map(|t| &*t.text)).is_some()
             })
         };
-        let opens = |entry: &Entry| {
-            entry.start == 0 || self.kind(entry.start - 1) == Some(Kind::Stop)
-        };
+        let opens =
+            |entry: &Entry| entry.start == 0 || self.kind(entry.start - 1) == Some(Kind::Stop);
         entries.first().is_some_and(opens) && entries.iter().all(names_colour)
     }
 
@@ -430,8 +429,7 @@ impl Reader<'_, '_> {
     fn without_materials(&self, mut from: usize, end: usize) -> (usize, usize) {
         let bracket = (from..end).find(|&at| matches!(self.kind(at), Some(Kind::Open(_))));
         let mut to = bracket.unwrap_or(end);
-        while from < to
-            && (is_material(&self.tokens[from]) || self.kind(from) == Some(Kind::Colon))
+        while from < to && (is_material(&self.tokens[from]) || self.kind(from) == Some(Kind::Colon))
         {
             from += 1;
         }

@@ -97,8 +97,8 @@ struct Reader<'a> {
     /// The place to go back to after an empty line: that of a list on one line.
     back_to: Option<Place>,
     after_blank: bool,
-    /// Starts of the pieces, in the order of the text.
-    pieces: Vec<usize>,
+    /// Starts of the pieces, in the order of the text, with what the words below belong to.
+    pieces: Vec<(usize, Place)>,
     rounds: Vec<Span>,
     /// Starts of the values of the header's lines.
     entries: BTreeSet<usize>,
@@ -126,11 +126,7 @@ impl<'a> Reader<'a> {
             place: Place::Front,
             back_to: None,
             after_blank: false,
-            pieces: pattern
-                .pieces
-                .iter()
-                .map(|piece| piece.span.start)
-                .collect(),
+            pieces: starts_of_pieces(pattern),
             rounds: rounds.into_iter().collect(),
             entries: pattern
                 .header
@@ -165,8 +161,12 @@ impl<'a> Reader<'a> {
         }
         self.after_blank = false;
         let mut opens_piece = false;
-        while self.pieces.get(self.piece).is_some_and(|&at| at < line.end) {
-            self.place = Place::Piece(self.piece);
+        while let Some(&(_, place)) = self
+            .pieces
+            .get(self.piece)
+            .filter(|&&(at, _)| at < line.end)
+        {
+            self.place = place;
             self.piece += 1;
             self.back_to = None;
             opens_piece = true;
@@ -259,6 +259,20 @@ impl<'a> Reader<'a> {
             });
         }
     }
+}
+
+/// Starts of the pieces, with the place of the words below. Below a heading that names two, they are those of the first.
+fn starts_of_pieces(pattern: &Pattern) -> Vec<(usize, Place)> {
+    let mut first = 0;
+    let pieces = pattern.pieces.iter().enumerate();
+    pieces
+        .map(|(place, piece)| {
+            if !piece.is_second_of_heading() {
+                first = place;
+            }
+            (piece.span.start, Place::Piece(first))
+        })
+        .collect()
 }
 
 /// The words of a line, without the white space around them.

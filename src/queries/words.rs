@@ -126,7 +126,7 @@ fn exchanged(trials: &Trials<'_>, pattern: &Pattern, at: Span) -> Vec<Mend> {
     else {
         return Vec::new();
     };
-    let (own, other) = (slip::body(round), slip::body(next));
+    let (own, other) = (round.words, next.words);
     let between = Span::new(own.end, other.start);
     if between.start > between.end {
         return Vec::new();

@@ -38,6 +38,10 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     for line in lines {
         let span = draft.source.line_span(line - 1);
         let mut at = span.start;
+        if let Some(found) = table_row(&text[span.range()], at) {
+            entries.extend(found);
+            continue;
+        }
         for part in text[span.range()].split_inclusive([';', '\t', '|', '·']) {
             let words = part.trim_end_matches([';', '\t', '|', '·']);
             read(words, at, &mut entries);
@@ -45,6 +49,13 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
         }
     }
     (!entries.is_empty()).then_some(entries)
+}
+
+/// `| dec | decrease: sc two sts together |`: the entry of a row of a table; nothing of it is an entry where it has none.
+fn table_row(line: &str, from: usize) -> Option<Option<Entry>> {
+    let start = line.find('|').filter(|&at| line[..at].trim().is_empty())? + 1;
+    let (name, meaning) = line[start..].split_once('|')?;
+    Some(entry(name, meaning, from + start).filter(|_| !meaning.contains("---")))
 }
 
 /// `sc: single crochet`, `inc = increase`, `sc – single crochet`; several with commas between where each has its sign.
@@ -64,7 +75,14 @@ fn read(line: &str, mut from: usize, entries: &mut Vec<Entry>) {
         });
         let speaks = names.to_lowercase().contains("abbreviation");
         // `**Abbreviations:** BLO – back loop only`
-        let behind = names.rfind(':').max(names.rfind("**").map(|at| at + 1));
+        let behind = names
+            .rfind(':')
+            .max(names.rfind("**").map(|at| at + 1))
+            .max(
+                names
+                    .rfind("ABBREVIATIONS ")
+                    .map(|at| at + "ABBREVIATIONS".len()),
+            );
         let behind = behind.filter(|&at| speaks && names[at..].contains(char::is_alphabetic));
         let is_heading = speaks && behind.is_none();
         let (names, from_names) = match behind {
@@ -283,6 +301,7 @@ mod tests {
                 "**Abbreviations:** BLO – back loop only",
                 vec![pair("blo", "back loop only")],
             ),
+            ("ABBREVIATIONS ch = chain", vec![pair("ch", "chain")]),
             (
                 "ch - chain, FO - fasten off",
                 vec![pair("ch", "chain"), pair("fo", "fasten off")],

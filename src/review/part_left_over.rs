@@ -88,9 +88,9 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
             continue;
         }
         for (piece, at) in named {
-            let more = at
-                .filter(|_| !sentence.has(OTHERS))
-                .and_then(|at| all_named_before(&sentence.words, at).or_else(|| one_side(sentence, at)));
+            let more = at.filter(|_| !sentence.has(OTHERS)).and_then(|at| {
+                all_named_before(&sentence.words, at).or_else(|| one_side(sentence, at))
+            });
             let before = sewn.get(&piece).copied().unwrap_or(Some(0));
             sewn.insert(piece, before.zip(more).map(|(before, more)| before + more));
         }

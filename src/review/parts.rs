@@ -59,13 +59,12 @@ fn has_done(sentence: &Sentence<'_>, deeds: &[&str]) -> bool {
 
 /// True if the name at this place says what something is sewn to.
 pub(super) fn is_goal(sentence: &Sentence<'_>, at: usize) -> bool {
-    sentence.words[at.saturating_sub(2)..at]
-        .iter()
-        .any(|word| {
-            word.is_any(&[
-                "to", "on", "onto", "over", "of", "between", "under", "in", "into", "inside",
-            ])
-        })
+    sentence.words[at.saturating_sub(2)..at].iter().any(|word| {
+        word.is_any(&[
+            "to", "on", "onto", "over", "of", "between", "under", "in", "into", "inside", "across",
+            "along", "against", "behind",
+        ])
+    })
 }
 
 /// True if the pattern tells how its pieces come together.

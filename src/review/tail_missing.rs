@@ -112,12 +112,8 @@ fn says_so_for_all(draft: &Draft<'_>) -> bool {
 
 /// The pieces whose own words speak of a tail.
 fn with_tail(draft: &Draft<'_>) -> BTreeSet<usize> {
-    let sentences = draft.prose.sentences.iter();
-    sentences
-        .filter(|sentence| sentence.has(TAIL) && !sentence.has(&["hide", "weave"]))
-        .filter_map(|sentence| match sentence.place {
-            Place::Piece(piece) => Some(piece),
-            _ => None,
-        })
+    let speaks = |sentence: &Sentence<'_>| sentence.has(TAIL) && !sentence.has(&["hide", "weave"]);
+    (0..draft.pattern.pieces.len())
+        .filter(|&piece| draft.in_place(Place::Piece(piece)).any(speaks))
         .collect()
 }
