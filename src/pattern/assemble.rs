@@ -8,7 +8,7 @@ use super::lines::{self, RawLine};
 use super::numbering::Numbering;
 use super::stem::stem;
 use super::tree::*;
-use super::{header, heading, rows, whole};
+use super::{header, heading, make, rows, whole};
 use crate::source::{Problem, Source, Span, limits, quoted};
 use crate::terms::colours;
 
@@ -518,7 +518,7 @@ impl<'s> Assembler<'s> {
 
 /// `Make 2.` above or below the rounds of a piece whose name does not say how many.
 fn make_as_said(piece: &mut Piece, line: &RawLine<'_>) {
-    if let Some(make) = heading::only_makes(&line.tokens)
+    if let Some(make) = make::only_makes(&line.tokens)
         && piece.make == 1
     {
         piece.make = make.clamp(1, limits::COPIES);

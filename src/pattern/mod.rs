@@ -29,6 +29,7 @@ mod lex;
 mod like;
 mod lines;
 mod lists;
+mod make;
 mod misspelt;
 mod numbering;
 mod numbers;

@@ -82,6 +82,10 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
         Kind::Number(_) => explains,
         _ => false,
     };
+    // `IMPORTANT Do not stuff the arms.` would only hide the name above it; a list is found by its heading.
+    if !explains && heading::opens_remarks(&tokens[..end]) {
+        return None;
+    }
     // A title is no sentence.
     const FEWEST_WORDS: usize = 3;
     let ends = tokens.last().is_some_and(|t| t.kind == Kind::Stop);
