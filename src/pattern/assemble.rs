@@ -5,13 +5,14 @@ use std::borrow::Cow;
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
-use super::lex::{Kind, Token};
+use super::lex::{Kind, Token, lex};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
 use super::stem::stem;
 use super::tree::*;
-use super::{header, heading, rows, whole};
+use super::{header, heading, make, rows, whole};
 use crate::source::{Problem, Source, Span, limits, quoted};
+use crate::terms::colours;
 
 /// Reads a pattern. Never fails; problems come in the order of the text.
 pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
@@ -38,6 +39,7 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         numbering: Numbering::default(),
         laid: None,
         several_sizes: false,
+        twin: None,
     };
     for block in blocks {
         assembler.block(block);
@@ -60,6 +62,8 @@ pub(super) struct Assembler<'s> {
     pub laid: Option<Spanned<String>>,
     /// Some round gives the numbers of several sizes.
     pub several_sizes: bool,
+    /// The second piece that the heading of the last one names, of the same rounds.
+    twin: Option<Piece>,
 }
 
 impl<'s> Assembler<'s> {
@@ -113,7 +117,8 @@ impl<'s> Assembler<'s> {
             return true;
         }
         let highest = self.numbering.highest();
-        first <= 1 && highest > 0 && (highest > 1 || self.name_in_waiting().is_some())
+        // A cord below its name has no number above 0.
+        first <= 1 && (highest > 1 || self.name_in_waiting().is_some())
     }
 
     /// `sc in next 11 sts of first leg`, below the legs: no piece goes into itself.
@@ -167,6 +172,7 @@ impl<'s> Assembler<'s> {
 
     /// Goes on with an earlier piece: it comes last, after the parts that have been made for it.
     fn go_on_with(&mut self, at: usize) {
+        self.add_twin();
         let mut piece = self.pattern.pieces.remove(at);
         if self.heading.take().is_none()
             && let Some(at) = self.name_in_waiting()
@@ -191,7 +197,17 @@ impl<'s> Assembler<'s> {
     /// The short line alone above the rounds that names them, where there is no heading.
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
-        let Some(at) = self.waiting.iter().rposition(may_name) else {
+        let named = self.waiting.iter().rposition(may_name);
+        let called = self.called_in_waiting();
+        // `CLAWS, one big one small`, and below it `big:`
+        let word = called.and_then(|at| self.waiting[at].tokens.first());
+        let tells = |at: usize| {
+            word.is_some_and(|word| self.waiting[at].tokens.iter().any(|t| t.text == word.text))
+        };
+        if called.is_some() && named.is_none_or(tells) {
+            return called;
+        }
+        let Some(at) = named else {
             // `body`, right above `r1 6 sc in mr`
             let is_key = |line: &&RawLine<'s>| line.tokens.iter().any(|t| t.kind == Kind::Colon);
             let keys = self.waiting.iter().rev().take_while(is_key).count();
@@ -209,6 +225,14 @@ impl<'s> Assembler<'s> {
                 may_name(above) && heading::read(&above.tokens, self.text).says_make
             });
         Some(at - usize::from(is_named_above))
+    }
+
+    /// `hinge:` in small letters: below another piece, or right above the rounds.
+    fn called_in_waiting(&self) -> Option<usize> {
+        let called = |line: &RawLine<'s>| heading::may_be_called(line, self.text);
+        let at = self.waiting.iter().rposition(called)?;
+        let is_last = at + 1 == self.waiting.len();
+        (is_last || !self.pattern.pieces.is_empty()).then_some(at)
     }
 
     pub(super) fn too_many_pieces(&mut self, label: Span) {
@@ -230,6 +254,7 @@ impl<'s> Assembler<'s> {
             self.go_on_with(at);
             return;
         }
+        self.take_title_above_a_name();
         let named = self.heading.take();
         let taken = if named.is_none() {
             self.name_in_waiting()
@@ -264,6 +289,7 @@ impl<'s> Assembler<'s> {
                         make: 1,
                         says_make: false,
                         rest: None,
+                        also: None,
                     },
                     label,
                 )
@@ -291,9 +317,30 @@ impl<'s> Assembler<'s> {
                 .help("give each piece a name of its own"),
             );
         }
+        let mut name = name;
+        self.take_yarn_off(&mut name.name);
         let yarn = name
             .rest
             .and_then(|rest| self.yarn_in(rest).or_else(|| self.colour_in(rest)));
+        self.add_twin();
+        let twin = name.also.map(|also| {
+            let (second, span) = *also;
+            Piece {
+                name: second.name,
+                make: second.make,
+                yarn: yarn.clone(),
+                span,
+                lines: vec![Line::LikePiece(LikePiece {
+                    piece: Spanned {
+                        value: name.name.to_lowercase(),
+                        span,
+                    },
+                    rounds: None,
+                    stays_on: false,
+                    span,
+                })],
+            }
+        });
         let mut piece = Piece {
             name: name.name,
             make: name.make,
@@ -302,11 +349,7 @@ impl<'s> Assembler<'s> {
             lines: Vec::new(),
         };
         for line in joined(std::mem::take(&mut self.waiting)) {
-            if let Some(make) = heading::only_makes(&line.tokens)
-                && piece.make == 1
-            {
-                piece.make = make.clamp(1, limits::COPIES);
-            }
+            make_as_said(&mut piece, &line);
             if let Some(yarn) = self.starting_yarn(&line) {
                 piece.yarn = Some(yarn);
             }
@@ -321,6 +364,50 @@ impl<'s> Assembler<'s> {
         }
         self.numbering.finish(&mut self.problems);
         self.pattern.pieces.push(piece);
+        self.twin = twin;
+    }
+
+    /// `Monster (moss)`: a bracket with a yarn of the list in it is no part of the name.
+    fn take_yarn_off(&self, name: &mut String) {
+        let inner = name
+            .strip_suffix(')')
+            .and_then(|words| words.rsplit_once(" ("));
+        let is_yarn = inner.is_some_and(|(_, inner)| {
+            self.names
+                .yarns
+                .iter()
+                .any(|yarn| yarn.len() > 2 && colours::alike(yarn, inner))
+        });
+        if let Some((own, _)) = inner.filter(|_| is_yarn) {
+            *name = own.to_owned();
+        }
+    }
+
+    /// Adds the second piece that the heading of the last one names.
+    fn add_twin(&mut self) {
+        if let Some(twin) = self.twin.take()
+            && self.pattern.pieces.len() < limits::PIECES
+        {
+            self.pattern.pieces.push(twin);
+        }
+    }
+
+    /// `## Edda Eider` as the first heading of a text, and `**Head**` right above the rounds: the title, and the piece.
+    fn take_title_above_a_name(&mut self) {
+        let is_bold =
+            |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+        let names = self
+            .waiting
+            .last()
+            .is_some_and(|line| is_bold(line.tokens.first()) && heading::may_name(line, self.text));
+        let is_first = self.pattern.title.is_none() && self.pattern.pieces.is_empty();
+        if is_first
+            && names
+            && let Some((_, span, _)) = self.heading.take()
+        {
+            let value = heading::title(&lex(self.text, span), self.text);
+            self.pattern.title = Some(Spanned { value, span });
+        }
     }
 
     /// True if the first line of a text may be its title: short, and neither a sentence nor a list nor work.
@@ -328,10 +415,14 @@ impl<'s> Assembler<'s> {
         const MOST_WORDS: usize = 12;
         let other = |t: &Token<'_>| matches!(t.kind, Kind::Colon | Kind::Equals);
         let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Stop);
-        line.tokens.len() <= MOST_WORDS
+        let words = line.tokens.iter().filter(|t| t.kind == Kind::Word).count();
+        let is_bold =
+            |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+        let all_bold = is_bold(line.tokens.first()) && is_bold(line.tokens.last());
+        words <= MOST_WORDS
             && !heading::has_cells(line, self.text)
             && !ends
-            && !line.tokens.iter().any(other)
+            && (all_bold || !line.tokens.iter().any(other))
             && !heading::is_of_material(&line.tokens, self.text)
             && matches!(self.between(line), Reading::Prose)
     }
@@ -356,11 +447,16 @@ impl<'s> Assembler<'s> {
         let waiting = std::mem::take(&mut self.waiting);
         for line in waiting {
             self.laid = self.laid_to_it(&line.tokens).or(self.laid.take());
-            let read_as = self.between(&line);
+            let read_as = match self.between(&line) {
+                Reading::Work if self.only_ends(&line.tokens) => Reading::Prose,
+                read_as => read_as,
+            };
             let Some(piece) = self.pattern.pieces.last_mut() else {
                 continue;
             };
-            if self.heading.is_some() {
+            if self.heading.is_none() {
+                make_as_said(piece, &line);
+            } else {
                 // Below a heading without rounds: notes, materials, making up.
                 piece.lines.push(Line::Prose(line.span));
                 continue;
@@ -394,6 +490,7 @@ impl<'s> Assembler<'s> {
 
     fn finish(mut self, source: &Source) -> (Pattern, Vec<Problem>) {
         self.settle_waiting();
+        self.add_twin();
         self.numbering.finish(&mut self.problems);
         if self.pattern.pieces.is_empty() {
             let end = source.text().trim_end().len();
@@ -446,6 +543,15 @@ fn goes_on_in_small(line: &RawLine<'_>, next: &RawLine<'_>) -> bool {
         .first()
         .is_some_and(|t| t.kind == Kind::Word && matches!(t.text, Cow::Borrowed(_)));
     ends && small && !next.bullet && line.tokens.len() >= SHORTEST
+}
+
+/// `Make 2.` above or below the rounds of a piece whose name does not say how many.
+fn make_as_said(piece: &mut Piece, line: &RawLine<'_>) {
+    if let Some(make) = make::only_makes(&line.tokens)
+        && piece.make == 1
+    {
+        piece.make = make.clamp(1, limits::COPIES);
+    }
 }
 
 /// The last number of a piece's last round.

@@ -7,7 +7,8 @@ use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
 use super::tree::*;
 use crate::source::{Level, Span};
-use crate::terms::{Height, colours};
+use crate::terms::words;
+use crate::terms::{Height, Terms, colours};
 
 /// A line that is no round.
 pub(super) enum Reading {
@@ -24,7 +25,7 @@ impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
         const LONGEST_NAME: usize = 4;
-        if self.names.own.defines(line.span) {
+        if self.names.own.defines(line.span) || explains_a_word(&line.tokens) {
             return Reading::Prose;
         }
         let said = self.said_between(&line.tokens);
@@ -43,10 +44,11 @@ impl<'s> Assembler<'s> {
         if let Some(acts) = self.starts_in_loops(tokens) {
             return Reading::Acts(acts);
         }
-        // `Slip the ring over the body.`
+        // `Slip the ring over the body.`, `Pop it on his head!`
         const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
-        let slips_a_thing =
-            |pair: &[Token<'_>]| pair[0].is("slip") && THING.iter().any(|word| pair[1].is(word));
+        let slips_a_thing = |pair: &[Token<'_>]| {
+            matches!(&*pair[0].text, "slip" | "pop") && THING.iter().any(|word| pair[1].is(word))
+        };
         if tokens.windows(2).any(slips_a_thing) {
             return Reading::Prose;
         }
@@ -149,6 +151,27 @@ impl<'s> Assembler<'s> {
         Some(acts)
     }
 
+    /// True if all that is worked in some sentences ends the piece: `Sl st in next st, fasten off.`
+    pub(super) fn only_ends(&self, tokens: &[Token<'s>]) -> bool {
+        let is_end = |sentence: &[Token<'s>]| {
+            let slips = |item: &Instruction| match &item.act {
+                Act::Work(work) => work.stitch.height == Some(Height::Slip),
+                act => !act.is_worked(),
+            };
+            let only_slips = || {
+                let read = body::read(sentence, self.text, &self.names, false);
+                read.items.iter().all(slips)
+            };
+            sentence.iter().any(|t| t.is("embroider"))
+                || !matches!(self.said_between(sentence), Reading::Work)
+                || sentence.iter().any(|t| t.is("fasten")) && only_slips()
+        };
+        let sentences = tokens.split(|t| matches!(t.kind, Kind::Stop | Kind::Semicolon));
+        sentences
+            .filter(|sentence| !sentence.is_empty())
+            .all(is_end)
+    }
+
     /// `Using a 3.5 mm hook, make 2 ch.`: what comes after the last comma is a chain to start from.
     fn chain_at_end(&self, tokens: &[Token<'_>]) -> Reading {
         let Some(comma) = tokens.iter().rposition(|t| t.kind == Kind::Comma) else {
@@ -234,6 +257,17 @@ impl<'s> Assembler<'s> {
             span: tokens[from].span.to(tokens[from + taken - 1].span),
         })
     }
+}
+
+/// `ch – chain`: an entry of a list of abbreviations.
+fn explains_a_word(tokens: &[Token<'_>]) -> bool {
+    let word = |at: usize| tokens.get(at).map(|t| &*t.text);
+    let is_sign = |t: &Token<'_>| {
+        matches!(t.kind, Kind::Equals | Kind::Colon) || t.kind == Kind::Dash && t.spaced
+    };
+    let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
+    let name = words::longest(word, Terms::Us).map_or(0, |(_, taken)| taken);
+    name > 0 && tokens.get(name).is_some_and(is_sign) && !tokens.iter().any(is_number)
 }
 
 /// A chain, or the slip stitch into its first chain that makes it a ring.

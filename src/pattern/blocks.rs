@@ -7,6 +7,8 @@ use super::header;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
+use super::plain_numbers;
+use super::run_in;
 use super::tree::{Act, Instruction};
 use super::unlabelled;
 use super::whole::{self, uses_letter_code};
@@ -56,6 +58,7 @@ impl<'s> Block<'s> {
 
 /// Puts the lines of each round together.
 pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s>> {
+    let mut lines = run_in::parted(lines, text);
     // Which yarns there are has to be known before a line can be tried as a round: the lines before the first sure label tell.
     let is_sure = |label: RawLabel| !label.bare && !label.open_ended;
     let head = lines
@@ -72,6 +75,7 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
         ends: BTreeSet::new(),
         blocks: Vec::new(),
     };
+    plain_numbers::mark(&mut lines, text, &maker.names);
     let mut lines = lines.into_iter().peekable();
     while let Some(mut line) = lines.next() {
         if let Some(before) = before_a_label(&mut line) {

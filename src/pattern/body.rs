@@ -85,6 +85,8 @@ pub(super) struct Reader<'a> {
     pub announced: Option<Span>,
     /// A star has opened a repeat, and the next closes it.
     pub star_open: bool,
+    /// Chains have been made right before, so that `in 2nd ch` is from the hook.
+    pub after_chain: bool,
     /// A place named before its stitches: `in next ch-2 sp, (2 dc, ch 2, 2 dc)`.
     pub place_ahead: Option<Place>,
     /// The words that told it.
@@ -138,6 +140,7 @@ impl<'a> Reader<'a> {
             taken_in: 0,
             announced: None,
             star_open: false,
+            after_chain: false,
             place_ahead: None,
             place_ahead_span: Span::default(),
             through_ahead: None,
@@ -353,6 +356,11 @@ pub fn list_around(items: &[Instruction]) -> Instruction {
 }
 
 impl Act {
+    /// True if it makes a chain.
+    pub(super) fn is_chain(&self) -> bool {
+        matches!(self, Act::Work(work) if work.stitch.height == Some(Height::Chain) && !work.stitch.picot)
+    }
+
     /// True if it makes a chain of so many.
     pub(super) fn is_chain_of(&self, n: u32) -> bool {
         matches!(self, Act::Work(work) if work.stitch.height == Some(Height::Chain) && work.each == n)

@@ -60,6 +60,9 @@ impl Reader<'_> {
             first: self.at,
             ..Clause::default()
         };
+        self.after_chain = items
+            .last()
+            .is_some_and(|item| item.act.is_chain() && !item.act.is_chain_of(1));
         while let Some(token) = self.peek() {
             let before = self.at;
             match token.kind {

@@ -2,6 +2,7 @@
 //! crochet together through both layers with 24 sc`.
 
 use super::assemble::Assembler;
+use super::between::is_chain;
 use super::body::{self, Reader};
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
@@ -96,7 +97,10 @@ impl<'s> Assembler<'s> {
             return None;
         }
         let mut items = read.items;
-        let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
+        // `ch 1, 3 sc through both layers`
+        let mut worked = items
+            .iter_mut()
+            .filter(|item| item.act.is_worked() && !is_chain(item));
         let (Some(item), None) = (worked.next(), worked.next()) else {
             return None;
         };

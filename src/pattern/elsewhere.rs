@@ -211,7 +211,11 @@ impl Reader<'_> {
     pub(super) fn as_rounds(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) {
         self.flush(clause, items);
         let start = self.at;
+        let mut several = true;
         while self.round_number(0).is_none() && !self.at_separator() {
+            several = !["rnd", "round", "row", "rd"]
+                .iter()
+                .any(|w| self.is_word(0, w));
             self.at += 1;
         }
         if let Some((first, taken)) = self.round_number(0) {
@@ -224,7 +228,9 @@ impl Reader<'_> {
             // `Repeat rnd 3 — 20 sts`
             let total = self.number_ahead(1).is_some_and(|(_, taken)| {
                 let unit = self.word_ahead(1 + taken).map(|(word, _)| word);
-                unit.is_some_and(|word| word == Word::AnyStitch || word.names_stitch())
+                // `repeat rnd 8 - 24`: one round, and its total.
+                let is_last = !several && self.at_dashed_number() && self.kind(2).is_none();
+                is_last || unit.is_some_and(|word| word == Word::AnyStitch || word.names_stitch())
             });
             if joins && !total {
                 let ahead = 1 + usize::from(

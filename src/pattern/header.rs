@@ -5,7 +5,7 @@ use super::lines::{LineKind, RawLine};
 use super::tree::{Entry, Header, Spanned, Yarn};
 use super::yarns;
 use crate::source::{Problem, Span, limits, quoted};
-use crate::terms::{Hand, Terms};
+use crate::terms::{Hand, Terms, hooks};
 
 /// Reads the header out of the lines before the first round.
 pub(super) fn read<'b, 's: 'b>(
@@ -85,7 +85,7 @@ fn read_line(header: &mut Header, tokens: &[Token<'_>], text: &str, problems: &m
                 .help("write `Hand: right` or `Hand: left`"),
             ),
         },
-        "hook" if !words.chars().any(|c| c.is_ascii_digit()) => problems.push(
+        "hook" if !names_hook_size(words) => problems.push(
             Problem::warning(
                 "bad-header",
                 value,
@@ -143,6 +143,12 @@ fn terms(words: &str) -> Option<Terms> {
         "uk" | "british" => Some(Terms::Uk),
         _ => None,
     }
+}
+
+/// `3.5 mm`, or a US letter alone: `G`.
+fn names_hook_size(words: &str) -> bool {
+    let mut parts = words.split(|c: char| !c.is_alphanumeric());
+    words.chars().any(|c| c.is_ascii_digit()) || parts.any(hooks::is_letter)
 }
 
 fn hand(words: &str) -> Option<Hand> {

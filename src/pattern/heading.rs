@@ -2,6 +2,7 @@
 
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
+use super::make::{closing, number_at, number_before, number_to_make, only_makes};
 use crate::source::{Span, limits};
 use crate::terms::Terms;
 use crate::terms::colours;
@@ -16,10 +17,49 @@ pub(super) struct Name {
     pub says_make: bool,
     /// The words in brackets or after "in", which may name a yarn.
     pub rest: Option<Span>,
+    /// `Arms (make 2) and Legs (make 2)`: a second piece of the same rounds, with its words.
+    pub also: Option<Box<(Name, Span)>>,
 }
 
-/// The name and number of a piece.
+/// The name and number of a piece, or of two.
 pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
+    let Some(and) = between_two(tokens) else {
+        return read_one(tokens, text);
+    };
+    let (mut first, second) = (
+        read_one(&tokens[..and], text),
+        read_one(&tokens[and + 1..], text),
+    );
+    if !first.says_make || !second.says_make || second.name.is_empty() {
+        return read_one(tokens, text);
+    }
+    let words = tokens[and + 1].span.to(tokens[tokens.len() - 1].span);
+    first.also = Some(Box::new((second, words)));
+    first
+}
+
+/// The `and` after the number to make of one piece and before the name of another.
+fn between_two(tokens: &[Token<'_>]) -> Option<usize> {
+    let mut depth = 0usize;
+    let outside = |t: &Token<'_>| {
+        match t.kind {
+            Kind::Open(_) => depth += 1,
+            Kind::Close(_) => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        depth == 0
+    };
+    let outside: Vec<bool> = tokens.iter().map(outside).collect();
+    (1..tokens.len().saturating_sub(1)).find(|&at| {
+        let is_and = tokens[at].is("and") || tokens[at].kind == Kind::Ampersand;
+        is_and
+            && outside[at]
+            && matches!(tokens[at - 1].kind, Kind::Close(_) | Kind::Number(_))
+            && tokens[at + 1].kind == Kind::Word
+    })
+}
+
+fn read_one(tokens: &[Token<'_>], text: &str) -> Name {
     let mut first = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
     let mut end = tokens
         .iter()
@@ -74,6 +114,7 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
         make: make.unwrap_or(1),
         says_make: make.is_some(),
         rest,
+        also: None,
     }
 }
 
@@ -118,8 +159,8 @@ fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize
     (first, end)
 }
 
-/// Marks around a name: `**Foot**`, `~ Tail ~`, `=== BEAK ===`, `Snout.`
-fn is_mark(token: &Token<'_>) -> bool {
+/// Marks around a name: `**Foot**`, `~ Tail ~`, `=== BEAK ===`, `► Fin`, `Snout.`
+pub(super) fn is_mark(token: &Token<'_>) -> bool {
     matches!(
         token.kind,
         Kind::Star(_)
@@ -128,6 +169,7 @@ fn is_mark(token: &Token<'_>) -> bool {
             | Kind::Dash
             | Kind::Colon
             | Kind::Stop
+            | Kind::Arrow
             | Kind::Other
     )
 }
@@ -204,12 +246,46 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
         }
     }
     matches!(tokens[at].kind, Kind::Open(_))
-        && tokens.get(at + 1).is_some_and(|t| {
-            matches!(
+        && (says_how(&tokens[at + 1..]) || opens_bracket_of_yarn(tokens, at))
+}
+
+/// `start with A)`, `worked in rows)`
+fn says_how(inner: &[Token<'_>]) -> bool {
+    inner.first().is_some_and(|t| {
+        matches!(
+            &*t.text,
+            "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
+        )
+    })
+}
+
+/// `(black, from the bottom up)`, `(string-coloured cotton, 3.5mm hook)`: the last bracket, which names what the piece is made
+/// with, or has more words than a name would.
+fn opens_bracket_of_yarn(tokens: &[Token<'_>], open: usize) -> bool {
+    const MOST_WORDS: usize = 5;
+    let Some(close) = closing(tokens, open, tokens.len()) else {
+        return false;
+    };
+    let inner = &tokens[open + 1..close];
+    let is_yarn = |t: &Token<'_>| {
+        colours::COLOURS.contains(&&*t.text)
+            || matches!(
                 &*t.text,
-                "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
+                "yarn"
+                    | "cotton"
+                    | "wool"
+                    | "acrylic"
+                    | "colour"
+                    | "color"
+                    | "coloured"
+                    | "colored"
+                    | "tone"
+                    | "hook"
             )
-        })
+    };
+    let is_last = tokens[close + 1..].iter().all(is_mark);
+    let words = inner.iter().filter(|t| t.kind == Kind::Word).count();
+    is_last && (inner.iter().any(is_yarn) || words > MOST_WORDS)
 }
 
 /// `Yarn R: red`: a line of the list of yarns.
@@ -283,9 +359,7 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
     let word = |at: usize| tokens.get(at).map(|t| &*t.text);
     let starts = words::longest(word, Terms::Us).is_some_and(|(word, _)| word == Word::MagicRing);
-    // `White` alone is the yarn of the rounds below.
-    let mut words_of_it = tokens.iter().filter(|t| t.kind == Kind::Word).peekable();
-    let is_yarn = words_of_it.peek().is_some() && words_of_it.all(|t| colours::is_part(&t.text));
+    let is_yarn = is_yarn(tokens);
     // `- Body:` is a name, `- Hook: 3 mm` is none.
     let is_listed = line.bullet && !tokens.last().is_some_and(|t| t.kind == Kind::Colon);
     if is_listed
@@ -302,15 +376,30 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .iter()
         .rev()
         .find(|t| !matches!(t.kind, Kind::Star(_)));
-    let sentence =
-        ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
+    // `**BODY.**`
+    let is_bold = |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+    let bold_name =
+        is_bold(tokens.first()) && is_bold(tokens.last()) && words <= 3 && !opens_remarks(tokens);
+    let sentence = !bold_name
+        && ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
     let start = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
     let tokens = &tokens[start + part_number(tokens, start)..];
+    // `Nose: (black)`
     let keyed = tokens
         .iter()
         .position(|t| t.kind == Kind::Colon)
-        .is_some_and(|at| tokens[at..].iter().any(|t| t.kind == Kind::Word));
+        .is_some_and(|at| {
+            let has_words = tokens[at..].iter().any(|t| t.kind == Kind::Word);
+            has_words && !(at + 1 < tokens.len() && opens_bracket_of_yarn(tokens, at + 1))
+        });
     found.says_make || !sentence && !keyed
+}
+
+/// `White` alone: the yarn of the rounds below.
+pub(super) fn is_yarn(tokens: &[Token<'_>]) -> bool {
+    let mut words = tokens.iter().filter(|t| t.kind == Kind::Word);
+    words.clone().all(|t| colours::is_part(&t.text))
+        && words.any(|t| colours::COLOURS.contains(&&*t.text))
 }
 
 /// True for two or three words in small letters and nothing else: a name where nobody writes capitals.
@@ -323,6 +412,38 @@ pub(super) fn may_name_in_small(line: &RawLine<'_>, text: &str) -> bool {
             && words::longest(|at| (at == 0).then_some(&*t.text), Terms::Us).is_none()
     });
     short && opens && !line.bullet && !is_of_material(&line.tokens, text)
+}
+
+/// `hinge:`, `big claw:`: one or two words in small letters and a colon, which could be a name where nobody writes capitals.
+pub(super) fn may_be_called(line: &RawLine<'_>, text: &str) -> bool {
+    const OTHER: &[&str] = &[
+        "assembly",
+        "finishing",
+        "pattern",
+        "instructions",
+        "directions",
+        "colour",
+        "color",
+        "colours",
+        "colors",
+        "yarns",
+        "hook",
+        "supplies",
+        "size",
+        "needed",
+        "note",
+    ];
+    let Some((colon, words)) = line.tokens.split_last() else {
+        return false;
+    };
+    let plain = |t: &Token<'_>| t.kind == Kind::Word && !colours::is_part(&t.text);
+    colon.kind == Kind::Colon
+        && matches!(words.len(), 1 | 2)
+        && words.iter().all(plain)
+        && words.iter().all(|t| !OTHER.contains(&&*t.text))
+        && !line.bullet
+        && !explains(words)
+        && !is_of_material(words, text)
 }
 
 /// `Rnd | Sts | Work`: the heads of a table's columns.
@@ -355,17 +476,34 @@ pub(super) fn explains(tokens: &[Token<'_>]) -> bool {
     })
 }
 
-/// `Make 2.` alone: how many to make of the piece that is named above it.
-pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
-    let words: Vec<&Token<'_>> = tokens
-        .iter()
-        .filter(|t| !is_mark(t) && !matches!(t.kind, Kind::Open(_) | Kind::Close(_)))
-        .collect();
-    if words.len() != 2 || !words[0].is("make") {
-        return None;
-    }
-    let at = tokens.iter().position(|t| t.is("make"))?;
-    number_at(tokens, at + 1, tokens.len())
+/// `Important`, `Finished size`: words above remarks, which name no piece.
+pub(super) fn opens_remarks(tokens: &[Token<'_>]) -> bool {
+    let first = tokens.iter().find(|t| t.kind == Kind::Word);
+    explains(tokens)
+        || first.is_some_and(|t| {
+            matches!(
+                &*t.text,
+                "important"
+                    | "hint"
+                    | "warning"
+                    | "remember"
+                    | "please"
+                    | "nb"
+                    | "do"
+                    | "don't"
+                    | "finished"
+                    | "size"
+                    | "level"
+                    | "skill"
+                    | "difficulty"
+                    | "tip"
+                    | "note"
+                    | "fasten"
+                    | "stuff"
+                    | "assembly"
+                    | "finishing"
+            )
+        })
 }
 
 /// True for a line on yarn, hook, terms, a chain to start with or fastening off: `Brown yarn`, `Hook 3mm`, `US terms`, `F/O`.
@@ -391,106 +529,32 @@ pub(super) fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
         || words.iter().any(|w| matches!(*w, "worsted" | "mm" | "dk"))
 }
 
-/// `2 Ears`, `Two fins`, `MAKE 2: CLAW`: the number, and where the name begins. `5. Hat` only has a list's number.
-fn number_before(tokens: &[Token<'_>], first: usize, end: usize) -> Option<(u32, usize)> {
-    let is_make = tokens.get(first)?.is("make");
-    let at = first + usize::from(is_make);
-    let number = number_at(tokens, at, end)?;
-    let mark = tokens.get(at + 1).filter(|_| at + 1 < end)?;
-    match mark.kind {
-        Kind::Stop | Kind::Close(_) if !is_make => None,
-        Kind::Colon | Kind::Dash => (at + 2 < end).then_some((number, at + 2)),
-        Kind::Word if number <= 12 && !mark.is("x") => Some((number, at + 1)),
-        _ => None,
-    }
-}
-
-/// The number at a token, in digits or words.
-fn number_at(tokens: &[Token<'_>], at: usize, end: usize) -> Option<u32> {
-    let token = tokens.get(at).filter(|_| at < end)?;
-    match token.kind {
-        Kind::Number(n) => Some(n),
-        Kind::Word if token.is("both") => Some(2),
-        Kind::Word => match words::longest(|i| (i == 0).then_some(&*token.text), Terms::Us)? {
-            (Word::Number(n), _) => Some(n),
-            _ => None,
-        },
-        _ => None,
-    }
-}
-
-/// At `make 2`, `x2`, `(2)`, `both`: the number, and the index at which the name ends.
-fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, usize)> {
-    let token = &tokens[at];
-    let number = |index: usize| number_at(tokens, index, end);
-    // `Wings – 2 pcs.`
-    let counts_pieces = tokens
-        .get(at + 1)
-        .filter(|_| at + 1 < end)
-        .is_some_and(|t| matches!(&*t.text, "pc" | "pcs" | "piece" | "pieces"));
-    if counts_pieces && at > 0 && !matches!(tokens[at - 1].kind, Kind::Open(_)) && at + 2 == end {
-        return number(at).map(|n| (n, at));
-    }
-    if token.is("make") || token.is("work") {
-        let more = further(tokens, at + 2, end);
-        let goes_on = tokens
-            .get(at + 2)
-            .is_some_and(|t| t.is("in") || t.is("with"));
-        // `make 2, 1 in grey and 1 in white`: the numbers after the first say how these come about.
-        return number(at + 1).map(|n| match more == n && !goes_on {
-            true => (n, at),
-            false => (n.saturating_add(more), at),
-        });
-    }
-    if (token.is("x") || token.kind == Kind::Times)
-        && number(at + 1).is_some()
-        && at + 2 >= end.saturating_sub(1)
-    {
-        return number(at + 1).map(|n| (n, at));
-    }
-    // `(2)`, `(x2)`, `(2 pieces)`: the last bracket, with nothing after it.
-    if matches!(token.kind, Kind::Open(_)) && matches!(tokens[end - 1].kind, Kind::Close(_)) {
-        let signed = tokens
-            .get(at + 1)
-            .is_some_and(|t| t.is("x") || t.kind == Kind::Times);
-        let n = number(at + 1 + usize::from(signed))?;
-        // `(2x)`
-        let inner = &tokens[at + 1..end - 1];
-        let only = inner
-            .iter()
-            .all(|t| matches!(t.kind, Kind::Number(_) | Kind::Times | Kind::Word) && !t.is("in"));
-        return only.then_some((n, at));
-    }
-    None
-}
-
-/// `make 2 in A and 2 in B`: the numbers after the first.
-fn further(tokens: &[Token<'_>], from: usize, end: usize) -> u32 {
-    (from..end)
-        .filter(|&at| {
-            let joins = tokens[at].is("and") || matches!(tokens[at].kind, Kind::Comma | Kind::Plus);
-            joins
-                && tokens
-                    .get(at + 2)
-                    .is_some_and(|t| t.is("in") || t.is("with"))
-        })
-        .filter_map(|at| number_at(tokens, at + 1, end))
-        .fold(0, u32::saturating_add)
-}
-
-/// One line, single spaces, no control characters.
+/// One line, single spaces, no control characters, no marks of bold type.
 fn clean(words: &str) -> String {
     let kept: String = words
         .chars()
         .filter(|c| !c.is_control() && *c != '\u{ad}')
         .collect();
-    kept.split_whitespace().collect::<Vec<_>>().join(" ")
+    let plain = kept.replace("**", "");
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::lex::lex;
     use super::*;
+
+    #[test]
+    fn a_heading_may_name_two_pieces() {
+        for (text, second, make) in [
+            ("Front leg (make 2) & Back leg (make 2)", "Back leg", 2),
+            ("Arms x2 and Fins x4", "Fins", 4),
+        ] {
+            let found = read(&lex(text, Span::new(0, text.len())), text);
+            let also = found.also.map(|also| (also.0.name, also.0.make));
+            assert_eq!(also, Some((second.to_owned(), make)), "{text}");
+        }
+    }
 
     #[test]
     fn the_number_to_make_is_no_part_of_the_name() {
@@ -533,6 +597,29 @@ mod tests {
             ("--- WING (2x) ---", "WING", 2),
             ("=== BEAK ===", "BEAK", 1),
             ("Eyes: make 2", "Eyes", 2),
+            ("► FLIPPERS (4x) – light green", "FLIPPERS", 4),
+            ("Wings x2 (dark grey)", "Wings", 2),
+            ("Fin (2x)", "Fin", 2),
+            ("**HULL** (black, from the bottom up)", "HULL", 1),
+            ("**Base** (string-coloured cotton, 3.5mm hook)", "Base", 1),
+            ("**Lid** (same cotton)", "Lid", 1),
+            ("Satchel (canvas colour)", "Satchel", 1),
+            ("ARM 2 pcs", "ARM", 2),
+            ("**LEGS (2 parts).**", "LEGS", 2),
+            ("FRONT & back – make 2 (yellow)", "FRONT & back", 2),
+            ("flippers, 2 of them", "flippers", 2),
+            ("Cheeks 2x", "Cheeks", 2),
+            ("TOP FIN With B, make 8 ch.", "TOP FIN With B, make 8 ch", 1),
+            ("Wing (left)", "Wing (left)", 1),
+            ("✿ FEET (x4) in dark brown ✿", "FEET", 4),
+            ("Paws (you need four)", "Paws", 4),
+            ("CHEEKS - 2 pcs (pink)", "CHEEKS", 2),
+            ("Patch (make 1 in white & 1 in grey)", "Patch", 2),
+            (
+                "Body (bottom up? no – from the top of the head down)",
+                "Body",
+                1,
+            ),
         ] {
             let found = read(&lex(text, Span::new(0, text.len())), text);
             assert_eq!((found.name.as_str(), found.make), (name, make), "{text}");

@@ -151,6 +151,10 @@ impl Reader<'_> {
             let Some(token) = self.tokens.get(self.at + ahead) else {
                 return false;
             };
+            // A piece may be called a top, but `in the top of that sc` is a place of this one.
+            if self.top_of_the_same(ahead).is_some() {
+                return false;
+            }
             // A piece may be called a ring, but `in ring` is the ring that the round starts from.
             let plain = matches!(
                 self.word_ahead(ahead),

@@ -134,7 +134,7 @@ impl Reader<'_> {
             return self.place();
         }
         let mut said = Said {
-            first_round: self.first_round,
+            first_round: self.first_round || self.after_chain,
             ..Said::default()
         };
         self.describe(&mut said);
@@ -306,7 +306,7 @@ impl Reader<'_> {
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
         }
-        said.first_round = self.first_round;
+        said.first_round = self.first_round || self.after_chain;
         self.describe(&mut said);
         said.into_place()
     }
@@ -411,6 +411,15 @@ impl Reader<'_> {
                 }
                 if said.each && said.unit.is_some() && self.all_but_the_last(said) {
                     return;
+                }
+                // `in the back loops left behind at row 9`
+                const LEFT: &[&str] = &["left", "behind", "over", "that", "were", "from"];
+                if said.hold.is_some()
+                    && said.unit.is_none()
+                    && LEFT.iter().any(|word| self.is_word(0, word))
+                {
+                    self.at += 1;
+                    continue;
                 }
                 if self.is_word(0, "just") && self.is_word(1, "skipped") {
                     self.at += 1;

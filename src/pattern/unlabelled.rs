@@ -163,7 +163,11 @@ impl Finder<'_> {
         if !is_cord && !starts(&read) {
             return None;
         }
-        let above = before.iter().rev().find(|b| !matches!(b, Block::Blank));
+        // Between a name and its rounds a yarn may stand: `Black`.
+        let is_yarn =
+            |b: &&Block<'_>| matches!(b, Block::Text(line) if heading::is_yarn(&line.tokens));
+        let mut above = before.iter().rev().filter(|b| !matches!(b, Block::Blank));
+        let above = above.find(|b| !is_yarn(b));
         let is_named = match above {
             None | Some(Block::Round(_)) => false,
             Some(Block::Heading(_, line)) => !heading::explains(&line.tokens),
@@ -314,7 +318,7 @@ fn says_its_end(tokens: &[Token<'_>]) -> bool {
 }
 
 /// True if words are the first round of a piece: into a ring, or along a chain from the hook.
-fn starts(read: &BodyRead) -> bool {
+pub(super) fn starts(read: &BodyRead) -> bool {
     let from_hook = |item: &Instruction| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_)));
     let works = |item: &&Instruction| item.act.is_worked() && !is_chain(item);
     let first = read.items.iter().find(works);

@@ -55,10 +55,27 @@ pub(super) fn terms(header: &Header, blocks: &[Block<'_>], problems: &mut Vec<Pr
         }
         return stated.value;
     }
+    let [us, uk] = count;
     if let Some(terms) = terms_in_prose(blocks) {
+        let other = usize::from(terms == Terms::Us);
+        if let Some((span, word)) = &first[other] {
+            let mut problem = Problem::warning(
+                "terms-mixed",
+                *span,
+                format!(
+                    "{} is not a word of {} terms, which this pattern says that it uses",
+                    quoted(word),
+                    terms.name()
+                ),
+            )
+            .help("use one custom throughout");
+            if let Some(own) = words::in_us_terms(word).filter(|_| count[other] == 1) {
+                problem = problem.help(format!("write `{own}`")).mend(*span, own);
+            }
+            problems.push(problem);
+        }
         return terms;
     }
-    let [us, uk] = count;
     let terms = if uk > us { Terms::Uk } else { Terms::Us };
     if us > 0 && uk > 0 {
         let slot = usize::from(terms == Terms::Us);
@@ -114,7 +131,7 @@ fn terms_in_prose(blocks: &[Block<'_>]) -> Option<Terms> {
     let speaks = |token: &Token<'_>| {
         matches!(
             &*token.text,
-            "terms" | "terminology" | "notation" | "abbreviations"
+            "terms" | "terminology" | "notation" | "abbreviations" | "pattern"
         )
     };
     let title = blocks.iter().find_map(Block::line);
@@ -127,7 +144,10 @@ fn terms_in_prose(blocks: &[Block<'_>]) -> Option<Terms> {
         blocks.iter().filter_map(Block::line).find_map(|line| {
             (0..line.tokens.len()).find_map(|at| {
                 let mut behind = line.tokens[at + 1..].iter().take(2);
-                named(&line.tokens[at]).filter(|_| behind.any(speaks))
+                // `Abbreviations, UK:`
+                let mut before = line.tokens[at.saturating_sub(2)..at].iter();
+                let mut is_headed = || before.any(|t| t.is("abbreviations") || t.is("terms"));
+                named(&line.tokens[at]).filter(|_| behind.any(speaks) || is_headed())
             })
         })
     };
@@ -228,9 +248,13 @@ fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
         if line.tokens.len() > LONGEST {
             continue;
         }
-        let name = heading::read(&line.tokens, text).name.to_lowercase();
-        names.extend(short_names(&name));
-        names.insert(stem(&name));
+        let found = heading::read(&line.tokens, text);
+        let second = found.also.as_ref().map(|also| &also.0.name);
+        for name in [Some(&found.name), second].into_iter().flatten() {
+            let name = name.to_lowercase();
+            names.extend(short_names(&name));
+            names.insert(stem(&name));
+        }
     }
     names.remove("");
     names

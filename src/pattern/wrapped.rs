@@ -8,6 +8,8 @@ use crate::terms::words::{self, Word};
 
 /// Most tokens of a phrase that a line break may part.
 const LONGEST_PHRASE: usize = 4;
+/// Tokens of a label with a stop, and of some stitches: a number behind another stop is a total.
+const LABEL_AND_WORK: usize = 7;
 /// Most tokens of a total in brackets.
 const LONGEST_TOTAL: usize = 16;
 
@@ -307,6 +309,8 @@ fn ends_with_signed_total(round: &[Token<'_>]) -> bool {
     let signed = match sign.kind {
         Kind::Equals | Kind::Arrow => true,
         Kind::Dash => unit,
+        // `Rnd 1- 5 sc in mr, pull tight. 5`
+        Kind::Stop => round.len() > LABEL_AND_WORK,
         _ => false,
     };
     signed && matches!(number.kind, Kind::Number(_))

@@ -29,6 +29,12 @@ const LONGEST_COLOUR: usize = 3;
 
 /// The yarns of a line. In a list below `Yarns:`, `in_list`, a line need not say the word.
 pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Listed> {
+    let tokens: Vec<Token<'_>> = tokens
+        .iter()
+        .filter(|t| !matches!(t.kind, Kind::Star(_)))
+        .cloned()
+        .collect();
+    let tokens = &tokens[..];
     let colon = tokens
         .iter()
         .take(LONGEST_KEY)
@@ -36,8 +42,13 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
     let key = key_of(tokens, text);
     let reader = Reader { tokens, text };
     let mut entries = reader.labelled();
-    if key.is_none() && !in_list && !reader.are_colours(&entries) {
-        return Vec::new();
+    if key.is_none() && !in_list {
+        if !reader.are_colours(&entries) {
+            return Vec::new();
+        }
+        for entry in &mut entries {
+            entry.to = reader.end_of_sentence(entry.from, entry.to);
+        }
     }
     let value = colon.map_or(0, |at| at + 1);
     if entries.is_empty() {
@@ -223,6 +234,12 @@ impl Reader<'_, '_> {
         })
     }
 
+    /// Where the sentence at a place ends, before `end`.
+    fn end_of_sentence(&self, from: usize, end: usize) -> usize {
+        let stop = (from..end).find(|&at| self.kind(at) == Some(Kind::Stop));
+        stop.unwrap_or(end)
+    }
+
     /// True if an entry may begin here: at the front, after the key, after a separator.
     fn may_begin(&self, at: usize) -> bool {
         at == 0
@@ -279,14 +296,16 @@ impl Reader<'_, '_> {
         self.bounded(entries)
     }
 
-    /// `A = charcoal, B = light grey` with no word that says so: each letter with a colour, from the front of the line on.
+    /// `A = charcoal, B = light grey` with no word that says so: each letter with a colour, from the front of a sentence on.
     fn are_colours(&self, entries: &[Entry]) -> bool {
         let names_colour = |entry: &Entry| {
             (entry.from..entry.to).any(|at| {
                 colours::words_of(|ahead| self.tokens.get(at + ahead).map(|t| &*t.text)).is_some()
             })
         };
-        entries.first().is_some_and(|entry| entry.start == 0) && entries.iter().all(names_colour)
+        let opens =
+            |entry: &Entry| entry.start == 0 || self.kind(entry.start - 1) == Some(Kind::Stop);
+        entries.first().is_some_and(opens) && entries.iter().all(names_colour)
     }
 
     /// `DK in white (A), orange (B) and dark blue (C)`, `A (white), B (red)`.
@@ -410,7 +429,8 @@ impl Reader<'_, '_> {
     fn without_materials(&self, mut from: usize, end: usize) -> (usize, usize) {
         let bracket = (from..end).find(|&at| matches!(self.kind(at), Some(Kind::Open(_))));
         let mut to = bracket.unwrap_or(end);
-        while from < to && is_material(&self.tokens[from]) {
+        while from < to && (is_material(&self.tokens[from]) || self.kind(from) == Some(Kind::Colon))
+        {
             from += 1;
         }
         while to > from && is_material(&self.tokens[to - 1]) {
@@ -527,6 +547,18 @@ mod tests {
             (
                 "A – light gray, B – orange cotton",
                 &["A light gray", "B orange cotton"],
+            ),
+            (
+                "US terms. **B** = black, **W** = white, **O** = orange. Change on the last loop.",
+                &["B black", "W white", "O orange"],
+            ),
+            (
+                "**Yarn:** DK cotton, gold 25 g, brown 5 g",
+                &["A gold", "B brown"],
+            ),
+            (
+                "Yarn: DK acrylic: white (25 g), yellow (5 g)",
+                &["A white", "B yellow"],
             ),
             ("A = decrease", &[]),
             ("X = sc, V = inc, A = dec", &[]),

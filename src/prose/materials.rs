@@ -59,6 +59,11 @@ const THINGS: &[Thing] = &[
         listed_as: "pipe cleaners",
     },
     Thing {
+        words: &["chenille"],
+        covers: &["chenille", "cleaner", "cleaners"],
+        listed_as: "chenille stems",
+    },
+    Thing {
         words: &["keyring", "keychain"],
         covers: &["keyring", "keychain", "ring", "chain"],
         listed_as: "a keyring",
@@ -131,7 +136,7 @@ const THINGS: &[Thing] = &[
 ];
 
 /// Words by which eyes are no material.
-const EMBROIDERED: &[&str] = &["embroider", "embroidered"];
+const EMBROIDERED: &[&str] = &["embroider", "embroidered", "sew"];
 
 /// Words by which a thing is left out, or only likened to.
 const LEFT_OUT: &[&str] = &[

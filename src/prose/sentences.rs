@@ -97,8 +97,8 @@ struct Reader<'a> {
     /// The place to go back to after an empty line: that of a list on one line.
     back_to: Option<Place>,
     after_blank: bool,
-    /// Starts of the pieces, in the order of the text.
-    pieces: Vec<usize>,
+    /// Starts of the pieces, in the order of the text, with what the words below belong to.
+    pieces: Vec<(usize, Place)>,
     rounds: Vec<Span>,
     /// Starts of the values of the header's lines.
     entries: BTreeSet<usize>,
@@ -126,11 +126,7 @@ impl<'a> Reader<'a> {
             place: Place::Front,
             back_to: None,
             after_blank: false,
-            pieces: pattern
-                .pieces
-                .iter()
-                .map(|piece| piece.span.start)
-                .collect(),
+            pieces: starts_of_pieces(pattern),
             rounds: rounds.into_iter().collect(),
             entries: pattern
                 .header
@@ -165,8 +161,12 @@ impl<'a> Reader<'a> {
         }
         self.after_blank = false;
         let mut opens_piece = false;
-        while self.pieces.get(self.piece).is_some_and(|&at| at < line.end) {
-            self.place = Place::Piece(self.piece);
+        while let Some(&(_, place)) = self
+            .pieces
+            .get(self.piece)
+            .filter(|&&(at, _)| at < line.end)
+        {
+            self.place = place;
             self.piece += 1;
             self.back_to = None;
             opens_piece = true;
@@ -195,7 +195,11 @@ impl<'a> Reader<'a> {
     fn heading(&mut self, bare: &str, line: Span) {
         let marked = bare.starts_with('#');
         let text = bare.trim_matches(['#', '*', '_', ' ', ':', '-', '•']);
-        let (name, rest) = text.split_once(':').unwrap_or((text, ""));
+        let (name, rest) = text
+            .split_once(':')
+            .or_else(|| text.split_once("**"))
+            .or_else(|| after_capitals(text))
+            .unwrap_or((text, ""));
         let rest = rest.trim_matches(['*', '_', ' ']);
         match section(name) {
             Some(place) => {
@@ -257,6 +261,20 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// Starts of the pieces, with the place of the words below. Below a heading that names two, they are those of the first.
+fn starts_of_pieces(pattern: &Pattern) -> Vec<(usize, Place)> {
+    let mut first = 0;
+    let pieces = pattern.pieces.iter().enumerate();
+    pieces
+        .map(|(place, piece)| {
+            if !piece.is_second_of_heading() {
+                first = place;
+            }
+            (piece.span.start, Place::Piece(first))
+        })
+        .collect()
+}
+
 /// The words of a line, without the white space around them.
 fn trimmed(source: &Source, line: Span) -> Span {
     let text = source.slice(line);
@@ -264,9 +282,17 @@ fn trimmed(source: &Source, line: Span) -> Span {
     Span::new(start, start + text.trim().len())
 }
 
+/// `MATERIALS 1 x 50 g ball …`: a heading in capitals that runs into its list.
+fn after_capitals(line: &str) -> Option<(&str, &str)> {
+    let (first, rest) = line.split_once(' ')?;
+    let is_capitals = first.len() > 3 && first.chars().all(char::is_uppercase);
+    let goes_on = rest.starts_with(|c: char| !c.is_uppercase());
+    (is_capitals && goes_on).then_some((first, rest))
+}
+
 /// True for a heading, a quotation, or an item of a list.
 fn opens_block(line: &str) -> bool {
-    let marks = ['#', '>', '-', '*', '•', '–', '·', '+'];
+    let marks = ['#', '>', '-', '*', '•', '–', '·', '+', '|'];
     let after_number = line.trim_start_matches(|c: char| c.is_ascii_digit());
     line.starts_with(marks)
         || after_number.len() < line.len() && after_number.starts_with(['.', ')'])
@@ -297,6 +323,7 @@ fn section(name: &str) -> Option<Place> {
         | "what you need"
         | "what you will need"
         | "you need"
+        | "stuff you need"
         | "you’ll need"
         | "what you'll need"
         | "what you’ll need"

@@ -47,6 +47,7 @@ pub fn offer_mends(
             let one_is_likeliest = found.as_ref().is_none_or(|found| found.one_is_likeliest);
             mends = found
                 .map(|found| found.mends)
+                .filter(|mends| !mends.is_empty())
                 .or_else(|| words::mend(trials, pattern, fabric, problem).map(|mend| vec![mend]))
                 .unwrap_or_default();
             if !mends.is_empty() {
@@ -78,6 +79,9 @@ fn change(source: &Source, pattern: &Pattern, mend: &Mend) -> String {
             format!("put `{}` after `{word}`", mend.text)
         }
         (_, true) => format!("leave out `{old}`"),
+        _ if old.contains('\n') => {
+            "put the words of these two rounds the other way round".to_owned()
+        }
         _ if old.contains(' ') => format!("change `{old}` to `{}`", mend.text),
         _ => format!(
             "change {}{old} to {}",

@@ -69,6 +69,13 @@ impl<'a> Both<'a> {
 
     /// The prose of a piece.
     pub fn piece(&self, was: usize, is: usize) -> Vec<String> {
+        let pieces = &self.new.pattern.pieces;
+        if pieces
+            .get(is)
+            .is_some_and(crate::pattern::Piece::is_second_of_heading)
+        {
+            return Vec::new();
+        }
         let of = |draft: &Draft<'a>, place| prose(draft, Place::Piece(place));
         self.told(of(&self.old, was), of(&self.new, is), false)
     }

@@ -1,10 +1,12 @@
-//! Mends of words rather than numbers: a bracket to close, a range to turn round, a name that is nearly right.
+//! Mends of words rather than numbers: a bracket to close, a range to turn round, a name that is nearly right, increases for
+//! decreases, two rounds the other way round.
 
 use super::numbers::numbers;
-use super::slip::round_at;
+use super::slip::{self, round_at};
 use super::trial::{Key, Trials};
 use crate::fabric::Fabric;
-use crate::pattern::Pattern;
+use crate::pattern::{Line, Pattern, Round};
+use crate::source::words;
 use crate::source::{Mend, Problem, Span};
 
 /// The one change of this kind that solves the problem and makes no other.
@@ -32,6 +34,11 @@ pub(super) fn mend(
             problem.span,
             fabric.pieces.iter().map(|piece| piece.name.as_str()),
         ),
+        "count" | "too-few-stitches" | "stitches-left" | "repeat-does-not-fit" => {
+            let mut tries = other_way(trials, pattern, problem.span);
+            tries.extend(exchanged(trials, pattern, problem.span));
+            tries
+        }
         _ => return None,
     };
     let mut solving = tries.into_iter().filter(|mend| trials.solves(mend, key));
@@ -71,6 +78,64 @@ fn closed(trials: &Trials<'_>, pattern: &Pattern, at: Span) -> Vec<Mend> {
             text: closing.to_owned(),
         })
         .collect()
+}
+
+/// Every increase of a round a decrease, or every decrease an increase, where it has but one of the two.
+fn other_way(trials: &Trials<'_>, pattern: &Pattern, at: Span) -> Vec<Mend> {
+    let Some(round) = round_at(pattern, at) else {
+        return Vec::new();
+    };
+    let body = slip::body(round);
+    let of = |name: &str| -> Vec<Span> {
+        let words = words::split(trials.source.slice(body), body.start);
+        words
+            .filter(|word| word.is(name))
+            .map(|word| word.span)
+            .collect()
+    };
+    let (increases, decreases) = (of("inc"), of("dec"));
+    match (&increases[..], &decreases[..]) {
+        ([one], []) => vec![Mend {
+            span: *one,
+            text: "dec".to_owned(),
+        }],
+        ([], [one]) => vec![Mend {
+            span: *one,
+            text: "inc".to_owned(),
+        }],
+        _ => Vec::new(),
+    }
+}
+
+/// The words of a round and of the next the other way round.
+fn exchanged(trials: &Trials<'_>, pattern: &Pattern, at: Span) -> Vec<Mend> {
+    let is_there = |round: &&Round| round.span.start <= at.start && at.end <= round.span.end;
+    let rounds = pattern.pieces.iter().find_map(|piece| {
+        let rounds: Vec<&Round> = piece
+            .lines
+            .iter()
+            .filter_map(|line| match line {
+                Line::Round(round) => Some(round),
+                _ => None,
+            })
+            .collect();
+        let place = rounds.iter().position(is_there)?;
+        Some((rounds[place], *rounds.get(place + 1)?))
+    });
+    let Some((round, next)) = rounds.filter(|(a, b)| a.label.count() == 1 && b.label.count() == 1)
+    else {
+        return Vec::new();
+    };
+    let (own, other) = (round.words, next.words);
+    let between = Span::new(own.end, other.start);
+    if between.start > between.end {
+        return Vec::new();
+    }
+    let text = [other, between, own].map(|span| trials.source.slice(span));
+    vec![Mend {
+        span: own.to(other),
+        text: text.concat(),
+    }]
 }
 
 /// The two numbers of a range the other way round.

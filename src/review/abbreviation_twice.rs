@@ -2,9 +2,27 @@
 
 use std::collections::BTreeMap;
 
-use super::abbreviations::{list, used};
+use super::abbreviations::{Entry, Use, list, used};
 use super::draft::Draft;
 use crate::source::{Problem, quoted};
+
+/// Two names of the list for one decrease, both of them worked: `invdec: invisible decrease`, `sc2tog: … (invisible)`.
+fn two_decreases(entries: &[Entry], uses: &[Use]) -> Option<Problem> {
+    const DECREASES: &[&str] = &["dec", "invdec", "inv dec", "sc2tog", "dc2tog"];
+    let works = |name: &String| {
+        DECREASES.contains(&name.as_str()) && uses.iter().any(|usage| usage.name == *name)
+    };
+    let mut invisible = entries
+        .iter()
+        .filter(|entry| entry.said.contains("invisible"))
+        .filter_map(|entry| Some((entry, entry.names.iter().find(|name| works(name))?)));
+    let ((_, one), (entry, other)) = (invisible.next()?, invisible.next()?);
+    let message = format!("{} and {} stand for the same", quoted(one), quoted(other));
+    Some(
+        Problem::warning("abbreviation-twice", entry.span, message)
+            .help("use one of them throughout"),
+    )
+}
 
 /// Two entries of the list with one meaning or one name, and two ways of the trade to write one abbreviation in the rounds of
 /// a pattern that has a list.
@@ -39,6 +57,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     let uses = used(draft);
+    problems.extend(two_decreases(&entries, &uses));
     for (at, usage) in uses.iter().enumerate() {
         let is_other = |name: &str| name.trim_end_matches('s') != usage.name.trim_end_matches('s');
         let earlier = uses[..at]

@@ -6,12 +6,17 @@ use crate::source::Span;
 /// Longest line that is taken as (part of) the list, in bytes.
 const LONGEST_LINE: usize = 4_000;
 
+/// Most bytes from the comma before a name to the sign after it, where that is a colon or a hyphen.
+const LONGEST_NEXT: usize = 12;
+
 /// An entry of the list.
 pub(crate) struct Entry {
     /// Its abbreviations in small letters: `st` and `sts` of `st, sts: stitch, stitches`.
     pub names: Vec<String>,
     /// What it stands for, in small letters, single spaces, up to the first comma, semicolon or bracket.
     pub meaning: String,
+    /// All that is said of it, in small letters.
+    pub said: String,
     /// The abbreviations as they stand in the list.
     pub span: Span,
 }
@@ -33,12 +38,24 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     for line in lines {
         let span = draft.source.line_span(line - 1);
         let mut at = span.start;
-        for part in text[span.range()].split([';', '\t']) {
-            read(part, at, &mut entries);
-            at += part.len() + 1;
+        if let Some(found) = table_row(&text[span.range()], at) {
+            entries.extend(found);
+            continue;
+        }
+        for part in text[span.range()].split_inclusive([';', '\t', '|', '·']) {
+            let words = part.trim_end_matches([';', '\t', '|', '·']);
+            read(words, at, &mut entries);
+            at += part.len();
         }
     }
     (!entries.is_empty()).then_some(entries)
+}
+
+/// `| dec | decrease: sc two sts together |`: the entry of a row of a table; nothing of it is an entry where it has none.
+fn table_row(line: &str, from: usize) -> Option<Option<Entry>> {
+    let start = line.find('|').filter(|&at| line[..at].trim().is_empty())? + 1;
+    let (name, meaning) = line[start..].split_once('|')?;
+    Some(entry(name, meaning, from + start).filter(|_| !meaning.contains("---")))
 }
 
 /// `sc: single crochet`, `inc = increase`, `sc – single crochet`; several with commas between where each has its sign.
@@ -50,14 +67,31 @@ fn read(line: &str, mut from: usize, entries: &mut Vec<Entry>) {
     while let Some((at, sign)) = first_sign(rest) {
         let (names, after) = (&rest[..at], &rest[at + sign.len()..]);
         // `sc = single crochet, inc = increase`: the next name stands after the last comma before the next sign.
-        let next = after
-            .find(sign)
-            .filter(|_| sign.contains(['=', '–', '—']))
-            .and_then(|next| after[..next].rfind(','));
-        let is_heading = names.to_lowercase().contains("abbreviation");
+        let next = after.find(sign).and_then(|next| {
+            let comma = after[..next].rfind(',')?;
+            // A colon or a hyphen may stand in a meaning.
+            let is_sure = sign.contains(['=', '–', '—']);
+            (is_sure || next - comma <= LONGEST_NEXT).then_some(comma)
+        });
+        let speaks = names.to_lowercase().contains("abbreviation");
+        // `**Abbreviations:** BLO – back loop only`
+        let behind = names
+            .rfind(':')
+            .max(names.rfind("**").map(|at| at + 1))
+            .max(
+                names
+                    .rfind("ABBREVIATIONS ")
+                    .map(|at| at + "ABBREVIATIONS".len()),
+            );
+        let behind = behind.filter(|&at| speaks && names[at..].contains(char::is_alphabetic));
+        let is_heading = speaks && behind.is_none();
+        let (names, from_names) = match behind {
+            Some(at) => (&names[at + 1..], from + at + 1),
+            None => (names, from),
+        };
         if !is_heading {
             let meaning = &after[..next.unwrap_or(after.len())];
-            entries.extend(entry(names, meaning, from));
+            entries.extend(entry(names, meaning, from_names));
         }
         let skipped = match next {
             Some(comma) => comma + 1,
@@ -97,6 +131,7 @@ fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
     (!names.is_empty()).then(|| Entry {
         names,
         meaning: plain(meaning),
+        said: meaning.to_lowercase(),
         span: Span::new(start, start + bare.len()),
     })
 }
@@ -262,6 +297,15 @@ mod tests {
             ),
             ("( ) x 2: work it twice", vec![]),
             ("Read this first", vec![]),
+            (
+                "**Abbreviations:** BLO – back loop only",
+                vec![pair("blo", "back loop only")],
+            ),
+            ("ABBREVIATIONS ch = chain", vec![pair("ch", "chain")]),
+            (
+                "ch - chain, FO - fasten off",
+                vec![pair("ch", "chain"), pair("fo", "fasten off")],
+            ),
         ] {
             assert_eq!(entries(line), expected, "{line}");
         }

@@ -33,6 +33,14 @@ impl<'a> Draft<'a> {
         for (at, sentence) in prose.sentences.iter().enumerate() {
             places.entry(sentence.place).or_default().push(at);
         }
+        // The words below a heading that names two pieces are of both.
+        for at in 1..pattern.pieces.len() {
+            if pattern.pieces[at].is_second_of_heading()
+                && let Some(shared) = places.get(&Place::Piece(at - 1)).cloned()
+            {
+                places.insert(Place::Piece(at), shared);
+            }
+        }
         Draft {
             source,
             pattern,

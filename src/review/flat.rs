@@ -100,7 +100,7 @@ fn is_said_to_be_flat(draft: &Draft<'_>, piece: usize) -> bool {
     // `Press flat` and the like do something to a piece that is not.
     const ACTS: &[&str] = &[
         "press", "pressed", "fold", "folded", "pin", "hold", "held", "sew", "lay", "flatten",
-        "not", "block", "until",
+        "not", "block", "until", "stuff", "keeping",
     ];
     let is_alone = draft.fabric.pieces.len() == 1;
     let above = draft.in_place(Place::Front).filter(|_| is_alone);

@@ -1,8 +1,8 @@
 //! How a piece ends.
 
 use super::draft::{Draft, Place};
-use super::parts::joined;
-use crate::order::closes;
+use super::parts::{Names, fastens, is_goal, joined};
+use crate::order::{Opening, closes};
 use crate::source::Problem;
 
 /// Words on what becomes of the last opening.
@@ -42,8 +42,13 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let joined = joined(draft);
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
-        let (Some((_, last)), Some(round)) = (closes(piece), piece.rounds.last()) else {
+        let Some(round) = piece.rounds.last() else {
             continue;
+        };
+        let last = match closes(piece) {
+            Some((_, last)) => last,
+            None if is_left(draft, place) => round.edge.len(),
+            None => continue,
         };
         let speaks = draft
             .in_place(Place::Piece(place))
@@ -61,4 +66,31 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// True if a stuffed tube narrows to a few stitches, and the words leave it there: it is not even fastened off, or sewn on.
+fn is_left(draft: &Draft<'_>, place: usize) -> bool {
+    const FEW: usize = 12;
+    const ENDS: &[&str] = &["fasten", "fo", "finish", "cut", "tail", "end", "f"];
+    let piece = &draft.fabric.pieces[place];
+    let (Some(round), Some(_)) = (piece.rounds.last(), Opening::of(piece)) else {
+        return false;
+    };
+    let widest = piece.rounds.iter().map(|round| round.edge.len()).max();
+    let narrows = round.edge.len() <= FEW && widest.is_some_and(|widest| widest > round.edge.len());
+    let names = Names::new(draft.pattern);
+    let goes_on = draft
+        .in_place(Place::Piece(place))
+        .filter(|sentence| sentence.span().end > round.span.start)
+        .any(|sentence| sentence.has(ENDS) && !sentence.has(&["stuffing"]));
+    let is_used = draft.below_the_header().any(|sentence| {
+        fastens(sentence)
+            && names
+                .in_sentence(sentence)
+                .any(|(at, stem)| names.only(stem) == Some(place) && !is_goal(sentence, at))
+    });
+    let stuffed = draft
+        .in_place(Place::Piece(place))
+        .any(|sentence| sentence.has(&["stuff", "stuffing", "fill"]));
+    narrows && stuffed && !goes_on && !is_used
 }

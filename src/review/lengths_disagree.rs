@@ -12,10 +12,13 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     for sentence in &draft.prose.sentences {
         let words = &sentence.words;
-        for at in 0..words.len() {
+        let mut at = 0;
+        while at < words.len() {
             let Some(first) = length_at(words, at) else {
+                at += 1;
                 continue;
             };
+            at = first.end;
             let Some(second) = length_at(words, first.end) else {
                 continue;
             };

@@ -10,11 +10,15 @@ const IN_A_STITCH: &[&str] = &["marker", "markers", "pm", "st", "stitch", "stitc
 /// A marker in a stitch of its own (not the one that marks the start of rounds) to which no later words come back.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut waiting = None;
+    // Where all rounds are joined, a marker does not move up with their start.
+    let mut pieces = draft.fabric.pieces.iter();
+    let all_joined = pieces.all(|piece| piece.rounds.iter().all(|round| round.closed));
     for sentence in &draft.prose.sentences {
         if uses(sentence) {
             waiting = None;
         } else if places(sentence)
-            && !sentence.has(&["first", "start", "beginning", "each", "end", "last"])
+            && (all_joined
+                || !sentence.has(&["first", "start", "beginning", "each", "end", "last"]))
             && sentence
                 .words
                 .iter()

@@ -13,6 +13,7 @@ mod eyes_not_level;
 mod eyes_too_late;
 mod flat;
 mod gauge_missing;
+mod hook_missing;
 mod hook_sizes;
 mod increases_stacked;
 mod last_round_open;
@@ -34,6 +35,7 @@ mod range_count;
 mod round_not_there;
 mod size_missing;
 mod small_parts;
+mod start_chain_missing;
 mod start_chain_unsaid;
 mod stuffing_never;
 mod stuffing_too_late;
@@ -60,6 +62,7 @@ const CHECKS: &[Check] = &[
     eyes_too_late::check,
     flat::check,
     gauge_missing::check,
+    hook_missing::check,
     hook_sizes::check,
     last_round_open::check,
     lengths_disagree::check,
@@ -77,6 +80,7 @@ const CHECKS: &[Check] = &[
     round_not_there::check,
     size_missing::check,
     small_parts::check,
+    start_chain_missing::check,
     start_chain_unsaid::check,
     stuffing_never::check,
     stuffing_too_late::check,

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::draft::Draft;
+use super::draft::{Draft, Sentence};
 use super::parts::{Names, fastens, joined};
 use crate::source::Problem;
 use crate::source::words::Word;
@@ -88,14 +88,21 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
             continue;
         }
         for (piece, at) in named {
-            let more = at
-                .filter(|_| !sentence.has(OTHERS))
-                .and_then(|at| all_named_before(&sentence.words, at));
+            let more = at.filter(|_| !sentence.has(OTHERS)).and_then(|at| {
+                all_named_before(&sentence.words, at).or_else(|| one_side(sentence, at))
+            });
             let before = sewn.get(&piece).copied().unwrap_or(Some(0));
             sewn.insert(piece, before.zip(more).map(|(before, more)| before + more));
         }
     }
     sewn
+}
+
+/// 1 for `sew the wing to the left side`.
+fn one_side(sentence: &Sentence<'_>, name: usize) -> Option<usize> {
+    let word = &sentence.words[name];
+    let is_single = word.text.to_lowercase() == word.stem();
+    (is_single && sentence.has(&["left"]) != sentence.has(&["right"])).then_some(1)
 }
 
 /// The number before a name, if the words say that it is of all: 2 for `the two wings` and `both wings`.

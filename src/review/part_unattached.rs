@@ -48,7 +48,14 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         {
             own.insert(piece);
         }
-        if fastens && found.peek().is_none() && home.is_none() && !sentence.in_round {
+        let of_all = home.is_none() || sentence.has(&["all", "everything"]);
+        let ends = sentence.has(&["end", "ends", "tails", "hole", "sts", "stitches"]);
+        if fastens
+            && found.peek().is_none()
+            && of_all
+            && !(home.is_some() && ends)
+            && !sentence.in_round
+        {
             // `Sew all parts together.`
             return Vec::new();
         }

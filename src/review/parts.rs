@@ -30,6 +30,8 @@ const FASTEN: &[&str] = &[
     "insert",
     "slip",
     "tuck",
+    "push",
+    "stitch",
 ];
 
 /// Words that say that one piece is sewn to another.
@@ -48,15 +50,21 @@ fn has_done(sentence: &Sentence<'_>, deeds: &[&str]) -> bool {
     words.iter().enumerate().any(|(at, word)| {
         let purpose = at > 0 && (words[at - 1].is("for") || leaves && words[at - 1].is("to"));
         let goal = words.get(at + 1).is_some_and(|next| next.is_any(GOALS));
-        word.is_any(deeds) && (!purpose || goal)
+        // `in the last stitch` is no deed.
+        let noun =
+            word.is("stitch") && at > 0 && !words[at - 1].is_any(&["and", "then", "or", "to"]);
+        word.is_any(deeds) && (!purpose || goal) && !noun
     })
 }
 
 /// True if the name at this place says what something is sewn to.
 pub(super) fn is_goal(sentence: &Sentence<'_>, at: usize) -> bool {
-    sentence.words[at.saturating_sub(2)..at]
-        .iter()
-        .any(|word| word.is_any(&["to", "on", "onto", "over", "of", "between", "under", "in"]))
+    sentence.words[at.saturating_sub(2)..at].iter().any(|word| {
+        word.is_any(&[
+            "to", "on", "onto", "over", "of", "between", "under", "in", "into", "inside", "across",
+            "along", "against", "behind",
+        ])
+    })
 }
 
 /// True if the pattern tells how its pieces come together.

@@ -30,6 +30,14 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
             let (Some(place), Some(before)) = (names.only(stem), at.checked_sub(1)) else {
                 continue;
             };
+            // `4 skirt sts apart`
+            let counts_stitches = sentence
+                .words
+                .get(at + 1)
+                .is_some_and(|word| word.is_any(&["st", "sts", "stitch", "stitches"]));
+            if counts_stitches {
+                continue;
+            }
             let number = sentence.words[before].number().unwrap_or(0.0) as usize;
             if number > draft.pattern.pieces[place].make as usize {
                 let span = sentence.words[before].span.to(sentence.words[at].span);

@@ -23,7 +23,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         };
         // What is sewn between the eyes has its place on another piece.
         let of_eyes = sentence.has(&["eyes", "eye"]) && !sentence.has(&["of"]);
-        let of_piece = piece.filter(|_| of_eyes && !sentence.has(SEW));
+        // So has what is embroidered.
+        let on_another = sentence.has(SEW) || sentence.has(&["embroider", "embroidered"]);
+        let of_piece = piece.filter(|_| of_eyes && !on_another);
         let last = of_piece.unwrap_or(of_all);
         if let Some((number, span)) = numbers(draft, sentence).find(|&(number, _)| number > last) {
             problems.push(

@@ -22,17 +22,18 @@ const SPEAKS: &[&str] = &[
     "rattle",
 ];
 
-/// A piece that closes with no word on stuffing, in a pattern that speaks of stuffing elsewhere.
+/// Stitches of the widest round from which on a piece is surely stuffed.
+const WIDE: usize = 24;
+
+/// A piece that closes with no word on stuffing, in a pattern that speaks of stuffing elsewhere, or a wide one in a whole pattern.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let stuffing = &["stuff", "stuffed", "stuffing", "fiberfill", "fibrefill"];
-    if !draft
-        .prose
-        .sentences
-        .iter()
-        .any(|sentence| sentence.has(stuffing))
-    {
-        return Vec::new();
-    }
+    let mut sentences = draft.prose.sentences.iter();
+    let least = match sentences.any(|sentence| sentence.has(stuffing)) {
+        true => 12,
+        false if draft.is_whole() => WIDE,
+        false => return Vec::new(),
+    };
     let told = draft
         .below_the_header()
         .any(|s| !matches!(s.place, Place::Piece(_)) && s.has(SPEAKS));
@@ -43,7 +44,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         };
         // A bobble of a few stitches fills itself.
         let speaks = draft.in_place(Place::Piece(place)).any(|s| s.has(SPEAKS));
-        if widest >= 12 && !speaks {
+        if widest >= least && !speaks {
             problems.push(
                 Problem::note(
                     "stuffing-never",

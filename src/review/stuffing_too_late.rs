@@ -62,5 +62,21 @@ pub(super) fn stuffs(sentence: &Sentence<'_>) -> bool {
         "before",
         "unstuffed",
     ]);
-    sentence.has(&["stuff", "stuffing", "fill"]) && !not
+    sentence.has(&["stuff", "stuffing", "fill"]) && !not && !tells_when(sentence)
+}
+
+/// `Stuff between 13 and 14`, `after Rnd 12`: done there, wherever it is told.
+fn tells_when(sentence: &Sentence<'_>) -> bool {
+    let words = &sentence.words;
+    let is_number = |at: usize| {
+        words
+            .get(at)
+            .is_some_and(|word| word.whole_number().is_some())
+    };
+    (0..words.len()).any(|at| {
+        let named = words.get(at + 1).is_some_and(|word| {
+            word.is_any(&["rnd", "rnds", "round", "rounds", "r", "rd", "row", "rows"])
+        });
+        words[at].is_any(&["between", "after"]) && is_number(at + 1 + usize::from(named))
+    })
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::draft::{Draft, Place, Sentence};
 use super::parts::{Names, SEW, is_goal};
 use crate::pattern::StepKind;
-use crate::source::Problem;
+use crate::source::{Problem, Span};
 
 /// Words that speak of the yarn to sew with.
 const TAIL: &[&str] = &[
@@ -23,7 +23,13 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut seen: BTreeSet<usize> = BTreeSet::new();
     let mut problems = Vec::new();
     for sentence in draft.below_the_header() {
-        if sentence.in_round || !sentence.has(SEW) || sentence.has(&["yarn", "thread"]) {
+        // `With ivory, sew …`
+        let own_yarn = sentence.has(&["yarn", "thread"])
+            || sentence
+                .words
+                .first()
+                .is_some_and(|word| word.is_any(&["with", "using"]));
+        if sentence.in_round || !sentence.has(SEW) || own_yarn {
             continue;
         }
         let home = match sentence.place {
@@ -51,16 +57,16 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         if joined[part] >= piece.make {
             continue;
         }
-        let last = piece
-            .steps
-            .iter()
-            .rev()
-            .find(|step| step.kind == StepKind::FastenOff);
+        let mut steps = piece.steps.iter().rev();
+        let last = steps
+            .find(|step| step.kind == StepKind::FastenOff)
+            .map(|step| step.span)
+            .or_else(|| fastens_off(draft, part));
         if let Some(end) = last {
             problems.push(
                 Problem::warning(
                     "tail-missing",
-                    end.span,
+                    end,
                     "this part is sewn on, but no tail is left to sew with",
                 )
                 .help("fasten off, leaving 20 cm for sewing"),
@@ -68,6 +74,15 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// The words between the rounds that fasten a piece off, where they are no step of their own: `Press flat, 6 sc through both
+/// layers. Fasten off and weave in the end.`
+fn fastens_off(draft: &Draft<'_>, piece: usize) -> Option<Span> {
+    let sentences = draft.in_place(Place::Piece(piece));
+    let pairs = sentences.flat_map(|sentence| sentence.words.windows(2));
+    let ends = pairs.filter(|pair| pair[0].is("fasten") && pair[1].is("off"));
+    ends.last().map(|pair| pair[0].span.to(pair[1].span))
 }
 
 /// True if what is sewn are ends or edges of the piece itself or the piece as such, and not a thing that has no rounds, nor a hole.
@@ -97,12 +112,8 @@ fn says_so_for_all(draft: &Draft<'_>) -> bool {
 
 /// The pieces whose own words speak of a tail.
 fn with_tail(draft: &Draft<'_>) -> BTreeSet<usize> {
-    let sentences = draft.prose.sentences.iter();
-    sentences
-        .filter(|sentence| sentence.has(TAIL) && !sentence.has(&["hide", "weave"]))
-        .filter_map(|sentence| match sentence.place {
-            Place::Piece(piece) => Some(piece),
-            _ => None,
-        })
+    let speaks = |sentence: &Sentence<'_>| sentence.has(TAIL) && !sentence.has(&["hide", "weave"]);
+    (0..draft.pattern.pieces.len())
+        .filter(|&piece| draft.in_place(Place::Piece(piece)).any(speaks))
         .collect()
 }

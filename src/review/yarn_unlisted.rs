@@ -52,6 +52,8 @@ fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
                 .any(|other| other.stem() == word.stem())
         })
     };
+    // `Using sand, make a magic ring`
+    let is_alone = |word: &Word<'_>| draft.source.text()[word.span.end..].starts_with(',');
     let goes_by_colours = draft
         .in_place(Place::Materials)
         .any(|sentence| sentence.has(colours::COLOURS));
@@ -61,7 +63,7 @@ fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
     let named = pairs.find(|three| {
         three[0].is_any(&["to", "with", "using", "in"])
             && three[1].is_any(colours::COLOURS)
-            && three[2].is_any(&["yarn"])
+            && (three[2].is_any(&["yarn"]) || is_alone(&three[1]))
             && !is_in_list(&three[1])
     });
     named.map(|three| &three[1]).filter(|_| goes_by_colours)

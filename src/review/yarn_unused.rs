@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place};
 use crate::source::{Problem, quoted};
+use crate::terms::colours;
 
 /// A listed yarn that no stitch is worked in and that no words name.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
@@ -18,6 +19,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         );
     }
     let listed = &draft.pattern.header.yarns;
+    if listed.is_empty() {
+        return by_colour(draft);
+    }
     // A yarn that no list has was surely meant to be one of them: `yarn-unknown` says so.
     if draft.fabric.yarns.len() > listed.len() {
         return Vec::new();
@@ -37,6 +41,44 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         );
     }
     problems
+}
+
+/// Where the materials go by colours (`yarn in grey (40 g), red (5 g) and cream (10 g)`): those that no words from the first piece
+/// on name, if they name some.
+fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
+    const OF_YARN: &[&str] = &["yarn", "yarns", "cotton", "wool", "acrylic"];
+    const AMOUNTS: &[&str] = &["g", "oz", "grams", "m", "yd", "yds"];
+    let sentences = draft.prose.sentences.iter();
+    let lists = sentences.filter(|sentence| {
+        matches!(sentence.place, Place::Front | Place::Materials)
+            && sentence.has(OF_YARN)
+            && sentence.has(AMOUNTS)
+            && !sentence.has(&["thread", "floss", "embroidery"])
+    });
+    let colours: Vec<_> = lists
+        .flat_map(|sentence| &sentence.words)
+        .filter(|word| word.is_any(colours::COLOURS))
+        .collect();
+    let below: BTreeSet<String> = draft
+        .below_the_header()
+        .flat_map(|sentence| &sentence.words)
+        .map(|word| word.text.to_lowercase().replace("gray", "grey"))
+        .collect();
+    let is_named = |name: &str| below.contains(&name.to_lowercase().replace("gray", "grey"));
+    if !colours.iter().any(|word| is_named(word.text)) {
+        return Vec::new();
+    }
+    let unused = colours.iter().filter(|word| !is_named(word.text));
+    unused
+        .map(|word| {
+            Problem::warning(
+                "yarn-unused",
+                word.span,
+                format!("yarn {} is listed but never used", quoted(word.text)),
+            )
+            .help("say where it is used, or take it off the list")
+        })
+        .collect()
 }
 
 /// True if words outside the lists name a yarn: by its letter as it stands, or by its colour.

@@ -24,14 +24,39 @@ pub(crate) const COLOURS: &[&str] = &[
     "ivory",
     "lilac",
     "maroon",
+    "gold",
+    "silver",
+    "brass",
+    "bronze",
+    "copper",
+    "ginger",
+    "rust",
+    "sand",
+    "canvas",
+    "mustard",
+    "khaki",
+    "aqua",
+    "burgundy",
+    "magenta",
 ];
 
 /// Words before a colour that make another of it.
-const SHADES: &[&str] = &["light", "dark", "pale", "bright", "deep", "medium"];
+const SHADES: &[&str] = &[
+    "light", "dark", "pale", "bright", "deep", "medium", "sea", "sky", "royal", "mid",
+];
+
+/// Words that make a colour of the one before them: `skin tone`, `sand colour`.
+const CALLED: &[&str] = &["colour", "color", "tone"];
+
+/// What may be called a colour so, beside colours.
+const THINGS: &[&str] = &["skin", "body", "flesh"];
 
 /// How many words at the front of some name a colour: `white`, `light grey`. Words are in small letters.
 pub(crate) fn words_of<'w>(word: impl Fn(usize) -> Option<&'w str>) -> Option<usize> {
     let is = |at: usize, list: &[&str]| word(at).is_some_and(|word| list.contains(&word));
+    if is(0, THINGS) && is(1, CALLED) {
+        return Some(2);
+    }
     let shade = usize::from(is(0, SHADES));
     // `navy blue`, `cream white`
     let first = is(shade, COLOURS).then_some(shade + 1)?;

@@ -20,3 +20,10 @@ pub(crate) const SIZES: &[(f64, &str, &str)] = &[
     (10.0, "N", "15"),
     (10.0, "P", "15"),
 ];
+
+/// True for a letter of the US sizes, a capital: `G`.
+pub(crate) fn is_letter(word: &str) -> bool {
+    SIZES
+        .iter()
+        .any(|(_, letter, _)| !letter.is_empty() && *letter == word)
+}

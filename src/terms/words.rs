@@ -245,6 +245,15 @@ pub fn tells_terms(word: &str) -> Option<Terms> {
     }
 }
 
+/// What US terms have for a word of UK terms.
+pub fn in_us_terms(word: &str) -> Option<&'static str> {
+    match word {
+        "htr" => Some("hdc"),
+        "miss" => Some("skip"),
+        _ => None,
+    }
+}
+
 /// Every single word that stands in a phrase of the trade, again and again as it does.
 pub(super) fn single_words() -> impl Iterator<Item = &'static str> {
     let rows = table().rows.iter();

@@ -100,6 +100,13 @@ pub struct Piece {
     pub lines: Vec<Line>,
 }
 
+impl Piece {
+    /// True for the second piece of a heading that names two of the same rounds: it has no words of its own but its name.
+    pub fn is_second_of_heading(&self) -> bool {
+        matches!(&self.lines[..], [Line::LikePiece(like)] if like.span == self.span)
+    }
+}
+
 /// A line of a piece.
 #[derive(Debug, Clone)]
 pub enum Line {
