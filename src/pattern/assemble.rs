@@ -447,6 +447,7 @@ impl<'s> Assembler<'s> {
         let waiting = std::mem::take(&mut self.waiting);
         for line in waiting {
             self.laid = self.laid_to_it(&line.tokens).or(self.laid.take());
+            self.numbering.in_rows |= rows::says_to_and_fro(&line.tokens);
             let read_as = match self.between(&line) {
                 Reading::Work if self.only_ends(&line.tokens) => Reading::Prose,
                 read_as => read_as,

@@ -417,9 +417,8 @@ fn with_rows_turned_to(
     let bodies = (label.body + 1..tokens.len()).filter(turns);
     let starts =
         bodies.map(|at| at + 1 + tokens[at + 1..].iter().take_while(|t| is_mark(t)).count());
-    let rows: Vec<usize> = starts
-        .filter(|&at| tokens[at..].iter().any(names_stitch))
-        .collect();
+    let last_stitch = tokens.iter().rposition(names_stitch);
+    let rows: Vec<usize> = starts.filter(|&at| Some(at) <= last_stitch).collect();
     let next = RawLabel {
         is_row: true,
         relative: 1,

@@ -9,6 +9,8 @@ use crate::source::{Problem, Span};
 pub(super) struct Numbering {
     highest: u32,
     started: bool,
+    /// The words above say that the work goes to and fro from here on.
+    pub in_rows: bool,
     /// Rounds whose number is not known came last: any number may follow.
     open: bool,
     /// The label before repeated numbers: it most likely stands for so many that come next.

@@ -10,6 +10,7 @@ use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::misspelt;
 use super::pairs;
+use super::rows;
 use super::tree::*;
 use super::{offered, sizes};
 use crate::source::{Level, Problem, Span, limits, quoted};
@@ -106,7 +107,8 @@ impl<'s> Assembler<'s> {
         let first_round = numbers.first().is_some_and(|run| run.0 <= 1);
         let mut round = Round {
             label: Label {
-                is_row: raw.label.is_row,
+                is_row: raw.label.is_row
+                    || self.numbering.in_rows && rows::is_open(&self.text[label_span.range()]),
                 numbers,
                 wrong_side: None,
                 span: label_span,

@@ -1,5 +1,6 @@
 //! Rows that no label calls so, and rounds that are called rows: `R2: ch 1, sc across, turn`, where `R` may be a round's or a row's.
 
+use super::lex::Token;
 use super::tree::*;
 
 /// True if the words of a label leave open whether it is a round's or a row's: `R3`, `R5-R8`, `3.`
@@ -8,6 +9,16 @@ pub(super) fn is_open(label: &str) -> bool {
         .split(|c: char| !c.is_alphabetic())
         .filter(|word| !word.is_empty());
     words.all(|word| matches!(word, "R" | "r" | "Rs" | "rs"))
+}
+
+/// `Now work to and fro`, `back and forth in rows`: what follows are rows, if their labels leave it open.
+pub(super) fn says_to_and_fro(tokens: &[Token<'_>]) -> bool {
+    tokens.windows(3).any(|three| {
+        let [first, and, last] = three else {
+            return false;
+        };
+        and.is("and") && (first.is("to") && last.is("fro") || first.is("back") && last.is("forth"))
+    })
 }
 
 /// Makes rows of a piece's rounds where their labels leave it open and most of them turn, with no ring and no join that closes one.

@@ -89,12 +89,13 @@ impl<'p> Worker<'p> {
     }
 }
 
-/// True if a row, or a round that says how many stitches it has, is turned before the end of the round that it is worked along: a flap.
+/// True if a row that is turned or says how many stitches it has, or a round that does both, ends before the round that it is worked along: a
+/// flap.
 fn turns_back(piece: &Piece, task: &Task<'_>, trial: &Trial) -> bool {
     let on_round = |round: &Round| round.kind == RoundKind::Round;
     let says_so = task.stated.is_some_and(|stated| stated.stitches.is_some());
-    (task.round.label.is_row || says_so)
-        && trial.outcome.turned
+    let is_row = task.round.label.is_row;
+    (is_row && says_so || (is_row || says_so) && trial.outcome.turned)
         && piece.rounds.iter().nth_back(1).is_some_and(on_round)
 }
 
