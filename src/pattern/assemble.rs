@@ -85,7 +85,26 @@ impl<'s> Assembler<'s> {
             });
             return;
         }
+        self.take_title_above_a_heading(level);
         self.heading = Some((level, line.span, heading::read(&line.tokens, self.text)));
+    }
+
+    /// `## Whale` as the first words of a text, above `### Tail`: the title.
+    fn take_title_above_a_heading(&mut self, level: u8) {
+        let opens_text = |span: Span| {
+            let before = &self.text[..span.start];
+            before.chars().all(|c| c == '#' || c.is_whitespace())
+        };
+        let is_title = self.pattern.title.is_none()
+            && self.pattern.pieces.is_empty()
+            && self
+                .heading
+                .as_ref()
+                .is_some_and(|&(above, span, _)| above < level && opens_text(span));
+        if is_title && let Some((_, span, _)) = self.heading.take() {
+            let value = heading::title(&lex(self.text, span), self.text);
+            self.pattern.title = Some(Spanned { value, span });
+        }
     }
 
     fn text_line(&mut self, line: RawLine<'s>) {
@@ -548,7 +567,8 @@ fn goes_on_in_small(line: &RawLine<'_>, next: &RawLine<'_>) -> bool {
 
 /// `Make 2.` above or below the rounds of a piece whose name does not say how many.
 fn make_as_said(piece: &mut Piece, line: &RawLine<'_>) {
-    if let Some(make) = make::only_makes(&line.tokens)
+    let mut sentences = line.tokens.split(|t| t.kind == Kind::Stop);
+    if let Some(make) = sentences.find_map(make::only_makes)
         && piece.make == 1
     {
         piece.make = make.clamp(1, limits::COPIES);

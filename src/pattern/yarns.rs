@@ -43,7 +43,16 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
     let reader = Reader { tokens, text };
     let mut entries = reader.labelled();
     if key.is_none() && !in_list {
-        if !reader.are_colours(&entries) {
+        // `1 ball DK in silver (A), oddment in blue (B)`
+        let in_brackets = entries.is_empty();
+        if in_brackets {
+            entries = reader.in_brackets(0);
+        }
+        let are_yarns = match in_brackets {
+            true => reader.are_plain_colours(&entries),
+            false => reader.are_colours(&entries),
+        };
+        if !are_yarns {
             return Vec::new();
         }
         for entry in &mut entries {
@@ -308,6 +317,16 @@ impl Reader<'_, '_> {
         entries.first().is_some_and(opens) && entries.iter().all(names_colour)
     }
 
+    /// `silver (A)`: each entry is a colour and what the yarn is made of, and nothing else.
+    fn are_plain_colours(&self, entries: &[Entry]) -> bool {
+        let is_colour = |entry: &Entry| {
+            let (from, to) = self.without_materials(entry.from, entry.to);
+            let word = |ahead: usize| self.tokens[..to].get(from + ahead).map(|t| &*t.text);
+            from < to && colours::words_of(word) == Some(to - from)
+        };
+        !entries.is_empty() && entries.iter().all(is_colour)
+    }
+
     /// `DK in white (A), orange (B) and dark blue (C)`, `A (white), B (red)`.
     fn in_brackets(&self, value: usize) -> Vec<Entry> {
         let mut entries = Vec::new();
@@ -560,6 +579,11 @@ mod tests {
                 "Yarn: DK acrylic: white (25 g), yellow (5 g)",
                 &["A white", "B yellow"],
             ),
+            (
+                "1 x 50g ball DK in silver (A), oddment in blue (B). 3.50mm hook.",
+                &["A silver", "B blue"],
+            ),
+            ("Sew the red nose (A) on.", &[]),
             ("A = decrease", &[]),
             ("X = sc, V = inc, A = dec", &[]),
             ("Hook: A or B", &[]),

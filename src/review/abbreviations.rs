@@ -37,18 +37,64 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
     lines.dedup();
     for line in lines {
         let span = draft.source.line_span(line - 1);
-        let mut at = span.start;
+        let at = span.start;
         if let Some(found) = table_row(&text[span.range()], at) {
             entries.extend(found);
             continue;
         }
-        for part in text[span.range()].split_inclusive([';', '\t', '|', '·']) {
-            let words = part.trim_end_matches([';', '\t', '|', '·']);
-            read(words, at, &mut entries);
-            at += part.len();
+        for (offset, part) in parts(&text[span.range()]) {
+            let before = entries.len();
+            read(part, at + offset, &mut entries);
+            if entries.len() == before {
+                entries.extend(bare(part, at + offset));
+            }
         }
     }
     (!entries.is_empty()).then_some(entries)
+}
+
+/// The parts of a line with their places: between semicolons, bars and dots, slashes that stand apart, and before each bold name.
+fn parts(line: &str) -> Vec<(usize, &str)> {
+    let mut ends: Vec<(usize, usize)> = line
+        .match_indices([';', '\t', '|', '·'])
+        .chain(line.match_indices(" / "))
+        .chain(line.match_indices(", **").map(|(at, _)| (at, ",")))
+        .map(|(at, sign)| (at, at + sign.len()))
+        .collect();
+    ends.sort();
+    ends.push((line.len(), line.len()));
+    let mut from = 0;
+    let mut parts = Vec::with_capacity(ends.len());
+    for (end, next) in ends {
+        if end >= from {
+            parts.push((from, &line[from..end]));
+            from = next;
+        }
+    }
+    parts
+}
+
+/// `ch chain`, `**dec** invisible decrease`, `sc, single crochet`: an abbreviation of the trade with no sign after it.
+fn bare(part: &str, from: usize) -> Option<Entry> {
+    const OTHERS: &[&str] = &["rnd", "rd", "fo", "mc"];
+    if part.len() > LONGEST_LINE {
+        return None;
+    }
+    let heading = part.to_ascii_lowercase().contains("abbreviation");
+    let start = part.find(':').filter(|_| heading).map_or(0, |at| at + 1);
+    let words = &part[start..];
+    let at = words.find(|c: char| !matches!(c, ' ' | '*' | '_' | '-' | '•'))?;
+    let words = &words[at..];
+    // Two words first: `sl st`.
+    let mut gaps = words.match_indices(' ').map(|(gap, _)| gap);
+    let (one, two) = (gaps.next()?, gaps.next());
+    let end = two.into_iter().chain([one]).find(|&end| {
+        let name = words[..end].to_lowercase().replace("(s)", "");
+        let name = name.trim_matches(['*', '_', ',']);
+        OTHERS.contains(&name) || TRADE.iter().any(|row| row.contains(&name))
+    })?;
+    let name = words[..end].trim_end_matches(['*', '_', ',']);
+    entry(name, &words[end..], from + start + at)
 }
 
 /// `| dec | decrease: sc two sts together |`: the entry of a row of a table; nothing of it is an entry where it has none.
@@ -154,6 +200,9 @@ const HEADER: &[&str] = &[
     "materials",
     "difficulty",
     "skill level",
+    "abbr.",
+    "abbr",
+    "symbol",
     "level",
 ];
 
@@ -281,6 +330,25 @@ mod tests {
             .into_iter()
             .map(|entry| (entry.names.join("|"), entry.meaning))
             .collect()
+    }
+
+    #[test]
+    fn entries_without_signs_are_read() {
+        for (line, expected) in [
+            ("ch chain; dec invisible decrease", &["ch", "dec"][..]),
+            ("ch chain / sl st slip stitch", &["ch", "sl st"]),
+            ("**ch** chain, **Rd(s)** round(s)", &["ch", "rd"]),
+            (
+                "Abbreviations, UK: ch, chain; dc, double crochet",
+                &["ch", "dc"],
+            ),
+        ] {
+            let found = parts(line)
+                .into_iter()
+                .filter_map(|(at, part)| bare(part, at));
+            let names: Vec<String> = found.map(|entry| entry.names.join("|")).collect();
+            assert_eq!(names, expected, "{line}");
+        }
     }
 
     #[test]

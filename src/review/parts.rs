@@ -31,6 +31,7 @@ const FASTEN: &[&str] = &[
     "slip",
     "tuck",
     "push",
+    "pop",
     "stitch",
 ];
 

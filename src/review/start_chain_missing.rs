@@ -1,43 +1,68 @@
-//! Joined rounds that start with a chain, all but one.
+//! Joined rounds, or rows, that start with a chain, all but one.
 
 use super::draft::Draft;
-use crate::fabric::{Piece, Role, Round, RoundKind};
+use crate::fabric::{Piece, Role, Round, RoundKind, Step};
+use crate::pattern::StepKind;
 use crate::source::{Problem, Span};
 use crate::terms::Height;
 
-/// Fewest other rounds that tell how a piece's rounds start.
+/// Fewest other rounds that tell how a piece's rounds or rows start.
 const FEWEST: usize = 4;
 
-/// A joined round that starts without a chain, where all other joined rounds of its piece but the first start with one.
+/// A joined round that starts without a chain, where all other joined rounds of its piece but the first start with one; and a
+/// row, unless the yarn is joined for it.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
+    let kinds = [RoundKind::Round, RoundKind::Row];
     let pieces = draft.fabric.pieces.iter();
-    pieces.filter_map(|piece| in_piece(draft, piece)).collect()
+    pieces
+        .flat_map(|piece| kinds.map(|kind| in_piece(draft, piece, kind)))
+        .flatten()
+        .collect()
 }
 
-fn in_piece(draft: &Draft<'_>, piece: &Piece) -> Option<Problem> {
+fn in_piece(draft: &Draft<'_>, piece: &Piece, kind: RoundKind) -> Option<Problem> {
     let worked = |round: &Round| {
         let mut stitches = piece.round_stitches(round);
         stitches.any(|(_, stitch)| stitch.kind.height > Height::Slip)
     };
-    let joined = piece
-        .rounds
-        .iter()
-        .skip(1)
-        .filter(|round| round.closed && round.kind == RoundKind::Round && worked(round));
+    let turned_or_joined = piece.rounds.iter().skip(1).filter(|round| {
+        round.kind == kind && (round.closed || kind == RoundKind::Row) && worked(round)
+    });
     let (with, without): (Vec<&Round>, Vec<&Round>) =
-        joined.partition(|round| opens_with_chain(piece, round));
+        turned_or_joined.partition(|round| opens_with_chain(piece, round));
     let [round] = without[..] else {
         return None;
     };
-    if with.len() < FEWEST {
+    let is_joined_anew = || {
+        let words = draft.source.slice(round.span).to_lowercase();
+        let early = |step: &Step| {
+            step.kind == StepKind::FastenOff && (step.after_round as usize) < piece.rounds.len()
+        };
+        words.contains("join") || words.contains("attach") || piece.steps.iter().any(early)
+    };
+    // An edging, and a row of other stitches, may start in its own way.
+    let tallest = |round: &Round| {
+        let heights = piece.round_stitches(round);
+        heights.map(|(_, stitch)| stitch.kind.height).max()
+    };
+    let is_alike = with.iter().all(|other| tallest(other) == tallest(round))
+        && piece
+            .rounds
+            .last()
+            .is_some_and(|last| last.span != round.span);
+    if with.len() < FEWEST || kind == RoundKind::Row && (!is_alike || is_joined_anew()) {
         return None;
     }
     let first = piece.round_stitches(round).next()?.1.span;
+    let name = match kind {
+        RoundKind::Round => "round",
+        RoundKind::Row => "row",
+    };
     let problem = Problem::warning(
         "start-chain-missing",
         round.span,
         format!(
-            "round {} starts without a chain, and the other rounds of this piece with one",
+            "{name} {} starts without a chain, and the other {name}s of this piece with one",
             round.number
         ),
     );
