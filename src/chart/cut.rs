@@ -310,6 +310,17 @@ pub(super) fn splits_off(piece: &Piece, k: usize) -> bool {
         && next.edge.iter().all(|&id| is_own(id))
 }
 
+/// True if a row goes over less than half of the round below.
+pub(super) fn is_flap(piece: &Piece, k: usize) -> bool {
+    let Some(before) = k.checked_sub(1) else {
+        return false;
+    };
+    kind_of(piece, k) == RoundKind::Row
+        && kind_of(piece, before) == RoundKind::Round
+        && !edges_rows(piece, &piece.rounds[k])
+        && piece.rounds[k].edge.len() * 2 < width(piece, before)
+}
+
 /// Rounds that follow one another without a break, to one or more panels.
 fn part(
     fabric: &Fabric,

@@ -1,6 +1,6 @@
 //! The round of an earlier panel that a panel stands on.
 
-use super::cut::{Cut, edges_rows, is_folded_flat, joins_parts, splits_off};
+use super::cut::{Cut, edges_rows, is_flap, is_folded_flat, joins_parts, splits_off};
 use super::glyph::set_stitch;
 use super::lines::{anchor_course, stretch_under};
 use super::panel::Glyph;
@@ -31,7 +31,7 @@ pub(super) fn place_anchor(scene: &mut Scene, own: Option<&[f64]>) {
 }
 
 /// True if what the panel stands on is placed under its first round, not the other way round: a fold lies in two layers, a leg stands on
-/// a part of the round below, as does one of two that a round joins, and an edging stands on the ends of many rows.
+/// a part of the round below, as do a flap and one of two that a round joins, and an edging stands on the ends of many rows.
 pub(super) fn anchor_follows(piece: &Piece, cut: &Cut) -> bool {
     let Some(first) = cut.courses.first() else {
         return false;
@@ -41,6 +41,7 @@ pub(super) fn anchor_follows(piece: &Piece, cut: &Cut) -> bool {
     cut.anchor.is_some()
         && (is_folded_flat(piece, round)
             || splits_off(piece, k)
+            || is_flap(piece, k)
             || joins_parts(piece, round)
             || edges_rows(piece, round))
 }

@@ -285,6 +285,13 @@ impl<'s> Assembler<'s> {
             (None, Some(at)) => {
                 let at = self.settle_above(at);
                 let line = self.waiting.remove(at);
+                // The only name that stands above the rounds, at the very front, is the title as well.
+                if at == 0 && self.pattern.pieces.is_empty() && self.pattern.title.is_none() {
+                    let value = heading::read(&line.tokens, self.text).name;
+                    let span = line.span;
+                    self.pattern.title =
+                        (!self.waiting.is_empty()).then_some(Spanned { value, span });
+                }
                 (heading::read(&line.tokens, self.text), line.span)
             }
             (None, None) => {

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::body::{self, Names};
 use super::header;
+use super::heading;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
@@ -79,7 +80,9 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
     let mut lines = lines.into_iter().peekable();
     while let Some(mut line) = lines.next() {
         if let Some(before) = before_a_label(&mut line) {
-            maker.text_line(before, None);
+            for part in name_and_work(before, text) {
+                maker.text_line(part, None);
+            }
         }
         match line.kind {
             LineKind::Blank => maker.blocks.push(Block::Blank),
@@ -331,6 +334,26 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
         indented: line.indented,
         bullet: line.bullet,
     })
+}
+
+/// `STRAP: Ch 61.` as the name and the work, each as a line.
+fn name_and_work<'s>(line: RawLine<'s>, text: &str) -> Vec<RawLine<'s>> {
+    const LONGEST_NAME: usize = 6;
+    let colon = line
+        .tokens
+        .iter()
+        .take(LONGEST_NAME)
+        .position(|t| t.kind == Kind::Colon)
+        .filter(|&at| at > 0 && at + 1 < line.tokens.len());
+    let Some(colon) = colon else {
+        return vec![line];
+    };
+    let name = line.part(&line.tokens[..colon]);
+    if !heading::may_name(&name, text) || heading::explains(&name.tokens) {
+        return vec![line];
+    }
+    let work = line.part(&line.tokens[colon + 1..]);
+    vec![name, work]
 }
 
 /// `R1 mr 6 (6) R2 inc x 6 (12)`: the first round, and the next after its total.

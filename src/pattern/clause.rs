@@ -103,6 +103,18 @@ impl Reader<'_> {
         self.flush(&mut clause, items);
     }
 
+    /// Tokens of `pinch the wing flat`.
+    fn pressed_flat(&self) -> Option<usize> {
+        const LONGEST: usize = 5;
+        let presses = ["pinch", "press", "squash"];
+        if !presses.iter().any(|word| self.is_word(0, word)) {
+            return None;
+        }
+        (2..LONGEST)
+            .find(|&at| self.is_word(at, "flat"))
+            .map(|at| at + 1)
+    }
+
     /// At `in each ch across`, after an "and" behind stitches with a place.
     fn adds_a_place(&self, clause: &Clause, ahead: usize) -> bool {
         matches!(
@@ -169,6 +181,17 @@ impl Reader<'_> {
         if let Some((stitch, in_one)) = self.code_letter() {
             self.begin_stitch(clause, items, stitch, in_one);
             self.at += 1;
+            return false;
+        }
+        if let Some(taken) = self.pressed_flat() {
+            let start = self.at;
+            self.flush(clause, items);
+            self.at += taken;
+            items.push(Instruction {
+                act: Act::Step(StepKind::Flatten),
+                span: self.span_from(start),
+            });
+            clause.first = self.at;
             return false;
         }
         let Some((word, taken)) = self.word() else {

@@ -56,6 +56,8 @@ impl Reader<'_> {
         // `rotate and work 3 sc along the underside`: once.
         let mut since = items.iter().rev().take_while(|i| !i.act.is_worked());
         if !since.any(|item| item.act == Act::OtherSide) {
+            // `turn the work and continue along the other side`: round its end, not to the wrong side.
+            items.pop_if(|item| item.act == Act::Turn);
             items.push(Instruction {
                 act: Act::OtherSide,
                 span: self.span_from(start),
@@ -87,7 +89,12 @@ impl Reader<'_> {
 
     /// What `skip` passes over: `2 sts`, `next ch-2 sp`; one stitch where nothing is said.
     pub(super) fn skipped_place(&mut self) -> (Over, Target) {
+        let opens = matches!(self.word(), Some((Word::First, 1)));
         match self.bare_place() {
+            // `skip first 2 sts`
+            Some(place) if opens && matches!(place.over, Over::Count(_)) => {
+                (place.over, Target::First)
+            }
             Some(place) if place.target == Target::Same => (place.over, Target::Next),
             Some(place) => (place.over, place.target),
             None => {

@@ -218,7 +218,13 @@ impl<'s> Assembler<'s> {
         if !(first.is("rep") || first.is("repeat")) {
             return None;
         }
-        let read = body::read(&line.tokens, self.text, &self.names, false);
+        // `until tail measures 2 1/2 inches` is read apart.
+        let until = line
+            .tokens
+            .iter()
+            .position(|t| t.is("until") || t.is("till"));
+        let words = &line.tokens[..until.unwrap_or(line.tokens.len())];
+        let read = body::read(words, self.text, &self.names, false);
         let (first, last) = self.rounds_meant(line, &read)?;
         // Words about other rounds say all there is to say; how often the last ones are worked is not read by the body.
         let reader = body::Reader::new(&line.tokens, self.text, &self.names, false);

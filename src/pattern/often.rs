@@ -351,7 +351,7 @@ impl Reader<'_> {
             Some((Word::Ending, taken)) => {
                 self.at += taken;
                 let mut after = false;
-                while !self.at_separator() {
+                while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_))) {
                     after |= self.is_word(0, "after");
                     if let (true, Some((Word::Stitch(Height::Chain), taken))) = (after, self.word())
                     {

@@ -198,7 +198,9 @@ fn may_be_named(name: &[&Token<'_>], text: &str, names: &Names) -> bool {
     let word = |at: usize| name.get(at).map(|t| &*t.text);
     let letter = &text[name[0].span.range()];
     if name.len() == 1 && is_letter(letter) {
-        return !names.yarns.iter().any(|yarn| yarn == letter);
+        // The only yarn of a pattern has a letter though nobody gave it one.
+        let lettered = names.yarns.iter().filter(|yarn| is_letter(yarn)).count();
+        return lettered == 1 || !names.yarns.iter().any(|yarn| yarn == letter);
     }
     if name.len() == 1 && name[0].text.chars().count() == 1 {
         return false;

@@ -79,7 +79,14 @@ impl Reader<'_> {
                 self.at += taken;
             }
         }
-        self.part_name(start, layers).or_else(|| {
+        let part = self.part_name(start, layers);
+        // `through arm and body together`
+        if part.is_some()
+            && let Some((Word::Together, taken)) = self.word()
+        {
+            self.at += taken;
+        }
+        part.or_else(|| {
             named_layers.then(|| Through {
                 part: None,
                 copy: None,

@@ -27,6 +27,8 @@ pub(super) struct Place {
     pub deeper: u32,
     /// `on the chain`: a chain, and no word says which of its stitches.
     pub bare_chain: bool,
+    /// `along the chain`: one stitch in each of it.
+    pub along: bool,
 }
 
 impl Place {
@@ -47,6 +49,7 @@ impl Place {
             loop_only: false,
             deeper: 0,
             bare_chain: false,
+            along: false,
         }
     }
 
@@ -72,6 +75,7 @@ impl Place {
             loop_only: false,
             deeper: 0,
             bare_chain: false,
+            along: false,
         }
     }
 }
@@ -96,6 +100,7 @@ struct Said {
     next: bool,
     /// `in skipped st`
     skipped: bool,
+    along: bool,
     corner: bool,
     to_corner: bool,
     unit: Option<Unit>,
@@ -245,7 +250,10 @@ impl Reader<'_> {
                 self.at += taken;
             }
             // `3 sc along chain`, `along the chain`
-            (Word::Around, taken) if self.goes_along_a_chain(taken) => self.at += taken,
+            (Word::Around, taken) if self.goes_along_a_chain(taken) => {
+                said.along = true;
+                self.at += taken;
+            }
             (Word::Around, taken) => {
                 let follows = self.word_ahead(taken);
                 let is_place = matches!(
@@ -288,6 +296,7 @@ impl Reader<'_> {
                     loop_only: false,
                     deeper: 0,
                     bare_chain: false,
+                    along: false,
                 });
             }
             (Word::Even | Word::Evenly, taken) => {
@@ -830,6 +839,7 @@ impl Said {
             loop_only,
             deeper: self.deeper,
             bare_chain,
+            along: self.along,
         })
     }
 }

@@ -104,7 +104,10 @@ impl<'s> Assembler<'s> {
         }
         self.check_numbers(&mut numbers, label_span);
         self.numbering.add(&numbers, label_span, &mut self.problems);
-        let first_round = numbers.first().is_some_and(|run| run.0 <= 1);
+        // `Begin with 6 sc in the ring`, and below it Rnd 1.
+        let piece = self.pattern.pieces.last();
+        let begun = piece.is_some_and(|p| p.lines.iter().any(|l| matches!(l, Line::Round(_))));
+        let first_round = numbers.first().is_some_and(|run| run.0 <= 1) && !begun;
         let mut round = Round {
             label: Label {
                 is_row: raw.label.is_row

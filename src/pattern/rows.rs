@@ -1,5 +1,7 @@
 //! Rows that no label calls so, and rounds that are called rows: `R2: ch 1, sc across, turn`, where `R` may be a round's or a row's.
 
+use std::collections::BTreeSet;
+
 use super::lex::Token;
 use super::tree::*;
 
@@ -25,11 +27,15 @@ pub(super) fn says_to_and_fro(tokens: &[Token<'_>]) -> bool {
 pub(super) fn settle(piece: &mut Piece, text: &str) {
     let mut rounds = 0;
     let mut turns = 0;
+    let mut turned = BTreeSet::new();
     for line in &piece.lines {
         let acts = match line {
             Line::Round(round) => {
                 rounds += 1;
-                turns += usize::from(turns_back(round));
+                if turns_back(round) || is_as(round, &turned) {
+                    turns += 1;
+                    turned.extend(round.label.numbers.iter().map(|run| run.1));
+                }
                 if round.label.is_row || !is_open(&text[round.label.span.range()]) {
                     return;
                 }
@@ -42,7 +48,15 @@ pub(super) fn settle(piece: &mut Piece, text: &str) {
             return;
         }
     }
-    if turns == 0 || turns * 2 < rounds {
+    let goes_along_chain = || {
+        let mut acts = piece.lines.iter().filter_map(|line| match line {
+            Line::Round(round) => Some(&round.body),
+            _ => None,
+        });
+        acts.next().is_some_and(|items| is_along_a_chain(items))
+    };
+    let is_one_row = rounds == 1 && goes_along_chain();
+    if !is_one_row && (turns == 0 || turns * 2 < rounds) {
         return;
     }
     for line in &mut piece.lines {
@@ -83,6 +97,31 @@ pub(super) fn settle_rounds(piece: &mut Piece) {
 
 fn is_of_parts(item: &Instruction) -> bool {
     matches!(&item.act, Act::Work(work) if work.target == Target::Part)
+}
+
+/// True for stitches from the hook along a chain, on one side of it.
+fn is_along_a_chain(items: &[Instruction]) -> bool {
+    let from_hook = |item: &Instruction| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_)));
+    let single = |item: &Instruction| match &item.act {
+        Act::Work(work) => work.each == 1 || item.act.is_chain(),
+        act => !act.is_worked(),
+    };
+    let longer = items
+        .iter()
+        .any(|item| item.act.is_chain() && !item.act.is_chain_of(2));
+    longer
+        && items.iter().any(from_hook)
+        && items.iter().all(single)
+        && !items.iter().any(|item| item.act == Act::OtherSide)
+}
+
+/// `as Row 2`, which is turned.
+fn is_as(round: &Round, turned: &BTreeSet<u32>) -> bool {
+    let points_to_one = |item: &Instruction| match item.act {
+        Act::AsRounds { last, .. } => turned.contains(&last),
+        _ => false,
+    };
+    round.body.iter().any(points_to_one)
 }
 
 fn turns_back(round: &Round) -> bool {

@@ -439,7 +439,7 @@ impl Reader<'_> {
                 items.push(Instruction { act, span });
                 continue;
             }
-            let along_gap = place.bare_chain && items.iter().any(goes_into_a_part);
+            let along_gap = place.bare_chain && (place.along || items.iter().any(goes_into_a_part));
             if along_gap && place.over == Over::Count(1) {
                 act_place.over = Over::Count(count);
                 each = in_one;

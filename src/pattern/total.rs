@@ -179,7 +179,12 @@ impl Reader<'_> {
                 matches!(act, Act::Work(work) if matches!(work.target, Target::FromHook(_)));
             act.goes_all_round() || along_chain || *act == Act::Step(StepKind::FastenOff)
         };
-        let closed = sign == Kind::Stop && before.last().is_some_and(|item| ended(&item.act));
+        // `1 sc in each ch to end. Turn. 6 sc.`
+        let turned = |act: &Act| *act == Act::Turn && before.iter().any(|i| i.act.is_worked());
+        let closed = sign == Kind::Stop
+            && before
+                .last()
+                .is_some_and(|item| ended(&item.act) || turned(&item.act));
         // `2 sc in each sc around: 16 sc.`, but not `in next st: 2 sc`.
         let colon = sign == Kind::Colon
             && self.depth == 0
@@ -198,6 +203,14 @@ impl Reader<'_> {
         );
         let closes = match self.tokens.get(end + now + dashed).map(|t| t.kind) {
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
+            // `. 30 sts (4 rnds)`
+            Some(Kind::Open(_))
+                if self
+                    .rounds_in_bracket(end + now + dashed - self.at)
+                    .is_some() =>
+            {
+                true
+            }
             // `→ 27 (yes, five rounds)`, `→ 12 and now we're in the head!`
             Some(Kind::Open(_) | Kind::Word) if sign == Kind::Arrow || sign == Kind::Equals => {
                 let worked = before.iter().any(|item| item.act.is_worked());

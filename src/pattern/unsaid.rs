@@ -43,7 +43,12 @@ impl Reader<'_> {
     /// `Rnd 7: sc (24)`: the only stitch of a round, with neither number nor place, goes into every stitch.
     pub(super) fn alone_is_around(&self, items: &mut [Instruction]) {
         let total = self.stated.map_or(Span::default(), |stated| stated.span);
-        let says_more = self.tokens.iter().enumerate().any(|(at, token)| {
+        // `(8 rnds)` at the end
+        let end = match self.tokens.len().checked_sub(4) {
+            Some(at) if self.rounds_at(at) => at,
+            _ => self.tokens.len(),
+        };
+        let says_more = self.tokens[..end].iter().enumerate().any(|(at, token)| {
             let in_total = total.start <= token.span.start && token.span.end <= total.end;
             let meaning = self.meanings[at].map(|(word, _)| word);
             // `sc in BLO (24)`
@@ -85,6 +90,17 @@ impl Reader<'_> {
         {
             work.over = Over::Rest;
         }
+    }
+
+    /// True at `(8 rnds)`.
+    fn rounds_at(&self, at: usize) -> bool {
+        matches!(
+            &self.tokens[at..],
+            [open, number, _, close]
+                if matches!(open.kind, Kind::Open(_))
+                    && matches!(number.kind, Kind::Number(_))
+                    && matches!(close.kind, Kind::Close(_))
+        ) && matches!(self.meanings[at + 2], Some((Word::Round | Word::Row, 1)))
     }
 
     /// True at `BLO`, `the back loops`.

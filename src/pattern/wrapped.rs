@@ -161,9 +161,16 @@ fn waits_with_number(round: &[Token<'_>], before_capital: bool) -> bool {
         && !into_ring
         && match before.kind {
             Kind::Equals | Kind::Arrow | Kind::Dash => false,
+            // `… before you close. 30`, but not `R 3. 5`
+            Kind::Stop if is_sentence(round) => false,
             Kind::Colon | Kind::Comma | Kind::Star(2..) => true,
             _ => !before_capital,
         }
+}
+
+/// True if a word, and not a label's number, stands before the stop that the last number stands behind.
+fn is_sentence(round: &[Token<'_>]) -> bool {
+    matches!(round, [.., word, _, _] if word.kind == Kind::Word && word.text.len() > 2)
 }
 
 /// `sts`, `more times`, `sc (8)`: words that a number may stand before.

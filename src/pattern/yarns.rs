@@ -2,7 +2,8 @@
 
 use super::lex::{Kind, Token};
 use crate::source::Span;
-use crate::terms::colours;
+use crate::terms::words::{self, Word};
+use crate::terms::{Terms, colours};
 
 /// A yarn that a line lists.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +42,10 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
         .position(|t| t.kind == Kind::Colon);
     let key = key_of(tokens, text);
     let reader = Reader { tokens, text };
+    // `A: decrease` in a list that a yarn has opened
+    if key.is_none() && colon.is_some_and(|at| reader.is_of_the_trade(at + 1)) {
+        return Vec::new();
+    }
     let mut entries = reader.labelled();
     if key.is_none() && !in_list {
         // `1 ball DK in silver (A), oddment in blue (B)`
@@ -233,6 +238,17 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// True if a word of the trade stands at a place that is none of yarns.
+    fn is_of_the_trade(&self, at: usize) -> bool {
+        let word = |ahead: usize| {
+            let token = self.tokens.get(at + ahead)?;
+            (token.kind == Kind::Word).then_some(&*token.text)
+        };
+        words::longest(word, Terms::Us).is_some_and(|(word, _)| {
+            word.names_stitch() || matches!(word, Word::Decrease | Word::Increase)
+        })
+    }
+
     /// Marks and words between two yarns.
     fn separates(&self, at: usize) -> bool {
         self.tokens.get(at).is_some_and(|t| {
@@ -293,7 +309,8 @@ impl Reader<'_, '_> {
                 Some(Kind::Dash) => self.tokens[end].spaced,
                 _ => false,
             };
-            if marked {
+            // `A: decrease` is of the letter code.
+            if marked && !self.is_of_the_trade(end + 1) {
                 entries.push(Entry {
                     letter,
                     start,

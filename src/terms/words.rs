@@ -462,7 +462,7 @@ const BOTH: &[(&str, Word)] = {
         ("first | beg | beginning", First),
         ("same", Same),
         (
-            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | for the whole round | for the whole rnd | for the entire round | the whole round | the whole way round | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | along",
+            "around | across | to end | to the end | until end | until the end | to end of round | to end of rnd | to the end of the round | to the end of round | to the end of the rnd | for the whole round | for the whole rnd | for the entire round | the whole round | the whole way round | round the whole | all around | all the way round | all the way around | all round | to end of row | to the end of the row | to end of ch | to end of chain | to the end of the chain | to the end of the ch | along",
             Around,
         ),
         (
@@ -505,7 +505,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | dial | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | also | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
+            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | dial | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | also | go | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -527,7 +527,7 @@ const BOTH: &[(&str, Word)] = {
             LeaveEmpty,
         ),
         (
-            "flatten | fold flat | press flat | flattened | fold in half | pinch flat | fold | press the opening | press the opening together | press together | press the edges together | pinch the opening | pinch the opening together",
+            "flatten | fold flat | press flat | flattened | fold in half | pinch flat | fold | press the opening | press the opening together | press together | press the edges together | pinch the opening | pinch the opening together | put the edges together | hold the edges together | place the edges together",
             Flatten,
         ),
         (
@@ -552,7 +552,7 @@ const BOTH: &[(&str, Word)] = {
             NewStart,
         ),
         ("omitting | omit", Omitting),
-        ("ending", Ending),
+        ("ending | working the last | working last", Ending),
         (
             "leave the rest unworked | leave rest unworked | leave remaining sts unworked | leave the remaining sts unworked | leave remaining stitches unworked | leave the remaining stitches unworked | leave the rest | leaving the rest unworked | leaving remaining sts unworked | leaving the remaining sts unworked | rest unworked | remaining sts unworked | unworked | unused",
             LeaveRest,

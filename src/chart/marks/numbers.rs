@@ -246,8 +246,12 @@ pub(super) fn numbers(scene: &Scene) -> Vec<Mark> {
                 }
                 taken.push(words_box(scene, &legend, &start));
                 taken.extend(stacked_box(scene, &legend, &start));
-            } else if clear::crowds(scene, k, words_box(scene, &legend, &start)) {
-                legend.count = None;
+            } else {
+                if !is_free(scene, k, words_box(scene, &legend, &start), &taken) {
+                    legend.count = None;
+                    move_aside(scene, k, &legend, &mut start, &taken);
+                }
+                taken.push(words_box(scene, &legend, &start));
             }
             let mark = mark(scene, k, &legend, &start);
             if !scene.has_ends() {

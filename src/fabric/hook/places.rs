@@ -341,7 +341,10 @@ impl Hook<'_> {
             Over::ToCorner => self.below.left_to_corner(),
         };
         // After a chain that stands for the first stitch, `skip first st` only says so.
-        if target == Target::First && self.state.stood && self.below.position() > 0 {
+        let stands_on_first =
+            target == Target::First && self.state.stood && self.below.position() > 0;
+        let n = n.saturating_sub(u32::from(stands_on_first));
+        if n == 0 {
             return;
         }
         self.state.passed.clear();

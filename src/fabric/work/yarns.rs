@@ -26,6 +26,16 @@ impl Yarns<'_> {
         of_it.next().is_none().then_some(place)
     }
 
+    /// True if the list of yarns says a colour: `Yarn: DK cotton, 50 g` leaves it open.
+    fn lists_colours(&self) -> bool {
+        let yarns = &self.pattern.header.yarns;
+        let has_colour = |yarn: &crate::pattern::Yarn| {
+            let mut words = yarn.name.split_whitespace();
+            yarn.colour.is_some() || words.any(|word| colours::is_part(&word.to_lowercase()))
+        };
+        yarns.len() > 1 || yarns.iter().any(has_colour)
+    }
+
     pub fn named(&mut self, name: &str, span: Span) -> Option<YarnId> {
         let known = self.list.iter().position(|yarn| {
             yarn.letter == name || !yarn.name.is_empty() && colours::alike(&yarn.name, name)
@@ -57,7 +67,7 @@ impl Yarns<'_> {
             colour: None,
         });
         self.missing.insert(name.to_owned(), id);
-        if !self.pattern.header.yarns.is_empty() {
+        if self.lists_colours() {
             self.problems.push(
                 Problem::error(
                     "yarn-unknown",
