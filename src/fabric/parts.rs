@@ -383,6 +383,16 @@ impl Parts {
         ready.next().is_none().then_some(place)
     }
 
+    /// True if a copy of the part that some words name has been made and not been joined yet.
+    pub fn has_another(&self, through: &Through) -> bool {
+        let name = through.part.as_ref();
+        let place = name.and_then(|name| self.find(&name.value, through.copy));
+        place.is_some_and(|place| {
+            let part = &self.list[place];
+            place < self.current && part.edge.is_some() && part.used < part.make
+        })
+    }
+
     /// True if a part waits to be joined.
     pub fn any_ready(&self) -> bool {
         let waits = |(place, part): (usize, &Part)| place < self.current && part.used < part.make;

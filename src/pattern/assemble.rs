@@ -376,6 +376,8 @@ impl<'s> Assembler<'s> {
         };
         for line in joined(std::mem::take(&mut self.waiting)) {
             make_as_said(&mut piece, &line);
+            let laid = self.laid_to_it(&line.tokens, &piece.name);
+            self.laid = laid.or(self.laid.take());
             if let Some(yarn) = self.starting_yarn(&line) {
                 piece.yarn = Some(yarn);
             }
@@ -472,7 +474,10 @@ impl<'s> Assembler<'s> {
     pub(super) fn settle_waiting(&mut self) {
         let waiting = std::mem::take(&mut self.waiting);
         for line in waiting {
-            self.laid = self.laid_to_it(&line.tokens).or(self.laid.take());
+            if let Some(piece) = self.pattern.pieces.last() {
+                let laid = self.laid_to_it(&line.tokens, &piece.name);
+                self.laid = laid.or(self.laid.take());
+            }
             self.numbering.in_rows |= rows::says_to_and_fro(&line.tokens);
             let read_as = match self.between(&line) {
                 Reading::Work if self.only_ends(&line.tokens) => Reading::Prose,

@@ -261,11 +261,14 @@ impl<'s> Assembler<'s> {
 
 /// `ch – chain`: an entry of a list of abbreviations.
 fn explains_a_word(tokens: &[Token<'_>]) -> bool {
+    // `**Ch** = chain`
+    let unmarked = tokens.iter().filter(|t| !matches!(t.kind, Kind::Star(_)));
+    let tokens: Vec<&Token<'_>> = unmarked.collect();
     let word = |at: usize| tokens.get(at).map(|t| &*t.text);
-    let is_sign = |t: &Token<'_>| {
+    let is_sign = |t: &&Token<'_>| {
         matches!(t.kind, Kind::Equals | Kind::Colon) || t.kind == Kind::Dash && t.spaced
     };
-    let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
+    let is_number = |t: &&Token<'_>| matches!(t.kind, Kind::Number(_));
     let name = words::longest(word, Terms::Us).map_or(0, |(_, taken)| taken);
     name > 0 && tokens.get(name).is_some_and(is_sign) && !tokens.iter().any(is_number)
 }

@@ -145,13 +145,13 @@ impl<'s> Assembler<'s> {
     }
 
     /// The piece that a line lays to the one that is being worked: `Hold top and bottom wrong sides together`.
-    pub(super) fn laid_to_it(&self, tokens: &[Token<'_>]) -> Option<Spanned<String>> {
+    pub(super) fn laid_to_it(&self, tokens: &[Token<'_>], own: &str) -> Option<Spanned<String>> {
         const LAID: &[&str] = &["put", "place", "hold", "lay", "align", "match"];
         let opens = tokens.first()?;
         if !LAID.iter().any(|word| opens.is(word)) {
             return None;
         }
-        let own = self.pattern.pieces.last()?.name.to_lowercase();
+        let own = own.to_lowercase();
         let is_own =
             |name: &str| short_names(&own).any(|short| short == name) || stem(&own) == name;
         let part = tokens.iter().find(|token| {
@@ -166,7 +166,8 @@ impl<'s> Assembler<'s> {
 
     /// Stitches through this piece and another that is laid to it.
     fn laid_together(&self, tokens: &[Token<'_>]) -> Option<Vec<Instruction>> {
-        let part = self.laid_to_it(tokens)?;
+        let own = &self.pattern.pieces.last()?.name;
+        let part = self.laid_to_it(tokens, own)?;
         let mut reader = Reader::new(tokens, self.text, &self.names, false);
         let through = (0..tokens.len()).find(|&at| {
             reader.at = at;

@@ -523,12 +523,24 @@ impl Reader<'_> {
     }
 }
 
+/// At the dash of `– 6 sc` at the end of a body.
+fn is_spaced_total(tokens: &[Token<'_>], at: usize) -> bool {
+    const LONGEST: usize = 4;
+    tokens[at].spaced
+        && tokens.len() - at <= LONGEST
+        && tokens
+            .get(at + 1)
+            .is_some_and(|t| t.spaced && matches!(t.kind, Kind::Number(_)))
+}
+
 /// For each token, whether what starts there works stitches, or is a step of its own, before its clause ends.
 pub(super) fn clause_works(tokens: &[Token<'_>], meanings: &[Option<(Word, usize)>]) -> Vec<bool> {
     let mut works = vec![false; tokens.len() + 1];
     for at in (0..tokens.len()).rev() {
         works[at] = match tokens[at].kind {
             Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_) => false,
+            // `move up as each rnd is completed – 6 sc`
+            Kind::Dash if is_spaced_total(tokens, at) => false,
             Kind::Open(_) | Kind::Star(_) => true,
             _ => match meanings[at] {
                 Some((word, taken)) => {

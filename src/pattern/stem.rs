@@ -26,6 +26,9 @@ pub fn stem(name: &str) -> String {
     match joined.as_str() {
         "feet" => "foot".to_owned(),
         "teeth" => "tooth".to_owned(),
+        "halves" => "half".to_owned(),
+        "leaves" => "leaf".to_owned(),
+        "hooves" => "hoof".to_owned(),
         other => other.strip_suffix('s').unwrap_or(other).to_owned(),
     }
 }

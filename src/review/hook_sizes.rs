@@ -61,9 +61,10 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
         let after_us =
             at > 0 && words[at - 1].is_any(&["us", "usa", "size"]) && !is_thread(words, at);
         let apart = text[..word.span.start].ends_with(['(', '/', '[']);
-        // `I` alone is the designer.
+        // `I` alone is the designer, also in `(I used coral)`.
+        let says_i = |word: &Word<'_>| word.text == "I" && text[word.span.end..].starts_with(' ');
         let is_letter = SIZES.iter().any(|(_, letter, _)| *letter == word.text)
-            && (after_us || apart || number_after(at).is_some());
+            && (after_us || apart && !says_i(word) || number_after(at).is_some());
         outside && (is_letter || after_us && word.whole_number().is_some())
     })?;
     let first = words[place];

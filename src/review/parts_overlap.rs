@@ -21,7 +21,16 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             };
             let is_on = other.stitches.is_some_and(|taken| taken.meets(stitches));
             let are_parts = one.held != Held::Feature && other.held != Held::Feature;
-            other.into == one.into && is_beside && is_on && are_parts
+            // Two halves that are laid to each other and joined all round.
+            let are_laid = one.piece.is_some()
+                && one.piece == other.piece
+                && one.stitches == other.stitches
+                && one.round
+                    == draft.fabric.pieces[one.into]
+                        .rounds
+                        .first()
+                        .map(|r| r.number);
+            other.into == one.into && is_beside && is_on && are_parts && !are_laid
         });
         if let Some(other) = same {
             let message = format!(

@@ -749,9 +749,25 @@ impl Speller<'_> {
             .collect()
     }
 
+    /// True if the stitches of a join go into another copy of the part as well.
+    fn joins_another_too(&self, join: &Join) -> bool {
+        let first = |join: &Join| join.stitches.first().map(|(id, _)| *id);
+        self.piece.joins.iter().any(|other| {
+            (other.part, other.round) == (join.part, join.round)
+                && other.copy != join.copy
+                && first(other) == first(join)
+        })
+    }
+
     /// `through both layers of the first wing`.
     fn through(&mut self, through: &Through) -> Option<String> {
         let joins = self.joins(through.span);
+        // Two copies that are laid to each other.
+        if let (Some(part), Some(join)) = (&through.part, joins.first())
+            && self.joins_another_too(join)
+        {
+            return Some(format!("through both layers of the {}", plain(&part.value)));
+        }
         let layers = match joins.first() {
             Some(join) => join.layers,
             None => through.layers,

@@ -4,7 +4,7 @@ use super::{Hook, Ring, count_of};
 use crate::fabric::along::Gap;
 use crate::fabric::below::Foot;
 use crate::fabric::model::{Role, StitchId};
-use crate::pattern::{Act, Bare, Evenly, Group, Over, StitchWord, Target, Work};
+use crate::pattern::{Act, Bare, Evenly, Group, Over, StitchWord, Target, Through, Work};
 use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into, Stitch as Kind};
 
@@ -76,6 +76,9 @@ impl Hook<'_> {
             return;
         }
         self.state.only_slips &= height == Height::Slip;
+        if self.joins_copies(work, kind, each, over, span) {
+            return;
+        }
         // `sc in next 11 sts`, after a stitch into a part where the piece itself has no edge yet: on along that part.
         if work.target == Target::Next
             && self.below.is_empty()
@@ -179,6 +182,38 @@ impl Hook<'_> {
             self.parts
                 .join(self.piece, worked, through, span, &mut self.problems);
         }
+    }
+
+    /// `sc in each st around through both layers`, in a piece that begins with two copies of a part that are laid to each
+    /// other. False if the piece has stitches of its own, or nothing of the part is there.
+    fn joins_copies(&mut self, work: &Work, kind: Kind, each: u32, over: Over, span: Span) -> bool {
+        let starts = self.is_first && self.below.is_empty() && work.target == Target::Next;
+        let Some(through) = work.through.as_ref().filter(|t| t.part.is_some() && starts) else {
+            return false;
+        };
+        if !self.parts.has_another(through) {
+            return false;
+        }
+        let one = Through {
+            layers: 1,
+            ..through.clone()
+        };
+        let first_new = self.piece.stitches.len() as u32;
+        let along = Work {
+            target: Target::Part,
+            through: Some(one.clone()),
+            over,
+            ..work.clone()
+        };
+        if !self.along_part(&along, kind, each, span) {
+            return false;
+        }
+        let worked = first_new..self.piece.stitches.len() as u32;
+        if self.parts.has_another(&one) {
+            self.parts
+                .join(self.piece, worked, &one, span, &mut self.problems);
+        }
+        true
     }
 
     /// `2 sc inc` read as two stitches and an increase.

@@ -4,6 +4,10 @@ use crate::fabric::hook::StartChain;
 use crate::pattern::{Act, Instruction, Target, Times, Work};
 use crate::terms::Height;
 
+fn goes_through_a_part(work: &Work) -> bool {
+    work.target == Target::Next && work.through.as_ref().is_some_and(|t| t.part.is_some())
+}
+
 pub(super) fn starts_with_chain(items: &[Instruction]) -> bool {
     for item in items {
         match &item.act {
@@ -49,7 +53,10 @@ pub(super) fn start_chain(items: &[Instruction]) -> StartChain {
             StartChain::Bridges
         }
         Some(Act::MagicRing) => StartChain::BeforeRing,
-        Some(Act::Work(work)) if into_ring(work.target) => StartChain::BeforeRing,
+        // Two copies of a part are joined all round.
+        Some(Act::Work(work)) if into_ring(work.target) || goes_through_a_part(work) => {
+            StartChain::BeforeRing
+        }
         Some(Act::Together(group)) if into_ring(group.target) => StartChain::BeforeRing,
         _ => StartChain::Unclear,
     }
