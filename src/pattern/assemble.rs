@@ -8,6 +8,7 @@ use super::body::Names;
 use super::lex::{Kind, Token, lex};
 use super::lines::{self, RawLine};
 use super::numbering::Numbering;
+use super::pairs;
 use super::stem::stem;
 use super::tree::*;
 use super::{header, heading, make, rows, whole};
@@ -151,6 +152,8 @@ impl<'s> Assembler<'s> {
             |t: &Token<'_>| matches!(&*t.text, "first" | "second" | "other" | "1st" | "2nd");
         let mut pairs = body.windows(2);
         piece.make > 1 && pairs.any(|pair| is_ordinal(&pair[0]) && stem(&pair[1].text) == last)
+            || pairs::joined(body)
+                .is_some_and(|noun| stem(&noun.text) == last && self.is_only_one_called(&last))
     }
 
     /// The earlier piece that the name above the rounds names again, if they go on with it: `Body (continued)`.

@@ -44,6 +44,13 @@ impl<'s> Assembler<'s> {
         if let Some(acts) = self.starts_in_loops(tokens) {
             return Reading::Acts(acts);
         }
+        // `Flatten the opening and work the next round through both layers to close.`
+        let says = |word: &str| tokens.iter().any(|t| t.is(word));
+        if says("flatten") && says("next") && says("both") {
+            let span = tokens[0].span.to(tokens[tokens.len() - 1].span);
+            let act = Act::Step(StepKind::Flatten);
+            return Reading::Acts(vec![Instruction { act, span }]);
+        }
         // `Slip the ring over the body.`, `Pop it on his head!`
         const THING: &[&str] = &["the", "it", "them", "this", "these", "over", "onto"];
         let slips_a_thing = |pair: &[Token<'_>]| {

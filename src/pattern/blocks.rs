@@ -11,6 +11,7 @@ use super::lines::{LineKind, RawLine};
 use super::plain_numbers;
 use super::run_in;
 use super::tree::{Act, Instruction};
+use super::undotted;
 use super::unlabelled;
 use super::whole::{self, uses_letter_code};
 use super::wrapped::{ends_with_total, goes_on, names_stitch};
@@ -60,6 +61,7 @@ impl<'s> Block<'s> {
 /// Puts the lines of each round together.
 pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s>> {
     let mut lines = run_in::parted(lines, text);
+    undotted::without_stops(&mut lines);
     // Which yarns there are has to be known before a line can be tried as a round: the lines before the first sure label tell.
     let is_sure = |label: RawLabel| !label.bare && !label.open_ended;
     let head = lines

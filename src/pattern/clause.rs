@@ -126,7 +126,8 @@ impl Reader<'_> {
 
     /// A hyphen that holds a compound together: `ch-3`, `hdc-inc`.
     pub(super) fn dash_joins(&self) -> bool {
-        let glued_before = self.peek().is_some_and(|t| !t.spaced);
+        // `turn—2 sc`
+        let glued_before = self.peek().is_some_and(|t| !t.spaced && t.text != "—");
         let glued_after = self.tokens.get(self.at + 1).is_some_and(|t| !t.spaced);
         glued_before && glued_after
     }

@@ -125,6 +125,10 @@ impl Reader<'_> {
             }
             return;
         }
+        if self.at_italics_in_bracket() {
+            self.at += 1;
+            return;
+        }
         if let Some((from, opened)) = open.star {
             self.at += 1;
             open.star = None;
@@ -161,6 +165,24 @@ impl Reader<'_> {
         self.at += 1;
         open.star = Some((items.len(), span));
         open.star_end = None;
+    }
+
+    /// At a star of `(*black*)`.
+    fn at_italics_in_bracket(&self) -> bool {
+        let is = |from: usize| {
+            matches!(
+                self.tokens.get(from..from + 5),
+                Some([open, star, word, end, close])
+                    if matches!(open.kind, Kind::Open(_))
+                        && star.kind == Kind::Star(1)
+                        && word.kind == Kind::Word
+                        && end.kind == Kind::Star(1)
+                        && matches!(close.kind, Kind::Close(_))
+            )
+        };
+        [1, 3]
+            .iter()
+            .any(|back| self.at.checked_sub(*back).is_some_and(is))
     }
 
     /// True if what stands `ahead` tokens on can't belong to a number before it.

@@ -54,6 +54,7 @@ mod stitches;
 mod surface;
 mod total;
 mod tree;
+mod undotted;
 mod unknown;
 mod unlabelled;
 mod unsaid;

@@ -65,6 +65,29 @@ impl Assembler<'_> {
         self.carry_chain();
     }
 
+    /// True if a single piece is called so, and its name does not say which of several it is.
+    pub(super) fn is_only_one_called(&self, noun: &str) -> bool {
+        let mut called = self.pattern.pieces.iter().filter(|piece| {
+            let name = piece.name.to_lowercase();
+            short_names(&name).any(|short| short == noun) || stem(&name) == noun
+        });
+        let which = ["first", "second", "left", "right"];
+        let is_plain = |piece: &Piece| {
+            let mut words = piece.name.split_whitespace();
+            !words.any(|word| which.contains(&&*word.to_lowercase()))
+        };
+        called.next().is_some_and(is_plain) && called.next().is_none()
+    }
+
+    /// Of the piece before the last there are two, though its name does not say so: a round of the last joins both.
+    pub(super) fn make_a_pair(&mut self, noun: &str) {
+        if self.is_only_one_called(&stem(noun))
+            && let [.., pair, _] = &mut self.pattern.pieces[..]
+        {
+            pair.make = pair.make.max(2);
+        }
+    }
+
     /// `dial 2 AL and connect with the first leg`, told at the end of the legs: the chain is the round's that joins them.
     pub(super) fn carry_chain(&mut self) {
         let Some(at) = self.pattern.pieces.len().checked_sub(2) else {

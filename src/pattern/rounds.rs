@@ -60,7 +60,10 @@ impl<'s> Assembler<'s> {
         if opens_piece {
             let first = numbers.first().map_or(0, |run| run.0);
             self.open_piece(label_span, first);
-            if first > 1 && pairs::joined(&raw.tokens[body_at..]).is_some() {
+            if first > 1
+                && let Some(noun) = pairs::joined(&raw.tokens[body_at..])
+            {
+                self.make_a_pair(&noun.text);
                 self.carry_chain();
             }
             if raw.label.unwritten {

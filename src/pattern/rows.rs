@@ -49,11 +49,13 @@ pub(super) fn settle(piece: &mut Piece, text: &str) {
         }
     }
     let goes_along_chain = || {
-        let mut acts = piece.lines.iter().filter_map(|line| match line {
+        let acts = piece.lines.iter().filter_map(|line| match line {
             Line::Round(round) => Some(&round.body),
+            Line::Between(between) => Some(&between.acts),
             _ => None,
         });
-        acts.next().is_some_and(|items| is_along_a_chain(items))
+        let items: Vec<Instruction> = acts.flatten().cloned().collect();
+        is_along_a_chain(&items)
     };
     let is_one_row = rounds == 1 && goes_along_chain();
     if !is_one_row && (turns == 0 || turns * 2 < rounds) {
@@ -102,8 +104,9 @@ fn is_of_parts(item: &Instruction) -> bool {
 /// True for stitches from the hook along a chain, on one side of it.
 fn is_along_a_chain(items: &[Instruction]) -> bool {
     let from_hook = |item: &Instruction| matches!(&item.act, Act::Work(work) if matches!(work.target, Target::FromHook(_)));
+    // `3 sc in last ch` goes round the end.
     let single = |item: &Instruction| match &item.act {
-        Act::Work(work) => work.each == 1 || item.act.is_chain(),
+        Act::Work(work) => work.target != Target::Last || work.each == 1,
         act => !act.is_worked(),
     };
     let longer = items

@@ -285,7 +285,8 @@ impl Reader<'_> {
             }
             return;
         }
-        if let (Some(ahead), None, [place]) = (self.place_ahead, clause.count, &clause.places[..])
+        if let (Some(ahead), [place]) = (self.place_ahead, &clause.places[..])
+            && (clause.count.is_none() || place.each)
             && matches!(ahead.target, Target::FromHook(_))
             && matches!(place.target, Target::Next | Target::NextChain)
             && place.over == Over::Rest
@@ -293,6 +294,7 @@ impl Reader<'_> {
         {
             // `starting in 2nd ch from hook, dc in each ch to end`
             self.place_ahead = None;
+            let in_one = in_one.saturating_mul(clause.count.unwrap_or(1));
             let span = self.place_ahead_span.to(span);
             for (target, over) in [(ahead.target, Over::Count(1)), (place.target, Over::Rest)] {
                 items.push(Instruction {

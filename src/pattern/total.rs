@@ -202,6 +202,8 @@ impl Reader<'_> {
             sign == Kind::Dash && self.tokens.get(end).is_some_and(|t| t.kind == Kind::Dash),
         );
         let closes = match self.tokens.get(end + now + dashed).map(|t| t.kind) {
+            // `= 30 sts. Push the bobbles to the outside.`
+            Some(Kind::Stop) if firm && self.says_other_things(end + 1) => true,
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             // `. 30 sts (4 rnds)`
             Some(Kind::Open(_))
@@ -222,7 +224,26 @@ impl Reader<'_> {
             let span = self.tokens[start].span.to(self.tokens[end - 1].span);
             self.stated = Some(Stated { span, ..stated });
             self.at = end + dashed;
+            if self.works_from[end] && self.says_other_things(end + 1) {
+                while self.at < self.tokens.len() && self.kind(1) != Some(Kind::Stop) {
+                    self.at += 1;
+                }
+                self.at = (self.at + 1).min(self.tokens.len());
+            }
         }
+    }
+
+    /// True at a sentence that opens with a word that the trade does not know.
+    fn says_other_things(&self, at: usize) -> bool {
+        let Some(token) = self.tokens.get(at) else {
+            return false;
+        };
+        let has_capital = matches!(token.text, std::borrow::Cow::Owned(_));
+        token.kind == Kind::Word
+            && has_capital
+            && self.meanings[at].is_none()
+            && at > 0
+            && self.tokens[at - 1].kind == Kind::Stop
     }
 
     /// `*16dc*` at the end of the body: a total in italics. False if something else stands at the star.

@@ -95,6 +95,11 @@ impl Hook<'_> {
         }
     }
 
+    /// True if the piece ends with rows, whose ends can be worked into.
+    pub(super) fn has_row_ends(&mut self) -> bool {
+        self.edging().is_some()
+    }
+
     /// The corner of the edge that is worked along, if one is.
     pub(super) fn corner(&self) -> Option<Foot> {
         self.state.edging.as_ref().and_then(Edging::corner)

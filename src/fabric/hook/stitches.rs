@@ -4,7 +4,7 @@ use super::{Hook, Ring, count_of};
 use crate::fabric::along::Gap;
 use crate::fabric::below::Foot;
 use crate::fabric::model::{Role, StitchId};
-use crate::pattern::{Act, Bare, Evenly, Group, Over, StitchWord, Target, Through, Work};
+use crate::pattern::{Act, Bare, Border, Evenly, Group, Over, StitchWord, Target, Through, Work};
 use crate::source::{Problem, Span};
 use crate::terms::{Form, Height, Into, Stitch as Kind};
 
@@ -94,6 +94,16 @@ impl Hook<'_> {
             if self.along_part(&on, kind, each, span) {
                 return;
             }
+        }
+        // `6 sc across the top`, of a tube
+        let in_rounds = work.target == Target::Border(Border::Top) && !self.has_row_ends();
+        if in_rounds && self.below.any_left() {
+            let on = Work {
+                target: Target::Next,
+                ..work.clone()
+            };
+            self.work(&on, span);
+            return;
         }
         if let Target::Border(part) = work.target {
             self.border(

@@ -142,6 +142,7 @@ impl<'p> Worker<'p> {
             let grows = round.body.iter().any(|i| match i.act {
                 Act::GoOn { .. } => true,
                 Act::AsRounds { first, last } => first < last,
+                Act::AsPiece { .. } => round.label.count() > 1,
                 _ => false,
             });
             let mut task = Task {
