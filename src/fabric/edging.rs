@@ -157,7 +157,9 @@ impl Edging {
         let mut places = Vec::new();
         let mut passed = 0;
         for side in sides {
-            let (last, rest) = side.split_last().expect("a side with places");
+            let Some((last, rest)) = side.split_last() else {
+                continue;
+            };
             for foot in rest {
                 // As many as bring the stitches so far in step with the places so far.
                 let due = others * (passed + 1) / along - others * passed / along;

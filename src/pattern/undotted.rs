@@ -23,7 +23,7 @@ pub(super) fn without_stops(lines: &mut [RawLine<'_>]) {
         let tokens = &line.tokens[..];
         let is_last = |at: usize| goes_on && at + 1 == tokens.len();
         let kept: Vec<bool> = (0..tokens.len())
-            .map(|at| !is_of_abbreviation(tokens, at) && !(is_last(at) && is_short(tokens, at)))
+            .map(|at| !(is_of_abbreviation(tokens, at) || is_last(at) && is_short(tokens, at)))
             .collect();
         let mut kept = kept.into_iter();
         line.tokens.retain(|_| kept.next().unwrap_or(true));

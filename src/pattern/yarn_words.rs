@@ -180,14 +180,14 @@ impl Reader<'_> {
     }
 
     fn take_yarn(&mut self, clause: &mut Clause, name: Spanned<String>) {
-        match self.from_a_round() {
+        match self.first_round_in_it() {
             Some(round) => clause.yarn_from = Some((name, round)),
             None => clause.yarn = Some(name),
         }
     }
 
     /// `from Rnd 4 on`, `after Rnd 3`, behind a yarn: the number of the first round in it.
-    fn from_a_round(&mut self) -> Option<u32> {
+    fn first_round_in_it(&mut self) -> Option<u32> {
         let after = u32::from(self.is_word(0, "after"));
         if after == 0 && !matches!(self.word(), Some((Word::From, 1))) {
             return None;
@@ -239,7 +239,7 @@ impl Reader<'_> {
             if let Some((Word::Colour, taken)) = self.word() {
                 self.at += taken;
             }
-            match self.from_a_round() {
+            match self.first_round_in_it() {
                 Some(round) => clause.yarn_from = Some((name, round)),
                 None => clause.yarn_after = Some(name),
             }
