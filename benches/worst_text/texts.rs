@@ -137,6 +137,36 @@ pub const TEXTS: &[(&str, Make)] = &[
             )
         })
     }),
+    ("pieces in loops of the one before", |size| {
+        lines(size, |at| {
+            format!(
+                "## Fin {at}\nJoin the yarn in any front loop of round 1.\nRnd 1: sc in each st around\n"
+            )
+        })
+    }),
+    ("lines that close a piece", |size| {
+        START.to_owned() + &again("Flatten, 3 sc through both layers. Hold the end.\n", size)
+    }),
+    ("rounds that join two of what has no name", |size| {
+        lines(size, |at| {
+            format!(
+                "Rnd {}: 6 sc around the first leg{at}, 6 sc around the second leg{at}\n",
+                at + 2
+            )
+        })
+    }),
+    ("numbers alone", |size| {
+        lines(size, |at| format!("{} 6 sc in magic ring\n", at + 1))
+    }),
+    ("abbreviations with full stops", |size| {
+        round_of("sc. in next st., 2 sc. in next ch. sp., ", size)
+    }),
+    ("rows that turn", |size| {
+        format!("Row 1: ch 4, 3 sc (3){}\n", again(", turn; (3)", size))
+    }),
+    ("corners", |size| {
+        START.to_owned() + &again("Rnd 2: sc in each st around, 3 sc in each corner\n", size)
+    }),
     ("cords below headings", |size| {
         lines(size, |at| format!("## Fin {at}\nCh 20, fasten off.\n"))
     }),

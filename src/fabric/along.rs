@@ -5,7 +5,7 @@ use std::rc::Rc;
 use super::below::{Below, Foot};
 use super::hook::Hook;
 use super::model::{Join, PartSide, Piece, Role, StitchId};
-use super::parts::PartEdge;
+use super::parts::{PartEdge, RECENT};
 use crate::pattern::{Border, Over, Work};
 use crate::source::{Problem, Span};
 use crate::terms::{Into, Stitch as Kind};
@@ -203,9 +203,9 @@ impl Hook<'_> {
     }
 }
 
-/// Places of a part's copy that earlier stitches have used up.
+/// Places of a part's copy that earlier stitches have used up. Looked for no further back than a part is that several rounds join.
 fn used(piece: &Piece, copy: (usize, u32)) -> usize {
-    let joins = piece.joins.iter();
+    let joins = piece.joins.iter().rev().take(RECENT);
     let same = joins.filter(|join| (join.part, join.copy) == copy && join.border.is_none());
     same.flat_map(|join| &join.stitches)
         .map(|(_, taken)| taken.len())

@@ -65,7 +65,7 @@ struct FreeLoops {
 }
 
 /// A part that is joined over several rounds is looked for no further back than so many joins.
-const RECENT: usize = 256;
+pub(super) const RECENT: usize = 256;
 
 /// Stitches of a copy's edge that a round has joined.
 #[derive(Debug, Clone)]

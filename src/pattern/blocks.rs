@@ -341,21 +341,14 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
 /// `STRAP: Ch 61.` as the name and the work, each as a line.
 fn name_and_work<'s>(line: RawLine<'s>, text: &str) -> Vec<RawLine<'s>> {
     const LONGEST_NAME: usize = 6;
-    let colon = line
-        .tokens
-        .iter()
-        .take(LONGEST_NAME)
-        .position(|t| t.kind == Kind::Colon)
-        .filter(|&at| at > 0 && at + 1 < line.tokens.len());
-    let Some(colon) = colon else {
-        return vec![line];
-    };
-    let name = line.part(&line.tokens[..colon]);
-    if !heading::may_name(&name, text) || heading::explains(&name.tokens) {
-        return vec![line];
+    match line.parted_at_colon(LONGEST_NAME) {
+        Some((name, work))
+            if heading::may_name(&name, text) && !heading::explains(&name.tokens) =>
+        {
+            vec![name, work]
+        }
+        _ => vec![line],
     }
-    let work = line.part(&line.tokens[colon + 1..]);
-    vec![name, work]
 }
 
 /// `R1 mr 6 (6) R2 inc x 6 (12)`: the first round, and the next after its total.

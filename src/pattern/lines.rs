@@ -37,6 +37,15 @@ impl<'s> RawLine<'s> {
         }
     }
 
+    /// What stands before and behind the first colon among the first so many tokens, each as a line: a name and its work.
+    pub fn parted_at_colon(&self, longest: usize) -> Option<(RawLine<'s>, RawLine<'s>)> {
+        let mut first = self.tokens.iter().take(longest);
+        let colon = first.position(|t| t.kind == Kind::Colon)?;
+        let (before, behind) = (&self.tokens[..colon], &self.tokens[colon + 1..]);
+        let both = !before.is_empty() && !behind.is_empty();
+        both.then(|| (self.part(before), self.part(behind)))
+    }
+
     pub fn goes_on_with(&mut self, mut next: RawLine<'s>) {
         next.space();
         self.span = self.span.to(next.span);

@@ -269,20 +269,8 @@ impl Reader<'_> {
             // `starting in 2nd ch from hook, 10 sc`: the first goes there, the others along.
             self.place_ahead = None;
             let span = self.place_ahead_span.to(span);
-            for (target, over) in [(place.target, 1), (Target::Next, n - 1)] {
-                items.push(Instruction {
-                    act: Act::Work(Work {
-                        stitch,
-                        each: in_one,
-                        over: Over::Count(over),
-                        target,
-                        hold: clause.hold,
-                        through: None,
-                        bare: Bare::No,
-                    }),
-                    span,
-                });
-            }
+            let along = (Target::Next, Over::Count(n - 1));
+            push_from_hook(clause, stitch, in_one, place.target, along, span, items);
             return;
         }
         if let (Some(ahead), [place]) = (self.place_ahead, &clause.places[..])
@@ -296,20 +284,8 @@ impl Reader<'_> {
             self.place_ahead = None;
             let in_one = in_one.saturating_mul(clause.count.unwrap_or(1));
             let span = self.place_ahead_span.to(span);
-            for (target, over) in [(ahead.target, Over::Count(1)), (place.target, Over::Rest)] {
-                items.push(Instruction {
-                    act: Act::Work(Work {
-                        stitch,
-                        each: in_one,
-                        over,
-                        target,
-                        hold: clause.hold,
-                        through: None,
-                        bare: Bare::No,
-                    }),
-                    span,
-                });
-            }
+            let along = (place.target, Over::Rest);
+            push_from_hook(clause, stitch, in_one, ahead.target, along, span, items);
             return;
         }
         let mut places = clause.places.clone();
@@ -518,6 +494,32 @@ impl Reader<'_> {
             });
             items.push(Instruction { act, span });
         }
+    }
+}
+
+/// The first stitch into the chain that is told from the hook, the others along it.
+fn push_from_hook(
+    clause: &Clause,
+    stitch: StitchWord,
+    each: u32,
+    first: Target,
+    along: (Target, Over),
+    span: Span,
+    items: &mut Vec<Instruction>,
+) {
+    for (target, over) in [(first, Over::Count(1)), along] {
+        items.push(Instruction {
+            act: Act::Work(Work {
+                stitch,
+                each,
+                over,
+                target,
+                hold: clause.hold,
+                through: None,
+                bare: Bare::No,
+            }),
+            span,
+        });
     }
 }
 

@@ -91,18 +91,10 @@ impl Finder<'_> {
             out.push(block);
             return;
         };
-        let colon = line
-            .tokens
-            .iter()
-            .take(LONGEST_NAME)
-            .position(|t| t.kind == Kind::Colon)
-            .filter(|&at| at > 0 && at + 1 < line.tokens.len());
-        let Some(colon) = colon else {
+        let Some((name, work)) = line.parted_at_colon(LONGEST_NAME) else {
             self.part_rounds(block, out);
             return;
         };
-        let name = line.part(&line.tokens[..colon]);
-        let work = line.part(&line.tokens[colon + 1..]);
         let first = in_sequence(&work.tokens).next().unwrap_or_default();
         let starts = opens(&self.read(first));
         let names = heading::may_name(&name, self.text) && !heading::explains(&name.tokens);

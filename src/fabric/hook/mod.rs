@@ -372,9 +372,6 @@ impl Hook<'_> {
             return None;
         }
         self.budget.stitches -= 1;
-        if let Some(id) = self.push_on_loops(kind, foot, role, span) {
-            return Some(id);
-        }
         let new = NewStitch {
             kind,
             into: foot.into,
@@ -382,28 +379,20 @@ impl Hook<'_> {
             yarn: self.yarn,
             span,
         };
-        Some(self.piece.work(new, &foot.ids))
+        let on_loops = self.push_on_loops(new, foot);
+        Some(on_loops.unwrap_or_else(|| self.piece.work(new, &foot.ids)))
     }
 
     /// A stitch into the loops of another piece, where the round goes along these.
-    fn push_on_loops(
-        &mut self,
-        kind: Kind,
-        foot: &Foot,
-        role: Role,
-        span: Span,
-    ) -> Option<StitchId> {
+    fn push_on_loops(&mut self, new: NewStitch, foot: &Foot) -> Option<StitchId> {
         let on_loops = self.state.on_loops.as_mut()?;
         let takes_loops = !matches!(foot.into, Into::Chain | Into::Ring | Into::Part);
-        if role == Role::Close || !takes_loops || foot.ids.is_empty() {
+        if new.role == Role::Close || !takes_loops || foot.ids.is_empty() {
             return None;
         }
         let new = NewStitch {
-            kind,
             into: Into::Part,
-            role,
-            yarn: self.yarn,
-            span,
+            ..new
         };
         let id = self.piece.work(new, &[]);
         // What a repeat has taken back is worked anew.
