@@ -220,7 +220,7 @@ impl<'s> Assembler<'s> {
     pub(super) fn name_in_waiting(&self) -> Option<usize> {
         let may_name = |line: &RawLine<'s>| heading::may_name(line, self.text);
         let named = self.waiting.iter().rposition(may_name);
-        let called = self.called_in_waiting();
+        let called = self.called_in_waiting(named.unwrap_or(0));
         // `CLAWS, one big one small`, and below it `big:`
         let word = called.and_then(|at| self.waiting[at].tokens.first());
         let tells = |at: usize| {
@@ -249,10 +249,10 @@ impl<'s> Assembler<'s> {
         Some(at - usize::from(is_named_above))
     }
 
-    /// `hinge:` in small letters: below another piece, or right above the rounds.
-    fn called_in_waiting(&self) -> Option<usize> {
+    /// `hinge:` in small letters: below another piece, or right above the rounds; looked for from a line on.
+    fn called_in_waiting(&self, from: usize) -> Option<usize> {
         let called = |line: &RawLine<'s>| heading::may_be_called(line, self.text);
-        let at = self.waiting.iter().rposition(called)?;
+        let at = from + self.waiting[from..].iter().rposition(called)?;
         let is_last = at + 1 == self.waiting.len();
         (is_last || !self.pattern.pieces.is_empty()).then_some(at)
     }

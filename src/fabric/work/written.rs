@@ -169,14 +169,14 @@ impl<'p> Worker<'p> {
 fn settle_yarns(items: &mut Vec<Instruction>, number: u32) {
     let from = |item: &mut Instruction| matches!(item.act, Act::YarnFrom { .. });
     let told: Vec<Instruction> = items.extract_if(.., from).collect();
-    for item in told {
-        if let Act::YarnFrom { yarn, round } = item.act
-            && number >= round
-        {
-            let act = Act::Yarn(yarn);
-            items.insert(0, Instruction { act, ..item });
-        }
-    }
+    let yarns = told.into_iter().filter_map(|item| match item.act {
+        Act::YarnFrom { yarn, round } if number >= round => Some(Instruction {
+            act: Act::Yarn(yarn),
+            span: item.span,
+        }),
+        _ => None,
+    });
+    items.splice(..0, yarns.collect::<Vec<_>>());
 }
 
 /// `Rnds 3-5: sc around. Fasten off.`: the steps at the end are of the last round, unless each begins with a yarn of its own.
