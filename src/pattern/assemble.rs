@@ -423,21 +423,29 @@ impl<'s> Assembler<'s> {
         }
     }
 
-    /// `## Edda Eider` as the first heading of a text, and `**Head**` right above the rounds: the title, and the piece.
+    /// `## Edda Eider` as the first heading of a text, or `### PDF pattern` below the title, and `**Head**` right above the rounds: the
+    /// title, and the piece.
     fn take_title_above_a_name(&mut self) {
+        const OF_ALL: &[&str] = &["pattern", "instructions", "directions"];
         let is_bold =
             |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
+        // A yarn may stand between the name and the rounds.
         let names = self
             .waiting
-            .last()
-            .is_some_and(|line| is_bold(line.tokens.first()) && heading::may_name(line, self.text));
-        let is_first = self.pattern.title.is_none() && self.pattern.pieces.is_empty();
-        if is_first
-            && names
-            && let Some((_, span, _)) = self.heading.take()
-        {
-            let value = heading::title(&lex(self.text, span), self.text);
-            self.pattern.title = Some(Spanned { value, span });
+            .iter()
+            .rev()
+            .take(2)
+            .any(|line| is_bold(line.tokens.first()) && heading::may_name(line, self.text));
+        let Some((_, span, _)) = self.heading else {
+            return;
+        };
+        let words = lex(self.text, span);
+        let is_of_all = words.iter().any(|t| OF_ALL.iter().any(|word| t.is(word)));
+        let is_title = self.pattern.title.is_none();
+        if self.pattern.pieces.is_empty() && names && (is_title || is_of_all) {
+            self.heading = None;
+            let value = heading::title(&words, self.text);
+            self.pattern.title.get_or_insert(Spanned { value, span });
         }
     }
 

@@ -224,11 +224,15 @@ impl Reader<'_> {
             let span = self.tokens[start].span.to(self.tokens[end - 1].span);
             self.stated = Some(Stated { span, ..stated });
             self.at = end + dashed;
-            if self.works_from[end] && self.says_other_things(end + 1) {
-                while self.at < self.tokens.len() && self.kind(1) != Some(Kind::Stop) {
-                    self.at += 1;
+            // What it says of stitches is no work.
+            if self.says_other_things(end + 1) {
+                let rest = self.tokens[end + 1..].iter();
+                let stop = end + 1 + rest.take_while(|t| t.kind != Kind::Stop).count();
+                let names =
+                    |at: usize| self.meanings[at].is_some_and(|(word, _)| word.names_stitch());
+                if (end + 1..stop).any(names) {
+                    self.at = stop;
                 }
-                self.at = (self.at + 1).min(self.tokens.len());
             }
         }
     }
