@@ -286,8 +286,12 @@ impl Parts {
     }
 
     /// The stitches of a round of an earlier piece, for the piece that starts in their loops: of the last piece that has left
-    /// those loops free, else of the last that has such a round.
-    pub fn loops_of_a_piece_before(&self, number: u32, hold: Option<Into>) -> Option<PartEdge> {
+    /// those loops free, else of the last that has such a round; and whether they are free.
+    pub fn loops_of_a_piece_before(
+        &self,
+        number: u32,
+        hold: Option<Into>,
+    ) -> Option<(PartEdge, bool)> {
         let round = |place: usize, free: bool| {
             let rounds = self.list[place].rounds.iter();
             let mut named = rounds.filter(|round| round.number == number);
@@ -297,8 +301,10 @@ impl Parts {
         };
         let places = || (0..self.current).rev();
         let found = |free: bool| places().find_map(|place| Some((place, round(place, free)?)));
-        let (part, round) = found(true).or_else(|| found(false))?;
-        Some(PartEdge {
+        let free = found(true);
+        let are_free = free.is_some() || hold.is_none();
+        let (part, round) = free.or_else(|| found(false))?;
+        let edge = PartEdge {
             part,
             copy: 1,
             name: self.list[part].name.clone(),
@@ -306,7 +312,8 @@ impl Parts {
             border: None,
             any_width: false,
             at: 0,
-        })
+        };
+        Some((edge, are_free))
     }
 
     pub fn mark(&self) -> PartsMark {

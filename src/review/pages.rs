@@ -59,6 +59,7 @@ pages! {
     "last-round-open"
     "length-open"
     "lengths-disagree"
+    "loops-not-free"
     "marker-unplaced"
     "marker-unused"
     "material-added"

@@ -147,6 +147,33 @@ impl Hook<'_> {
         self.missing("no-space", span, &message);
     }
 
+    /// True if a round of this piece leaves none of such loops free in the one below it.
+    fn takes_loops(&self, place: usize, hold: Option<Into>) -> bool {
+        let other = match hold {
+            Some(Into::FrontLoop) => Into::BackLoop,
+            Some(Into::BackLoop) => Into::FrontLoop,
+            _ => return false,
+        };
+        let round = &self.piece.rounds[place];
+        let mut stitches = self.piece.round_stitches(round);
+        stitches.all(|(_, stitch)| stitch.into != other)
+    }
+
+    /// The round after the one whose loops are asked for went through both of them.
+    fn loops_not_free(&mut self, number: u32, span: Span) {
+        if self.problems.iter().any(|p| p.code == "loops-not-free") {
+            return;
+        }
+        self.problems.push(
+            Problem::warning(
+                "loops-not-free",
+                span,
+                format!("round {number} has no loops left free: the round after it is worked through both"),
+            )
+            .help("check the number of the round, or work the round after it in the other loops only"),
+        );
+    }
+
     /// `3 sc in corner`, at the end of a side of rows or in the round below.
     pub(super) fn next_corner(&mut self, span: Span) -> Option<Foot> {
         self.state.laces |= self.below.has_bridges();
@@ -225,18 +252,28 @@ impl Hook<'_> {
         }
         if self.is_first
             && self.below.is_empty()
-            && let Some(of) = self.parts.loops_of_a_piece_before(number, hold)
+            && let Some((of, are_free)) = self.parts.loops_of_a_piece_before(number, hold)
         {
+            if !are_free {
+                self.loops_not_free(number, span);
+            }
             self.below = Below::of_stitches(&of.edge);
             self.state.into_round = Some(number);
             let worked = Vec::new();
             self.state.on_loops = Some(OnLoops { of, span, worked });
             return;
         }
-        let rounds = self.piece.rounds.iter().rev().skip(1);
-        match rounds.into_iter().find(|r| r.number == number) {
-            Some(round) => {
-                let edge = round.edge.clone();
+        let place = self.piece.rounds.len().saturating_sub(1);
+        let found = self.piece.rounds[..place]
+            .iter()
+            .rposition(|r| r.number == number);
+        match found {
+            Some(at) => {
+                let edge = self.piece.rounds[at].edge.clone();
+                let is_taken = at + 1 < place && self.takes_loops(at + 1, hold);
+                if is_taken {
+                    self.loops_not_free(number, span);
+                }
                 self.below = Below::new(self.piece, &edge);
                 self.state.into_round = Some(number);
             }
