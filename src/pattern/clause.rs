@@ -265,6 +265,11 @@ impl Reader<'_> {
             // `sc next 6 sts together with wing`
             Word::Together if matches!(self.word_ahead(taken), Some((Word::With, _))) => {
                 self.at += taken + self.word_ahead(taken).map_or(0, |(_, with)| with);
+                // `with the 6 sts of the wing`
+                while let Some((Word::Filler | Word::AnyStitch | Word::Of, taken)) = self.word() {
+                    self.at += taken;
+                    self.at += self.number().map_or(0, |(_, number)| number);
+                }
                 clause.through = self.part_name(start, 0);
             }
             // `crochet the next 2 stitches together`
