@@ -480,11 +480,20 @@ impl Reader<'_> {
     /// Passes over the rest of the clause, up to an "and" after which stitches are worked.
     fn swallow_to_work(&mut self) {
         while !self.at_separator() && !matches!(self.kind(0), Some(Kind::Open(_) | Kind::Star(_))) {
-            if matches!(self.word(), Some((Word::And, _))) && self.clause_has_work(1) {
+            let links = matches!(self.word(), Some((Word::And, _)));
+            if links && self.clause_has_work(1) && !self.links_what_is_between() {
                 return;
             }
             self.at += 1;
         }
+    }
+
+    /// True at the `and` of `between R5 and R6`.
+    fn links_what_is_between(&self) -> bool {
+        const LONGEST_BEFORE: usize = 4;
+        let before = self.tokens[..self.at].iter().rev().take(LONGEST_BEFORE);
+        let mut before = before.take_while(|t| !t.is("and") && t.kind != Kind::Ampersand);
+        before.any(|t| t.is("between"))
     }
 
     /// Passes over the rest of the clause, up to the stitches that are worked in it: `along the other side 1 dc in next ch`.
@@ -507,6 +516,7 @@ impl Reader<'_> {
         loop {
             self.swallow_to_work();
             match self.kind(0) {
+                Some(Kind::Ampersand) if self.links_what_is_between() => self.at += 1,
                 Some(Kind::Comma | Kind::Other | Kind::Slash | Kind::Ampersand)
                     if !self.clause_has_work(1) =>
                 {
