@@ -21,6 +21,43 @@ pub(super) enum Reading {
     Prose,
 }
 
+/// A line from its eyes or its stuffing on, if all before only leads up to them: `Now place the safety eyes …`,
+/// `Lightly stuff the body.`
+pub(super) fn from_step<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
+    const PUTS: &[&str] = &[
+        "place", "put", "add", "attach", "fix", "fit", "set", "position", "install", "secure",
+        "push",
+    ];
+    const WITH_IT: &[&str] = &[
+        "now", "then", "next", "here", "start", "begin", "to", "lightly", "firmly", "gently", "in",
+        "on", "the", "your", "both", "two", "pair", "of", "safety", "black", "plastic", "mm",
+    ];
+    const LONGEST_LEAD: usize = 8;
+    const LONGEST_SENTENCE: usize = 20;
+    const NOT_HERE: &[&str] = &["aside", "away", "later", "ready", "yet", "end", "finished"];
+    let is_any = |token: &Token<'_>, list: &[&str]| list.iter().any(|word| token.is(word));
+    let leads = |token: &Token<'_>| {
+        matches!(token.kind, Kind::Number(_)) || is_any(token, PUTS) || is_any(token, WITH_IT)
+    };
+    let (lead, rest) = tokens.split_at(
+        tokens
+            .iter()
+            .take(LONGEST_LEAD)
+            .take_while(|t| leads(t))
+            .count(),
+    );
+    let puts = lead.iter().any(|t| is_any(t, PUTS));
+    let begins = rest
+        .first()
+        .is_some_and(|step| step.is("stuff") || puts && is_any(step, &["eyes", "stuffing"]));
+    let mut sentence = rest.iter().take(LONGEST_SENTENCE);
+    if begins && !sentence.any(|t| is_any(t, NOT_HERE)) {
+        rest
+    } else {
+        tokens
+    }
+}
+
 impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
@@ -59,6 +96,7 @@ impl<'s> Assembler<'s> {
         if tokens.windows(2).any(slips_a_thing) {
             return Reading::Prose;
         }
+        let tokens = from_step(tokens);
         let read = body::read(tokens, self.text, &self.names, false);
         let repeats = |item: &Instruction| matches!(&item.act, Act::Repeat(r) if r.times != Times::Exactly(1));
         let clean = read.problems.is_empty();

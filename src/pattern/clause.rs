@@ -1,6 +1,7 @@
 //! One clause of a round: what stands between two commas. Its phrases may come in any order (`6 sc in B`,
 //! `with B, sc 6`, `sc in next 6 sts BLO`); each fills a slot, and the slots together make an instruction.
 
+use super::between::from_step;
 use super::body::Reader;
 use super::eyes;
 use super::lex::Kind;
@@ -60,6 +61,7 @@ impl Reader<'_> {
             first: self.at,
             ..Clause::default()
         };
+        self.at = self.tokens.len() - from_step(&self.tokens[self.at..]).len();
         self.after_chain = items
             .last()
             .is_some_and(|item| item.act.is_chain() && !item.act.is_chain_of(1));
