@@ -63,19 +63,14 @@ impl Edge {
 /// Where there are chain spaces, the largest of them are the corners.
 fn mark_corner_spaces(sites: &mut [Site]) {
     let is_bridge = |site: &Site| site.role == SiteRole::Bridge;
-    let runs = |sites: &[Site]| {
-        let both = |a: &Site, b: &Site| is_bridge(a) == is_bridge(b);
-        let mut from = 0;
-        let mut spaces = Vec::new();
-        for run in sites.chunk_by(both) {
-            if is_bridge(&run[0]) {
-                spaces.push((from, run.len()));
-            }
-            from += run.len();
+    let mut from = 0;
+    let mut spaces = Vec::new();
+    for run in sites.chunk_by(|a, b| is_bridge(a) == is_bridge(b)) {
+        if is_bridge(&run[0]) {
+            spaces.push((from, run.len()));
         }
-        spaces
-    };
-    let spaces = runs(sites);
+        from += run.len();
+    }
     let Some(largest) = spaces.iter().map(|&(_, chains)| chains).max() else {
         return;
     };

@@ -616,11 +616,11 @@ fn free_loops(piece: &Piece) -> Vec<FreeLoops> {
     let free = rounds.map(|(place, round)| FreeLoops {
         number: round.number,
         stitches: heads(&mut round.edge.iter().copied()),
-        free: match piece.rounds.get(place + 1).and_then(taken) {
-            Some(Into::BackLoop) => Some(Into::FrontLoop),
-            Some(Into::FrontLoop) => Some(Into::BackLoop),
-            _ => None,
-        },
+        free: piece
+            .rounds
+            .get(place + 1)
+            .and_then(taken)
+            .and_then(Into::other_loop),
     });
     free.collect()
 }

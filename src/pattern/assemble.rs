@@ -1,7 +1,5 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
-use std::borrow::Cow;
-
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
@@ -427,15 +425,10 @@ impl<'s> Assembler<'s> {
     /// title, and the piece.
     fn take_title_above_a_name(&mut self) {
         const OF_ALL: &[&str] = &["pattern", "instructions", "directions"];
-        let is_bold =
-            |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
         // A yarn may stand between the name and the rounds.
-        let names = self
-            .waiting
-            .iter()
-            .rev()
-            .take(2)
-            .any(|line| is_bold(line.tokens.first()) && heading::may_name(line, self.text));
+        let names = self.waiting.iter().rev().take(2).any(|line| {
+            line.tokens.first().is_some_and(Token::is_bold) && heading::may_name(line, self.text)
+        });
         let Some((_, span, _)) = self.heading else {
             return;
         };
@@ -455,9 +448,7 @@ impl<'s> Assembler<'s> {
         let other = |t: &Token<'_>| matches!(t.kind, Kind::Colon | Kind::Equals);
         let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Stop);
         let words = line.tokens.iter().filter(|t| t.kind == Kind::Word).count();
-        let is_bold =
-            |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
-        let all_bold = is_bold(line.tokens.first()) && is_bold(line.tokens.last());
+        let all_bold = heading::is_all_bold(&line.tokens);
         words <= MOST_WORDS
             && !heading::has_cells(line, self.text)
             && !ends
@@ -580,11 +571,7 @@ fn joined(lines: Vec<RawLine<'_>>) -> Vec<RawLine<'_>> {
 fn goes_on_in_small(line: &RawLine<'_>, next: &RawLine<'_>) -> bool {
     const SHORTEST: usize = 5;
     let ends = line.tokens.last().is_some_and(|t| t.kind == Kind::Word);
-    // A word's text is borrowed as it stands unless it had to be put into lower case.
-    let small = next
-        .tokens
-        .first()
-        .is_some_and(|t| t.kind == Kind::Word && matches!(t.text, Cow::Borrowed(_)));
+    let small = next.tokens.first().is_some_and(Token::is_small);
     ends && small && !next.bullet && line.tokens.len() >= SHORTEST
 }
 

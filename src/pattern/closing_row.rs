@@ -6,7 +6,7 @@ use super::between::is_chain;
 use super::body::{self, Reader};
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
-use super::stem::{short_names, stem};
+use super::stem::{is_called, stem};
 use super::tree::*;
 use crate::source::{Level, Span};
 use crate::terms::Height;
@@ -151,12 +151,9 @@ impl<'s> Assembler<'s> {
         if !LAID.iter().any(|word| opens.is(word)) {
             return None;
         }
-        let own = own.to_lowercase();
-        let is_own =
-            |name: &str| short_names(&own).any(|short| short == name) || stem(&own) == name;
         let part = tokens.iter().find(|token| {
             let name = stem(&token.text);
-            self.names.pieces.contains(&name) && !is_own(&name)
+            self.names.pieces.contains(&name) && !is_called(own, &name)
         })?;
         Some(Spanned {
             value: self.text[part.span.range()].to_owned(),

@@ -377,9 +377,7 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .rev()
         .find(|t| !matches!(t.kind, Kind::Star(_)));
     // `**BODY.**`
-    let is_bold = |t: Option<&Token<'_>>| t.is_some_and(|t| matches!(t.kind, Kind::Star(2 | 3)));
-    let bold_name =
-        is_bold(tokens.first()) && is_bold(tokens.last()) && words <= 3 && !opens_remarks(tokens);
+    let bold_name = is_all_bold(tokens) && words <= 3 && !opens_remarks(tokens);
     let sentence = !bold_name
         && ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
     let start = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
@@ -393,6 +391,12 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
             has_words && !(at + 1 < tokens.len() && opens_bracket_of_yarn(tokens, at + 1))
         });
     found.says_make || !sentence && !keyed
+}
+
+/// `**Body**`: true if marks of bold type stand at both ends.
+pub(super) fn is_all_bold(tokens: &[Token<'_>]) -> bool {
+    let ends = [tokens.first(), tokens.last()];
+    ends.into_iter().all(|t| t.is_some_and(Token::is_bold))
 }
 
 /// `White` alone: the yarn of the rounds below.

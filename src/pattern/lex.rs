@@ -74,6 +74,22 @@ impl Token<'_> {
     pub fn is(&self, word: &str) -> bool {
         self.kind == Kind::Word && self.text == word
     }
+
+    /// True at the mark of bold type.
+    pub fn is_bold(&self) -> bool {
+        matches!(self.kind, Kind::Star(2 | 3))
+    }
+
+    /// True for a word with a capital.
+    pub fn has_capital(&self) -> bool {
+        // A word's text is borrowed as it stands unless it had to be put into lower case.
+        self.kind == Kind::Word && matches!(self.text, Cow::Owned(_))
+    }
+
+    /// True for a word without a capital.
+    pub fn is_small(&self) -> bool {
+        self.kind == Kind::Word && !self.has_capital()
+    }
 }
 
 /// The tokens of a stretch of `text`.

@@ -25,7 +25,6 @@ impl<'s> RawLine<'s> {
         }
     }
 
-    /// Takes in the words of the next line.
     /// Some tokens of the line, at least one, as a line.
     pub fn part(&self, tokens: &[Token<'s>]) -> RawLine<'s> {
         RawLine {
@@ -46,6 +45,7 @@ impl<'s> RawLine<'s> {
         both.then(|| (self.part(before), self.part(behind)))
     }
 
+    /// Takes in the words of the next line.
     pub fn goes_on_with(&mut self, mut next: RawLine<'s>) {
         next.space();
         self.span = self.span.to(next.span);

@@ -3,7 +3,7 @@
 use super::assemble::Assembler;
 use super::between::is_chain;
 use super::lex::{Kind, Token};
-use super::stem::{short_names, stem};
+use super::stem::{is_called, stem};
 use super::tree::*;
 use crate::source::{Span, limits};
 use crate::terms::Terms;
@@ -41,12 +41,10 @@ impl Assembler<'_> {
             return;
         };
         let name = stem(&noun.text);
-        let is_called_so = |piece: &Piece| {
-            let whole = piece.name.to_lowercase();
-            short_names(&whole).any(|short| short == name) || stem(&whole) == name
-        };
         let pieces = &mut self.pattern.pieces;
-        if pieces.len() >= limits::PIECES || pieces.iter().any(is_called_so) {
+        if pieces.len() >= limits::PIECES
+            || pieces.iter().any(|piece| is_called(&piece.name, &name))
+        {
             return;
         }
         self.settle_waiting();
@@ -67,10 +65,8 @@ impl Assembler<'_> {
 
     /// True if a single piece is called so, and its name does not say which of several it is.
     pub(super) fn is_only_one_called(&self, noun: &str) -> bool {
-        let mut called = self.pattern.pieces.iter().filter(|piece| {
-            let name = piece.name.to_lowercase();
-            short_names(&name).any(|short| short == noun) || stem(&name) == noun
-        });
+        let pieces = self.pattern.pieces.iter();
+        let mut called = pieces.filter(|piece| is_called(&piece.name, noun));
         let which = ["first", "second", "left", "right"];
         let is_plain = |piece: &Piece| {
             let mut words = piece.name.split_whitespace();

@@ -23,13 +23,7 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
             let name = std::mem::replace(&mut line.tokens, rest);
             let whole = line.span;
             line.span = line.tokens[0].span.to(whole);
-            parted.push(RawLine {
-                kind: LineKind::Text,
-                span: name[0].span.to(name[end - 1].span),
-                tokens: name,
-                indented: line.indented,
-                bullet: false,
-            });
+            parted.push(line.part(&name));
         }
         parted.push(line);
     }
@@ -38,11 +32,10 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
 
 /// The end of `**CAP.**`, with a sentence behind it.
 fn end_of_bold(tokens: &[Token<'_>]) -> Option<usize> {
-    let is_bold = |t: &Token<'_>| matches!(t.kind, Kind::Star(2 | 3));
-    tokens.first().filter(|t| is_bold(t))?;
+    tokens.first().filter(|t| t.is_bold())?;
     let inner = tokens.iter().take(LONGEST_NAME).skip(1);
-    let end = inner.take_while(|t| !is_bold(t)).count() + 1;
-    let ends = tokens.get(end).is_some_and(is_bold) && tokens[end - 1].kind == Kind::Stop;
+    let end = inner.take_while(|t| !t.is_bold()).count() + 1;
+    let ends = tokens.get(end).is_some_and(Token::is_bold) && tokens[end - 1].kind == Kind::Stop;
     let goes_on = tokens.get(end + 1).is_some_and(|t| t.kind == Kind::Word);
     (ends && goes_on).then_some(end + 1)
 }

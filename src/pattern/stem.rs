@@ -40,6 +40,12 @@ pub fn last_word(name: &str) -> &str {
     word.unwrap_or_default()
 }
 
+/// True if a piece of this name may be called so, which is a stem.
+pub fn is_called(name: &str, noun: &str) -> bool {
+    let name = name.to_lowercase();
+    short_names(&name).any(|short| short == noun) || stem(&name) == noun
+}
+
 /// What a piece may be called by alone, each as a stem: the last word of its name, and the last before an "and" (`post` and
 /// `top` of `Top and post`), numbers apart.
 pub fn short_names(name: &str) -> impl Iterator<Item = String> {

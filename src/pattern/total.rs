@@ -242,9 +242,7 @@ impl Reader<'_> {
         let Some(token) = self.tokens.get(at) else {
             return false;
         };
-        let has_capital = matches!(token.text, std::borrow::Cow::Owned(_));
-        token.kind == Kind::Word
-            && has_capital
+        token.has_capital()
             && self.meanings[at].is_none()
             && at > 0
             && self.tokens[at - 1].kind == Kind::Stop

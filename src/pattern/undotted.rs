@@ -1,7 +1,5 @@
 //! Abbreviations with full stops, as older books print them: `Sc. in next sc., 2 sc. in next sc.`
 
-use std::borrow::Cow;
-
 use super::lex::{Kind, Token};
 use super::lines::RawLine;
 
@@ -32,8 +30,7 @@ pub(super) fn without_stops(lines: &mut [RawLine<'_>]) {
 
 /// True if a line begins with a small letter, and so goes on with the one above.
 fn opens_in_small(line: &RawLine<'_>) -> bool {
-    let first = line.tokens.first();
-    first.is_some_and(|t| t.kind == Kind::Word && matches!(t.text, Cow::Borrowed(_)))
+    line.tokens.first().is_some_and(Token::is_small)
 }
 
 /// True at a full stop behind an abbreviation.
@@ -58,8 +55,7 @@ fn is_of_abbreviation(tokens: &[Token<'_>], at: usize) -> bool {
     let counted = at >= 2 && matches!(tokens[at - 2].kind, Kind::Number(_));
     let goes_on = match after.kind {
         Kind::Comma | Kind::Semicolon | Kind::Close(_) => true,
-        // A word's text is borrowed as it stands unless it had to be put into lower case.
-        Kind::Word => after.spaced && matches!(after.text, Cow::Borrowed(_)),
+        Kind::Word => after.spaced && after.is_small(),
         // `Ch. 2`, but not `to top of 2 ch. 8 hdc.`
         Kind::Number(_) => before.is("ch") && !counted,
         _ => false,

@@ -212,12 +212,10 @@ fn multiplies(line: &[Token<'_>], is_capital: bool) -> bool {
 fn begins_anew(first: &Token<'_>, round: &[Token<'_>], text: &str) -> bool {
     const LOOKED_BACK: usize = 12;
     let in_capitals = |token: &Token<'_>| text[token.span.range()].chars().all(char::is_uppercase);
-    // A word's text is borrowed as it stands unless it had to be put into lower case.
-    let has_capital = first.kind == Kind::Word && matches!(first.text, std::borrow::Cow::Owned(_));
     let mut before = round.iter().rev().take(LOOKED_BACK);
     let last = before.find(|t| t.kind == Kind::Word && t.text.len() > 1);
     let shouts = last.is_some_and(in_capitals);
-    has_capital && !(shouts && in_capitals(first))
+    first.has_capital() && !(shouts && in_capitals(first))
 }
 
 /// At least half of the words are words of the trade, and the first opens no step of its own: `around`, `of the fin, 4 sc`.

@@ -62,9 +62,9 @@ fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
     let below: BTreeSet<String> = draft
         .below_the_header()
         .flat_map(|sentence| &sentence.words)
-        .map(|word| word.text.to_lowercase().replace("gray", "grey"))
+        .map(|word| colours::plain(word.text))
         .collect();
-    let is_named = |name: &str| below.contains(&name.to_lowercase().replace("gray", "grey"));
+    let is_named = |name: &str| below.contains(&colours::plain(name));
     if !colours.iter().any(|word| is_named(word.text)) {
         return Vec::new();
     }

@@ -93,6 +93,7 @@ pub(crate) fn stands_in(name: &str, other: &str) -> bool {
     !name.is_empty() && other.windows(name.len()).any(|words| words == name)
 }
 
-fn plain(name: &str) -> String {
+/// A colour's name for comparing.
+pub(crate) fn plain(name: &str) -> String {
     name.to_lowercase().replace("gray", "grey")
 }

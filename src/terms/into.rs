@@ -24,6 +24,15 @@ pub enum Into {
 }
 
 impl Into {
+    /// The loop that stitches into one loop leave free.
+    pub fn other_loop(self) -> Option<Into> {
+        match self {
+            Into::FrontLoop => Some(Into::BackLoop),
+            Into::BackLoop => Some(Into::FrontLoop),
+            _ => None,
+        }
+    }
+
     /// The word for it in the JSON reports.
     pub fn name(self) -> &'static str {
         match self {

@@ -14,13 +14,10 @@ pub(super) fn edge_and_corners(items: &[Instruction]) -> Option<(&Work, &Instruc
     let [along, corner, ..] = items else {
         return None;
     };
-    let in_each_corner = match &corner.act {
-        Act::Work(work) => (work.target, work.over) == (Target::Corner, Over::Rest),
-        Act::Together(group) => (group.target, group.over) == (Target::Corner, Over::Rest),
-        _ => false,
-    };
     match &along.act {
-        Act::Work(work) if work.target == Target::Border(Border::All) && in_each_corner => {
+        Act::Work(work)
+            if work.target == Target::Border(Border::All) && corner.act.goes_into_corners() =>
+        {
             Some((work, corner))
         }
         _ => None,

@@ -149,10 +149,8 @@ impl Hook<'_> {
 
     /// True if a round of this piece leaves none of such loops free in the one below it.
     fn takes_loops(&self, place: usize, hold: Option<Into>) -> bool {
-        let other = match hold {
-            Some(Into::FrontLoop) => Into::BackLoop,
-            Some(Into::BackLoop) => Into::FrontLoop,
-            _ => return false,
+        let Some(other) = hold.and_then(Into::other_loop) else {
+            return false;
         };
         let round = &self.piece.rounds[place];
         let mut stitches = self.piece.round_stitches(round);
