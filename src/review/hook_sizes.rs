@@ -57,6 +57,12 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
     };
     let place = (0..words.len()).find(|&at| {
         let word = &words[at];
+        // Another line of a list is about something else.
+        let (first, last) = (
+            word.span.start.min(length.span.start),
+            word.span.end.max(length.span.end),
+        );
+        let same_line = !text[first..last].contains('\n');
         let outside = word.span.start >= length.span.end || word.span.end <= length.span.start;
         let after_us =
             at > 0 && words[at - 1].is_any(&["us", "usa", "size"]) && !is_thread(words, at);
@@ -65,7 +71,7 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
         let says_i = |word: &Word<'_>| word.text == "I" && text[word.span.end..].starts_with(' ');
         let is_letter = SIZES.iter().any(|(_, letter, _)| *letter == word.text)
             && (after_us || apart && !says_i(word) || number_after(at).is_some());
-        outside && (is_letter || after_us && word.whole_number().is_some())
+        outside && same_line && (is_letter || after_us && word.whole_number().is_some())
     })?;
     let first = words[place];
     let number = number_after(place);
