@@ -253,6 +253,31 @@ fn blank_entity(rest: &str) -> Option<usize> {
         .find(|entity| rest.starts_with(**entity))
         .map(|entity| entity.len())
         .or_else(|| tag(rest))
+        .or_else(|| forum_tag(rest))
+}
+
+/// The length of a tag of a forum's post: `[b]` where `[/b]` follows, `[/b]`, `[size=4]`.
+fn forum_tag(rest: &str) -> Option<usize> {
+    const NAMES: &[&str] = &["b", "i", "u", "s", "center", "quote", "list", "img", "url"];
+    const WITH_VALUE: &[&str] = &["size", "color", "font", "url"];
+    const LONGEST: usize = 24;
+    const FAR: usize = 200;
+    let inner = rest.strip_prefix('[')?;
+    let end = inner.bytes().take(LONGEST).position(|b| b == b']')?;
+    let name = &inner[..end];
+    let closes = |name: &str| {
+        let after = &inner.as_bytes()[end..inner.len().min(end + FAR)];
+        let closing = format!("[/{name}]");
+        after
+            .windows(closing.len())
+            .any(|words| words == closing.as_bytes())
+    };
+    let is_tag = match (name.strip_prefix('/'), name.split_once('=')) {
+        (Some(name), _) => NAMES.contains(&name) || WITH_VALUE.contains(&name),
+        (None, Some((name, _))) => WITH_VALUE.contains(&name),
+        (None, None) => NAMES.contains(&name) && closes(name),
+    };
+    is_tag.then_some(end + 2)
 }
 
 /// The length of a tag with a plain name: `<b>`, `</li>`, `<br />`.
