@@ -24,6 +24,7 @@ impl<'p> Worker<'p> {
             }
             match line {
                 Line::Round(round) => {
+                    self.chain_of_the_other(piece, progress, round);
                     let batch = interlaced(round, &mut lines);
                     self.written_rounds(piece, progress, &batch);
                 }
@@ -40,6 +41,44 @@ impl<'p> Worker<'p> {
         }
     }
 
+    /// What another piece is begun with, a chain or a ring, where the first round is told as that piece's and nothing has been
+    /// made for it here.
+    fn chain_of_the_other(
+        &mut self,
+        piece: &Piece,
+        progress: &mut Progress<'p>,
+        round: &pattern::Round,
+    ) {
+        let mut worked = round.body.iter().filter(|item| item.act.is_worked());
+        let (Some(item), None) = (worked.next(), worked.next()) else {
+            return;
+        };
+        let Act::AsPiece {
+            piece: other,
+            rounds,
+        } = &item.act
+        else {
+            return;
+        };
+        let is_first = round.label.numbers.first().is_some_and(|run| run.0 == 1)
+            && rounds.is_none_or(|(first, _)| first == 1);
+        let begun = progress.pending.iter().any(|item| item.act.is_worked());
+        if !piece.rounds.is_empty() || !is_first || begun {
+            return;
+        }
+        let Some(place) = self.parts.leaned_on(&other.value) else {
+            return;
+        };
+        let lines = &self.yarns.pattern.pieces[place].lines;
+        let lead = lines.iter().map_while(|line| match line {
+            Line::Between(between) => Some(&between.acts[..]),
+            Line::Prose(_) => Some(&[]),
+            _ => None,
+        });
+        let begins = lead.flatten().filter(|item| item.act.is_worked());
+        progress.pending.extend(begins.cloned());
+    }
+
     pub(super) fn between(
         &mut self,
         piece: &mut Piece,
@@ -51,7 +90,7 @@ impl<'p> Worker<'p> {
         let reached = piece.rounds.last().map_or(0, |round| round.number);
         if lent
             .and_then(|lent| lent.only)
-            .is_some_and(|(first, last)| reached < first || reached >= last)
+            .is_some_and(|(first, last)| reached.saturating_add(1) < first || reached >= last)
         {
             return;
         }
