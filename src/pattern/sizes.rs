@@ -13,6 +13,10 @@ pub(super) fn of_the_first<'s>(
     names: &Names,
     known: bool,
 ) -> Option<(Vec<Token<'s>>, Span)> {
+    if let Some((first, span)) = told_apart(tokens) {
+        let further = of_the_first(&first, text, names, true);
+        return Some((further.map_or(first, |(kept, _)| kept), span));
+    }
     let reader = Reader::new(tokens, text, names, false);
     // What a total in a bracket is followed by is not counted, so one place that is sure tells of the others.
     let is_sure = |at: usize| others(tokens, at).is_some_and(|end| counts_something(&reader, end));
@@ -43,6 +47,30 @@ pub(super) fn of_the_first<'s>(
         span.get_or_insert(tokens[begins].span.to(tokens[at - 1].span));
     }
     Some((kept, span?))
+}
+
+/// `Small: sc in each st around. Large: *sc in next 4 sts, inc* 6 times – 30 (36) sts`: the words of the first size and what all
+/// sizes end with, and where the others stand.
+fn told_apart<'s>(tokens: &[Token<'s>]) -> Option<(Vec<Token<'s>>, Span)> {
+    const SIZES: &[&str] = &["small", "medium", "large", "mini", "big", "baby", "adult"];
+    let opens = |at: usize| {
+        let is_size = SIZES.iter().any(|size| tokens[at].is(size));
+        is_size && tokens.get(at + 1).is_some_and(|t| t.kind == Kind::Colon)
+    };
+    let second = (3..tokens.len())
+        .find(|&at| opens(at))
+        .filter(|_| opens(0))?;
+    let signs =
+        |t: &Token<'s>| matches!(t.kind, Kind::Dash | Kind::Equals | Kind::Arrow) && t.spaced;
+    let end = tokens[second..]
+        .iter()
+        .rposition(signs)
+        .map(|at| second + at);
+    let end = end.unwrap_or(tokens.len());
+    let mut kept = tokens[2..second].to_vec();
+    kept.pop_if(|t| t.kind == Kind::Stop);
+    kept.extend_from_slice(&tokens[end..]);
+    Some((kept, tokens[second].span.to(tokens[end - 1].span)))
 }
 
 /// At the first of some numbers in a bracket, each greater than the one before and nothing else: where it closes.
