@@ -48,7 +48,7 @@ pub(super) struct Clause {
 
 impl Clause {
     /// True for an increase or a decrease.
-    fn changes(&self) -> bool {
+    pub(super) fn changes(&self) -> bool {
         self.stitch
             .is_some_and(|stitch| self.in_one > 1 || matches!(stitch.form, Form::Together(_)))
     }
@@ -471,6 +471,7 @@ impl Reader<'_> {
             Word::As | Word::Same
                 if clause.stitch.is_none()
                     && !self.refers_to_rounds(0)
+                    && !self.refers_to_a_number()
                     && self.as_piece(clause, items) => {}
             Word::As | Word::Same | Word::Repeat if self.refers_to_round_before() => {
                 self.as_round_before(clause, items);
@@ -514,6 +515,10 @@ impl Reader<'_> {
             }
             Word::And => {
                 self.at += taken;
+                // `sc, inc and repeat 6 times`
+                if matches!(self.word(), Some((Word::Repeat, _))) {
+                    return true;
+                }
                 if !self.adds_a_place(clause, 0) {
                     self.start_anew(clause, items);
                 }

@@ -69,6 +69,7 @@ impl Reader<'_> {
     ) -> bool {
         let ends = match self.kind(taken) {
             None => true,
+            _ if self.total_leaves_out(taken, items) => true,
             Some(Kind::Stop | Kind::Semicolon | Kind::Open(_)) => !self.works_from[self.at + taken],
             _ => false,
         };
@@ -88,8 +89,9 @@ impl Reader<'_> {
         may_close && items.iter().any(in_ring)
     }
 
-    /// `6 sc, ss (6)`: the total counts the stitches before alone.
+    /// `6 sc, ss (6)`, `6 dc, ss. (6 dc)`: the total counts the stitches before alone.
     fn total_leaves_out(&self, taken: usize, items: &[Instruction]) -> bool {
+        let taken = taken + usize::from(self.kind(taken) == Some(Kind::Stop));
         let (Some(Kind::Open(_)), Some(Kind::Number(total))) =
             (self.kind(taken), self.kind(taken + 1))
         else {
@@ -100,7 +102,10 @@ impl Reader<'_> {
             _ => None,
         });
         let only = worked.next().filter(|_| worked.next().is_none());
-        only.is_some_and(|work| work.over == Over::Count(total) && work.each == 1)
+        only.is_some_and(|work| match work.over {
+            Over::Count(count) => count.saturating_mul(work.each) == total,
+            _ => false,
+        })
     }
 
     /// `1st st`, but not `1st ch`.
@@ -187,7 +192,9 @@ impl Reader<'_> {
             self.start_at(items, start);
             return true;
         }
-        if self.joins_to_a_part(clause, items, start) {
+        if self.joins_to_a_part(clause, items, start)
+            || self.joins_by_a_stitch(clause, items, start)
+        {
             return clause.stitch.is_none();
         }
         // `Join in any ch-2 sp`, before anything is worked: where the round starts.
@@ -234,6 +241,77 @@ impl Reader<'_> {
         place.is_some_and(|place| matches!(place.target, Target::Space(_)))
     }
 
+    /// `with a sc into the first leg`, after "join": the stitch into that part. False if the words at the cursor are others.
+    fn joins_by_a_stitch(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        start: usize,
+    ) -> bool {
+        let here = self.at;
+        let found = self.stitch_to_join_with().and_then(|(height, count)| {
+            let opened = matches!(self.word(), Some((Word::To | Word::In, _)));
+            while let Some((Word::To | Word::In, taken)) = self.word() {
+                self.at += taken;
+            }
+            let part = (opened && self.names_a_part())
+                .then(|| self.numbered_part(start))
+                .flatten();
+            part.map(|part| (height, count, part))
+        });
+        let Some((height, count, part)) = found.filter(|found| found.0 > Height::Slip) else {
+            self.at = here;
+            return false;
+        };
+        // `… at the inner side`
+        self.swallow();
+        let end = self.at;
+        self.at = start;
+        self.flush(clause, items);
+        self.at = end;
+        clause.first = start;
+        clause.part = Some((part, false));
+        self.stitch(clause, items, height, start);
+        clause.count = Some(count);
+        true
+    }
+
+    /// `with a sc`, `with 1 sc`: the stitch and how many of it; the cursor moves behind it.
+    fn stitch_to_join_with(&mut self) -> Option<(Height, u32)> {
+        let mut with = false;
+        let mut count = 1;
+        loop {
+            if let Some((n, taken)) = self.number() {
+                count = n;
+                self.at += taken;
+                continue;
+            }
+            match self.word()? {
+                (word @ (Word::With | Word::Filler), taken) => {
+                    with |= word == Word::With;
+                    self.at += taken;
+                }
+                (Word::Stitch(height), taken) if with => {
+                    self.at += taken;
+                    return Some((height, count));
+                }
+                _ => return None,
+            }
+        }
+    }
+
+    /// A part's name, `the first leg` or `leg 1`.
+    fn numbered_part(&mut self, first: usize) -> Option<Through> {
+        let mut part = self.part_name(first, 1)?;
+        if part.copy.is_none()
+            && let Some(Kind::Number(n)) = self.kind(0)
+        {
+            part.copy = Some(n);
+            self.at += 1;
+        }
+        Some(part)
+    }
+
     /// `to the first leg with a sc`, after "join": a stitch into that part; a slip stitch is none.
     fn joins_to_a_part(
         &mut self,
@@ -247,19 +325,14 @@ impl Reader<'_> {
         }
         let opened = self.at > here;
         let part = (opened && self.names_a_part())
-            .then(|| self.part_name(start, 1))
+            .then(|| self.numbered_part(start))
             .flatten();
-        let mut with = false;
-        while let Some((word @ (Word::With | Word::Filler), taken)) = self.word() {
-            with |= word == Word::With;
-            self.at += taken;
-        }
-        let (Some(part), true, Some((Word::Stitch(height), taken))) = (part, with, self.word())
-        else {
+        let stitch = part.as_ref().and_then(|_| self.stitch_to_join_with());
+        let (Some(part), Some((height, count))) = (part, stitch) else {
             self.at = here;
             return false;
         };
-        let end = self.at + taken;
+        let end = self.at;
         self.at = start;
         self.flush(clause, items);
         self.at = end;
@@ -270,6 +343,7 @@ impl Reader<'_> {
         }
         clause.part = Some((part, false));
         self.stitch(clause, items, height, start);
+        clause.count = Some(count);
         true
     }
 
@@ -304,6 +378,12 @@ impl Reader<'_> {
     /// After `join with`: a part and then stitches, rather than a slip stitch.
     fn part_then_stitch(&self) -> bool {
         let ahead = self.word().map_or(0, |(_, taken)| taken);
+        // `with 1 sl st`
+        if let Some((1, taken)) = self.number_ahead(ahead)
+            && let Some((Word::Stitch(Height::Slip), _)) = self.word_ahead(ahead + taken)
+        {
+            return false;
+        }
         !matches!(
             self.word_ahead(ahead),
             Some((Word::Stitch(_) | Word::Filler, _))

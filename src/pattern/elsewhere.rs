@@ -96,6 +96,8 @@ impl Reader<'_> {
                 (place.over, Target::First)
             }
             Some(place) if place.target == Target::Same => (place.over, Target::Next),
+            // `skip the first chain`
+            Some(place) if place.target == Target::FirstChain => (place.over, Target::NextChain),
             Some(place) => (place.over, place.target),
             None => {
                 // `skip sc`
@@ -131,19 +133,21 @@ impl Reader<'_> {
         false
     }
 
-    /// At `as 5`, `same as 5` or `repeat 5`, if that is all that is said of a round.
+    /// At `as 5`, `same as 5th` or `repeat 5`, if that is all that is said of a round.
     pub(super) fn refers_to_a_number(&self) -> bool {
         let mut opens = 0;
         while let Some((Word::As | Word::Same | Word::Repeat, taken)) = self.word_ahead(opens) {
             opens += taken;
         }
         let number = self
-            .number_ahead(opens)
+            .round_number(opens)
             .filter(|_| self.at == 0 && opens > 0);
         number.is_some_and(|(_, taken)| {
             matches!(
                 self.kind(opens + taken),
-                None | Some(Kind::Open(_) | Kind::Stop | Kind::Equals | Kind::Arrow)
+                None | Some(
+                    Kind::Open(_) | Kind::Stop | Kind::Equals | Kind::Arrow | Kind::Semicolon
+                )
             )
         })
     }
@@ -396,8 +400,34 @@ impl Reader<'_> {
     }
 
     /// A piece that is worked like: `the left arm`, or `first` and `the other one` alone.
+    /// `Body, Top`, where a piece is called so.
+    fn name_with_a_comma(&mut self) -> Option<Spanned<String>> {
+        const LONGEST: usize = 6;
+        if !self.tokens[self.at..]
+            .iter()
+            .take(LONGEST)
+            .any(|t| t.kind == Kind::Comma)
+        {
+            return None;
+        }
+        let named = |taken: usize| {
+            let last = self.tokens.get(self.at + taken - 1)?;
+            let span = self.tokens[self.at].span.to(last.span);
+            let value = self.text[span.range()].to_owned();
+            let is_piece =
+                value.contains(',') && self.names.pieces.contains(&stem(&value.to_lowercase()));
+            is_piece.then_some((taken, Spanned { value, span }))
+        };
+        let (taken, name) = (3..=LONGEST).rev().find_map(named)?;
+        self.at += taken;
+        Some(name)
+    }
+
     fn leaned_on(&mut self, may_be_ordinal: bool) -> Option<Spanned<String>> {
         let start = self.at;
+        if let Some(name) = self.name_with_a_comma() {
+            return Some(name);
+        }
         if self.names_a_part() {
             let name = self.part_name(start, 0)?.part?;
             let is_piece = self

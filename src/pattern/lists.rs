@@ -57,7 +57,7 @@ impl Reader<'_> {
                         self.drop_announced(&mut items);
                     }
                     self.at += 1;
-                    if until.is_none() {
+                    if until.is_none() && !self.pass_remark_behind_total(token.kind, &items) {
                         self.trailing_total(token.kind, &items);
                     }
                 }

@@ -45,6 +45,11 @@ impl Reader<'_> {
             self.at += taken + round;
             return false;
         }
+        if self.several_in_one(clause, items, n, taken)
+            || self.so_many_stitches(clause, items, n, taken)
+        {
+            return false;
+        }
         // `6 times`, after a stitch.
         if clause.stitch.is_some()
             && !spread
@@ -140,6 +145,11 @@ impl Reader<'_> {
             self.at += taken + together;
             return false;
         }
+        if self.is_one_change(clause, taken) {
+            let stitch = self.word_ahead(taken).map_or(0, |(_, stitch)| stitch);
+            self.at = start + taken + stitch;
+            return false;
+        }
         if clause.stitch.is_some() {
             // `sc4 hdc4`: a number glued to the stitch before it is that stitch's; so is one in `sc 1 dec 1`.
             let glued = self.peek().is_some_and(|t| !t.spaced);
@@ -159,18 +169,125 @@ impl Reader<'_> {
         false
     }
 
-    /// True if the stitch `ahead` tokens on has a number after it that closes its clause.
-    fn numbers_come_after(&self, ahead: usize) -> bool {
-        let Some((_, stitch)) = self.word_ahead(ahead) else {
+    /// `2 in 1`: an increase. False if the words at the cursor are others.
+    fn several_in_one(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        n: u32,
+        taken: usize,
+    ) -> bool {
+        const MOST: u32 = 9;
+        let Some((Word::In, into)) = self.word_ahead(taken) else {
             return false;
         };
-        let Some((_, taken)) = self.number_ahead(ahead + stitch) else {
+        let ends = |ahead: usize| {
+            !matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_)))
+                || matches!(
+                    self.word_ahead(ahead),
+                    Some((Word::And | Word::Repeat | Word::Around, _))
+                )
+        };
+        let one = match self.number_ahead(taken + into) {
+            Some((1, one)) if ends(taken + into + one) => one,
+            _ => return false,
+        };
+        if clause.stitch.is_some() || !clause.places.is_empty() || !(2..=MOST).contains(&n) {
+            return false;
+        }
+        self.at += taken + into + one;
+        self.begin_stitch(clause, items, StitchWord::OPEN, n);
+        true
+    }
+
+    /// `1 stitch, then …`, `1 stitch in every stitch`: of the kind that the pattern is worked in. False if the words at the cursor
+    /// are others.
+    fn so_many_stitches(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        n: u32,
+        taken: usize,
+    ) -> bool {
+        let Some((Word::AnyStitch, unit)) = self.word_ahead(taken) else {
+            return false;
+        };
+        let spelt_out = self.is_word(taken, "stitch") || self.is_word(taken, "stitches");
+        let goes_on = match self.kind(taken + unit) {
+            Some(Kind::Comma) => true,
+            Some(Kind::Word) => matches!(
+                self.word_ahead(taken + unit),
+                Some((Word::In | Word::And, _))
+            ),
+            _ => false,
+        };
+        let works = self.works_on(taken + unit);
+        let alone = clause.stitch.is_none() && clause.count.is_none() && clause.places.is_empty();
+        if !alone || !spelt_out || !goes_on || !works {
+            return false;
+        }
+        let start = self.at;
+        self.begin_stitch(clause, items, StitchWord::OPEN, 1);
+        clause.count = Some(self.checked_count(n, start, taken));
+        clause.count_first = Some(start);
+        self.at = start + taken + unit;
+        true
+    }
+
+    /// True if more is worked `ahead` tokens on: another number of stitches, so many in one, or a place.
+    fn works_on(&self, ahead: usize) -> bool {
+        let mut next = ahead + usize::from(self.kind(ahead) == Some(Kind::Comma));
+        if self.kind(ahead) == Some(Kind::Word) && self.is_word(ahead, "in") {
+            return true;
+        }
+        while let Some((Word::And | Word::Filler, taken)) = self.word_ahead(next) {
+            next += taken;
+        }
+        let Some((_, taken)) = self.number_ahead(next) else {
             return false;
         };
         matches!(
-            self.kind(ahead + stitch + taken),
-            None | Some(Kind::Comma | Kind::Close(_) | Kind::Semicolon | Kind::Star(_))
+            self.word_ahead(next + taken),
+            Some((Word::In | Word::AnyStitch | Word::Together, _))
         )
+    }
+
+    /// True if the stitch `ahead` tokens on has a number after it, and so has each that follows it without a comma up to
+    /// the end of their clause: `inc 1 repeat`, `inc 1 sc 3 dec 1)`.
+    fn numbers_come_after(&mut self, mut ahead: usize) -> bool {
+        const MOST_STITCHES: usize = 12;
+        for _ in 0..MOST_STITCHES {
+            let Some((word, stitch)) = self.word_ahead(ahead) else {
+                return false;
+            };
+            if !word.names_stitch() {
+                return false;
+            }
+            let Some((_, taken)) = self.number_ahead(ahead + stitch) else {
+                return false;
+            };
+            ahead += stitch + taken;
+            let ends = match self.kind(ahead) {
+                None => true,
+                // `sc 2 dec 1 16`
+                Some(Kind::Number(_)) => self.kind(ahead + 1).is_none(),
+                Some(Kind::Open(_)) => self.total_follows(ahead),
+                Some(Kind::Word) => matches!(self.word_ahead(ahead), Some((Word::Repeat, _))),
+                Some(kind) => matches!(
+                    kind,
+                    Kind::Comma
+                        | Kind::Close(_)
+                        | Kind::Semicolon
+                        | Kind::Star(_)
+                        | Kind::Equals
+                        | Kind::Arrow
+                ),
+            };
+            if ends {
+                return true;
+            }
+        }
+        false
     }
 
     /// True at the stitch, `ahead` tokens on, of `inc 6 sc evenly` and `dec 1 sc over next 2 sts`.
@@ -182,6 +299,21 @@ impl Reader<'_> {
             self.word_ahead(ahead + taken),
             Some((Word::Evenly | Word::Over, _))
         )
+    }
+
+    /// At the number of `dec 1 sc, sc in next 4 sc`: one stitch fewer, where the clause begins with it and ends behind it.
+    fn is_one_change(&self, clause: &Clause, taken: usize) -> bool {
+        let opens = self.at == clause.first + 1 && clause.changes();
+        let Some((Word::Stitch(_), stitch)) = self.word_ahead(taken) else {
+            return false;
+        };
+        let ends = matches!(
+            self.kind(taken + stitch),
+            None | Some(
+                Kind::Comma | Kind::Stop | Kind::Semicolon | Kind::Close(_) | Kind::Star(_)
+            )
+        );
+        opens && ends && self.number() == Some((1, taken))
     }
 
     /// True if a stitch is named `ahead` tokens on.

@@ -382,7 +382,7 @@ impl Reader<'_> {
             return false;
         };
         let first = self.at;
-        let of_rounds = matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
+        let of_rounds = self.refers_to_rounds(0)
             || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some()
             || self.refers_to_round_before();
         if of_rounds {
@@ -411,7 +411,10 @@ impl Reader<'_> {
         {
             from_star = true;
             while let Some(token) = self.peek() {
-                let passes = matches!(token.kind, Kind::Star(_))
+                let is_star = |ahead| matches!(self.kind(ahead), Some(Kind::Star(_)));
+                // `repeat *–* around`
+                let passes = is_star(0)
+                    || token.kind == Kind::Dash && is_star(1)
                     || matches!(self.word(), Some((Word::From | Word::Filler, _)))
                     || matches!(self.word(), Some((Word::To | Word::And, taken)) if matches!(self.kind(taken), Some(Kind::Star(_))));
                 if !passes {

@@ -301,6 +301,14 @@ impl Reader<'_> {
             }
             (Word::Even | Word::Evenly, taken) => {
                 self.at += taken;
+                // `work even on these stitches`
+                let mut on = 0;
+                while let Some((Word::In | Word::Filler | Word::All, taken)) = self.word_ahead(on) {
+                    on += taken;
+                }
+                if let (1.., Some((Word::AnyStitch, taken))) = (on, self.word_ahead(on)) {
+                    self.at += on + taken;
+                }
                 // `work even in sc`
                 if let Some((Word::In, into)) = self.word()
                     && matches!(self.word_ahead(into), Some((Word::Stitch(_), _)))
@@ -309,11 +317,31 @@ impl Reader<'_> {
                 }
                 return Some(Place::around());
             }
+            // `plain`, `plain through both edges`, but not `plain sc`
+            (Word::Filler, taken) if self.is_word(0, "plain") && !self.stitch_at(taken) => {
+                self.at += taken;
+                return Some(Place::around());
+            }
             (Word::Each | Word::Next | Word::Same | Word::Remaining, _) => {}
             // `inc all`
             (Word::All, _) if self.number_ahead(1).is_none() => {}
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
+        }
+        // `sc in dc, dc in sc`: into the one that comes next.
+        if self.is_word_before("in")
+            && let Some((Word::Stitch(height), taken)) = self.word()
+            && height > Height::Slip
+            && height != Height::Chain
+            && matches!(
+                self.kind(taken),
+                None | Some(Kind::Comma | Kind::Close(_) | Kind::Semicolon | Kind::Star(_))
+            )
+        {
+            self.at += taken;
+            said.next = true;
+            said.unit = Some(Unit::Stitch);
+            return said.into_place();
         }
         said.first_round = self.first_round || self.after_chain;
         self.describe(&mut said);
@@ -480,11 +508,20 @@ impl Reader<'_> {
                 Word::Next => said.next = true,
                 // `in the unworked front loops of Rnd 4`
                 Word::LeaveRest if self.loops_follow(taken) => {}
+                // `in every stitch for 5 more rounds`
+                Word::Filler if self.for_rounds().is_some() => return,
                 Word::Filler if said.each && !said.of && self.is_word(0, "other") => {
                     said.ordinal = Some(2);
                 }
                 Word::Each => said.each = true,
                 Word::All => said.all = true,
+                // `sc in both sts`
+                Word::Both
+                    if said.number.is_none()
+                        && matches!(self.word_ahead(taken), Some((Word::AnyStitch, _))) =>
+                {
+                    said.number = Some(2);
+                }
                 Word::Remaining => said.rest = true,
                 Word::Last => said.last = true,
                 Word::First => said.first = true,
@@ -546,6 +583,15 @@ impl Reader<'_> {
                 {
                     said.unit = Some(Unit::Stitch);
                 }
+                // `6 sc in a loop`
+                Word::Space if said.unit.is_none() && self.opens_with_a_loop(said) => {
+                    said.ring = Some(Target::Ring);
+                }
+                // `12 hdc in 3rd loop`
+                Word::Space if said.ordinal == Some(3) && self.at_loop() => {
+                    said.ordinal = None;
+                    said.hold = Some(Into::BackLoop);
+                }
                 Word::Space if matches!(said.unit, None | Some(Unit::Chain)) => {
                     said.unit = Some(Unit::Space);
                     if said.glued_chain {
@@ -601,6 +647,22 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    /// At the word for a loop.
+    fn at_loop(&self) -> bool {
+        ["loop", "loops", "lp", "lps"]
+            .iter()
+            .any(|word| self.is_word(0, word))
+    }
+
+    /// At the loop that a piece's first round is worked into, where nothing has been made yet that has loops of its own.
+    fn opens_with_a_loop(&self, said: &Said) -> bool {
+        self.first_round
+            && !self.after_chain
+            && (self.is_word(0, "loop") || self.is_word(0, "lp"))
+            && said.hold.is_none()
+            && !said.is_expecting_unit()
     }
 
     /// `but the last`, `except for the last 2 sts`, after each stitch. False if the words at the cursor are others.

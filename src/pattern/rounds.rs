@@ -168,7 +168,7 @@ impl<'s> Assembler<'s> {
         let (read, choices) =
             offered::taken_apart(read, &tokens, self.text, &self.names, first_round);
         round.choices = choices;
-        round.flawed = read.problems.iter().any(|p| p.level == Level::Error) || tokens.is_empty();
+        round.flawed = read.problems.iter().any(|p| p.level == Level::Error);
         self.problems.extend(read.problems);
         round.body.extend(read.items);
         let evenly = || tokens.iter().any(|t| t.is("evenly"));
@@ -187,7 +187,10 @@ impl<'s> Assembler<'s> {
         }
         round.stated = read.stated.or(round.stated);
         round.doubts = read.doubts;
-        if tokens.is_empty() {
+        if says_only_how(&round) {
+            round.body.push(even(round.words));
+        } else if tokens.is_empty() {
+            round.flawed = true;
             self.problems.push(Problem::error(
                 "unread",
                 label_span,
@@ -291,7 +294,7 @@ impl<'s> Assembler<'s> {
                         ..Stated::default()
                     });
                 }
-                // `+6`, `0`
+                // `+6`, `±0`, `0`
                 [
                     Token {
                         kind: Kind::Number(_),
@@ -299,15 +302,12 @@ impl<'s> Assembler<'s> {
                     },
                 ] => {}
                 [
-                    Token {
-                        kind: Kind::Plus | Kind::Dash,
-                        ..
-                    },
+                    sign,
                     Token {
                         kind: Kind::Number(_),
                         ..
                     },
-                ] => {}
+                ] if matches!(sign.kind, Kind::Plus | Kind::Dash) || sign.text == "±" => {}
                 _ if colours::words_of(word) == Some(cell.len()) => self.remark_of(cell, round),
                 _ => {
                     kept.extend(bar.cloned());
@@ -430,6 +430,31 @@ fn edge_all_round(items: &mut [Instruction], stated: Option<Stated>) {
         work.target = Target::Border(Border::All);
         let total = stated.and_then(|stated| stated.stitches);
         work.over = total.map_or(Over::Rest, Over::Count);
+    }
+}
+
+/// `| 8 | 28 | back loop only |`: a loop or a yarn and a total, but no stitches: as many as the round below has.
+fn says_only_how(round: &Round) -> bool {
+    let says_how = |item: &Instruction| matches!(item.act, Act::Hold(_) | Act::Yarn(_));
+    let prepares = |item: &Instruction| says_how(item) || matches!(item.act, Act::Step(_));
+    round.stated.is_some_and(|stated| stated.stitches.is_some())
+        && round.body.iter().any(says_how)
+        && round.body.iter().all(prepares)
+}
+
+/// A stitch into each.
+fn even(span: Span) -> Instruction {
+    Instruction {
+        act: Act::Work(Work {
+            stitch: StitchWord::OPEN,
+            each: 1,
+            over: Over::Rest,
+            target: Target::Next,
+            hold: None,
+            through: None,
+            bare: Bare::No,
+        }),
+        span,
     }
 }
 

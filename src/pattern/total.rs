@@ -96,6 +96,13 @@ const FIGURES: &[&str] = &[
     "frills",
     "spokes",
     "tips",
+    "drops",
+    "bubbles",
+    "toes",
+    "claws",
+    "fins",
+    "scales",
+    "knobs",
 ];
 
 /// A total names at most so many kinds of stitch.
@@ -148,8 +155,10 @@ impl Reader<'_> {
     /// `for 4 rounds`, which says the same: the tokens it takes.
     pub(super) fn for_rounds(&self) -> Option<usize> {
         let (_, number) = self.number_ahead(1).filter(|_| self.is_word(0, "for"))?;
-        match self.word_ahead(1 + number)? {
-            (Word::Round | Word::Row, word) => Some(1 + number + word),
+        // `for 5 more rounds`
+        let more = usize::from(matches!(self.word_ahead(1 + number), Some((Word::More, 1))));
+        match self.word_ahead(1 + number + more)? {
+            (Word::Round | Word::Row, word) => Some(1 + number + more + word),
             _ => None,
         }
     }
@@ -166,7 +175,9 @@ impl Reader<'_> {
         let bold = is_bold(self.kind(0));
         self.at += usize::from(bold);
         let total = self.total();
-        self.at += usize::from(bold && is_bold(self.kind(0)));
+        // `**= 18 stitches** each round`
+        let bold_before = start > 1 && is_bold(Some(self.tokens[start - 2].kind));
+        self.at += usize::from((bold || bold_before) && is_bold(self.kind(0)));
         let end = self.at;
         self.at = start;
         let Some((stated, names_stitches)) = total else {
@@ -203,7 +214,13 @@ impl Reader<'_> {
         );
         let closes = match self.tokens.get(end + now + dashed).map(|t| t.kind) {
             // `= 30 sts. Push the bobbles to the outside.`
-            Some(Kind::Stop) if firm && self.says_other_things(end + 1) => true,
+            Some(kind @ (Kind::Stop | Kind::Dash))
+                if firm
+                    && (kind == Kind::Stop && self.says_other_things(end + 1)
+                        || self.remark_from(end + 1, kind).is_some()) =>
+            {
+                true
+            }
             None | Some(Kind::Stop | Kind::Semicolon | Kind::Comma) => !self.works_from[end],
             // `. 30 sts (4 rnds)`
             Some(Kind::Open(_))
@@ -214,7 +231,10 @@ impl Reader<'_> {
                 true
             }
             // `→ 27 (yes, five rounds)`, `→ 12 and now we're in the head!`
-            Some(Kind::Open(_) | Kind::Word) if sign == Kind::Arrow || sign == Kind::Equals => {
+            // `= 8 stitches – chain 1 and turn`
+            Some(Kind::Open(_) | Kind::Word | Kind::Dash | Kind::Other)
+                if sign == Kind::Arrow || sign == Kind::Equals =>
+            {
                 let worked = before.iter().any(|item| item.act.is_worked());
                 self.depth == 0 && worked && !self.works_from[end]
             }
@@ -235,6 +255,56 @@ impl Reader<'_> {
                 }
             }
         }
+    }
+
+    /// Behind the dash or the full stop of `(30 sts) – here I moved the increases so it doesn't get corners`, `(24). The increases
+    /// must be at the back.`: passes words that only tell of the round. False if they may ask for something.
+    pub(super) fn pass_remark_behind_total(&mut self, sign: Kind, before: &[Instruction]) -> bool {
+        let closed = matches!(sign, Kind::Dash | Kind::Stop)
+            && self.depth == 0
+            && self.stated.is_some()
+            && before.iter().any(|item| item.act.is_worked());
+        let Some(end) = self.remark_from(self.at, sign).filter(|_| closed) else {
+            return false;
+        };
+        self.at = end;
+        true
+    }
+
+    /// Where the sentence ends that begins at a token, if it only tells of the round: it has words that the trade does not know,
+    /// no numbers, and none that ask for something.
+    fn remark_from(&self, at: usize, sign: Kind) -> Option<usize> {
+        const LONGEST: usize = 60;
+        let first = self.tokens.get(at)?;
+        let opens = first.kind == Kind::Word && (sign == Kind::Dash || first.has_capital());
+        let rest = self.tokens[at..].iter();
+        let length = rest.take_while(|t| t.kind != Kind::Stop).count();
+        let end = at + length;
+        let asks = |at: usize| match self.meanings[at] {
+            Some((word, _)) => {
+                step_of(word).is_some()
+                    || matches!(
+                        word,
+                        Word::Turn
+                            | Word::Join
+                            | Word::Change
+                            | Word::Repeat
+                            | Word::NewStart
+                            | Word::LeaveRest
+                            | Word::CountsAs
+                            | Word::DoesNotCount
+                            | Word::Skip
+                            | Word::Round
+                            | Word::Row
+                            | Word::GoOn
+                            | Word::Colour
+                    )
+            }
+            None => matches!(self.tokens[at].kind, Kind::Number(_) | Kind::Open(_)),
+        };
+        let tells = |at: usize| self.tokens[at].kind == Kind::Word && self.meanings[at].is_none();
+        let only_tells = opens && length <= LONGEST && (at..end).any(tells) && !(at..end).any(asks);
+        only_tells.then_some(end)
     }
 
     /// True at a sentence that opens with a word that the trade does not know.
@@ -497,6 +567,13 @@ impl Reader<'_> {
                     unit = Unit::Figures;
                     1
                 }
+                // `two ch-12 handle spaces`
+                None if unit == Unit::Stitches
+                    && self.kind(0) == Some(Kind::Word)
+                    && self.space_follows(0) =>
+                {
+                    1
+                }
                 None if ["remain", "left", "made"]
                     .iter()
                     .any(|word| self.is_word(0, word)) =>
@@ -536,7 +613,14 @@ impl Reader<'_> {
 
     fn space_follows(&self, ahead: usize) -> bool {
         let dash = usize::from(self.kind(ahead) == Some(Kind::Dash));
-        matches!(self.word_ahead(ahead + dash), Some((Word::Space, _)))
+        // `two ch-12 handle spaces`
+        let called = usize::from(
+            self.kind(ahead + dash) == Some(Kind::Word) && self.word_ahead(ahead + dash).is_none(),
+        );
+        matches!(
+            self.word_ahead(ahead + dash + called),
+            Some((Word::Space, _))
+        )
     }
 }
 

@@ -9,8 +9,9 @@ impl Reader<'_> {
         let (Some(first), Some(last)) = (clause.unknown.first(), clause.unknown.last()) else {
             return;
         };
-        // After the total only remarks follow.
-        if self.stated.is_some() {
+        // After the total only remarks follow; `now the legs!` is one too.
+        let exclaims = self.peek().is_some_and(|t| matches!(&*t.text, "!" | "?"));
+        if self.stated.is_some() || exclaims && clause.stitch.is_none() && clause.count.is_none() {
             return;
         }
         let words = clause.unknown.len();

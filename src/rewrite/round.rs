@@ -443,7 +443,12 @@ fn remark(gap: Span, source: &Source) -> Option<Span> {
             .trim_end_matches(is_edge);
     }
     let start = gap.start + (text.len() - text.trim_start_matches(is_edge).len());
-    Some(Span::new(start, start + words.len()))
+    // `now the legs!` is a remark for its mark.
+    let exclaims = text[start - gap.start + words.len()..].starts_with(['!', '?']);
+    Some(Span::new(
+        start,
+        start + words.len() + usize::from(exclaims),
+    ))
 }
 
 /// The body in words, its remarks where they stood.
