@@ -149,7 +149,12 @@ impl<'s> Assembler<'s> {
         let is_ordinal =
             |t: &Token<'_>| matches!(&*t.text, "first" | "second" | "other" | "1st" | "2nd");
         let mut pairs = body.windows(2);
-        piece.make > 1 && pairs.any(|pair| is_ordinal(&pair[0]) && stem(&pair[1].text) == last)
+        // `the first leg`, `leg 1`
+        let is_copy = |pair: &[Token<'_>]| {
+            is_ordinal(&pair[0]) && stem(&pair[1].text) == last
+                || stem(&pair[0].text) == last && matches!(pair[1].kind, Kind::Number(1 | 2))
+        };
+        piece.make > 1 && pairs.any(is_copy)
             || pairs::joined(body)
                 .is_some_and(|noun| stem(&noun.text) == last && self.is_only_one_called(&last))
     }
@@ -517,7 +522,19 @@ impl<'s> Assembler<'s> {
                     );
                     piece.lines.push(Line::Prose(line.span));
                 }
-                Reading::Prose => piece.lines.push(Line::Prose(line.span)),
+                Reading::Prose => {
+                    if repeats_rounds(&line.tokens) {
+                        self.problems.push(
+                            Problem::warning(
+                                "unread",
+                                line.span,
+                                "this line repeats rounds, but which and how often was not read",
+                            )
+                            .help("write it as `Repeat Rnds 5 and 6 twice`, or as rounds of their own"),
+                        );
+                    }
+                    piece.lines.push(Line::Prose(line.span));
+                }
             }
         }
     }
@@ -583,6 +600,19 @@ fn make_as_said(piece: &mut Piece, line: &RawLine<'_>) {
     {
         piece.make = make.clamp(1, limits::COPIES);
     }
+}
+
+/// `Rep these two rnds to the end`: true if a line begins by repeating rounds.
+fn repeats_rounds(tokens: &[Token<'_>]) -> bool {
+    const NEAR: usize = 6;
+    let repeats = |t: &Token<'_>| matches!(&*t.text, "rep" | "repeat");
+    let rounds = |t: &Token<'_>| {
+        matches!(
+            &*t.text,
+            "rnd" | "rnds" | "round" | "rounds" | "row" | "rows"
+        )
+    };
+    tokens.first().is_some_and(repeats) && tokens.iter().take(NEAR).any(rounds)
 }
 
 /// The last number of a piece's last round.

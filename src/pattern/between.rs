@@ -277,14 +277,12 @@ impl<'s> Assembler<'s> {
         if line.tokens.len() > 12 || colon.is_some_and(|at| at > 1) {
             return None;
         }
-        // `Using grey yarn`, where no list has it; `**White**` alone.
-        let colour = self.colour_among(&line.tokens);
-        let mut words = line.tokens.iter().filter(|t| t.kind == Kind::Word);
-        let alone = words.all(|t| colours::is_part(&t.text));
-        if !opens && (!alone || colour.is_none()) {
+        if !opens && !heading::is_yarn(&line.tokens) {
             return None;
         }
-        self.yarn_in(line.span).or(colour)
+        // `Using grey yarn`, where no list has it; `**White**` alone.
+        self.yarn_in(line.span)
+            .or_else(|| self.colour_among(&line.tokens))
     }
 
     /// A colour that no yarn is called by, in a heading's words: `Body, in white`.

@@ -61,6 +61,7 @@ impl<'s> Block<'s> {
 /// Puts the lines of each round together.
 pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s>> {
     let mut lines = run_in::parted(lines, text);
+    join_parted_labels(&mut lines);
     undotted::without_stops(&mut lines);
     // Which yarns there are has to be known before a line can be tried as a round: the lines before the first sure label tell.
     let is_sure = |label: RawLabel| !label.bare && !label.open_ended;
@@ -111,6 +112,49 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
     number_foundations(&mut maker.blocks);
     from_below_up(&mut maker.blocks);
     unlabelled::found(maker.blocks, &mut maker.names, text)
+}
+
+/// `… 7th to 16th ⏎ rnds: sc around`: puts the numbers of a label that a line break parts before the word that they belong to.
+fn join_parted_labels(lines: &mut [RawLine<'_>]) {
+    for at in 1..lines.len() {
+        let opens = lines[at].tokens.first().is_some_and(|t| {
+            matches!(
+                &*t.text,
+                "rnd" | "rnds" | "round" | "rounds" | "row" | "rows"
+            )
+        });
+        let both_text = lines[at - 1].kind == LineKind::Text && lines[at].kind == LineKind::Text;
+        if !opens || !both_text {
+            continue;
+        }
+        let above = &lines[at - 1].tokens;
+        let numbers = above.iter().rev().take_while(|t| {
+            matches!(t.kind, Kind::Number(_) | Kind::Dash | Kind::Ampersand)
+                || matches!(&*t.text, "st" | "nd" | "rd" | "th" | "to" | "and")
+        });
+        let first = above.len() - numbers.count();
+        let is_ordinal = |at: usize| {
+            above
+                .get(at)
+                .is_some_and(|t| matches!(t.kind, Kind::Number(_)))
+                && above
+                    .get(at + 1)
+                    .is_some_and(|t| !t.spaced && t.kind == Kind::Word)
+        };
+        let behind_a_stop =
+            first > 0 && matches!(above[first - 1].kind, Kind::Stop | Kind::Close(_));
+        if !is_ordinal(first) || !behind_a_stop {
+            continue;
+        }
+        let mut label = lines[at - 1].tokens.split_off(first);
+        let words = lines[at - 1].tokens[0]
+            .span
+            .to(lines[at - 1].tokens[first - 1].span);
+        lines[at - 1].span = words;
+        lines[at].span = label[0].span.to(lines[at].span);
+        label.append(&mut lines[at].tokens);
+        lines[at].tokens = label;
+    }
 }
 
 /// A list of rounds that begins with the last one, as a chart is read from below: put the first one first.
@@ -247,6 +291,10 @@ impl<'s> Blocks<'s> {
             return true;
         }
         let body = &tokens[label.body.min(tokens.len())..];
+        // `| 4 | 26 | back loop only |`: no stitches, but a total.
+        if label.in_table && label.total.is_some() && self.is_next(label) {
+            return true;
+        }
         let is_named = !label.bare && self.follows(label) && has_work_and_total(body);
         !body.is_empty()
             && (!label.weak || self.comes_next(label))
@@ -255,6 +303,12 @@ impl<'s> Blocks<'s> {
 
     /// True if a body reads as a round: without a slip, or with few where its number is the one to come.
     fn reads(&mut self, label: &RawLabel, body: &[Token<'_>]) -> bool {
+        // Behind the work, a row of a table has notes in any words.
+        let mut cells = body.split(|t| t.text == "|");
+        let work = cells
+            .find(|cell| !cell.is_empty())
+            .filter(|_| label.in_table);
+        let body = work.unwrap_or(body);
         self.names.letter_code = uses_letter_code(body, self.text);
         self.names.small_letters = !self.names.letter_code && whole::has_small_letters(body);
         let read = body::read(body, self.text, &self.names, false);
@@ -281,7 +335,7 @@ impl<'s> Blocks<'s> {
             && !next.bullet
             && self.is_next(label)
             && label::read(&next.tokens).is_none();
-        if !label.bare || !may_go_on || self.is_round(label, &line.tokens) {
+        if !(label.bare || label.open_ended) || !may_go_on || self.is_round(label, &line.tokens) {
             return false;
         }
         let body = &line.tokens[label.body.min(line.tokens.len())..];
@@ -294,9 +348,9 @@ impl<'s> Blocks<'s> {
     }
 }
 
-/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `Body. Rnd 1: …`, `Body: Rnd 1: …`: takes the words before the first label out of its line.
+/// `Ch 13. Row 1: …`, `Stuff lightly. R6-8: …`, `(change color) R7: …`, `Body. Rnd 1: …`, `Body: Rnd 1: …`: takes the words before the first label out of its line.
 fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
-    const LONGEST: usize = 12;
+    const LONGEST: usize = 24;
     if line.kind != LineKind::Text || label::read(&line.tokens).is_some() {
         return None;
     }
@@ -307,9 +361,9 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
     let marked = (2..line.tokens.len().min(LONGEST)).find(|&at| {
         matches!(
             line.tokens[at - 1].kind,
-            Kind::Stop | Kind::Colon | Kind::Comma
+            Kind::Stop | Kind::Colon | Kind::Comma | Kind::Close(_)
         ) && line.tokens[at].spaced
-            && line.tokens[at].kind == Kind::Word
+            && matches!(line.tokens[at].kind, Kind::Word | Kind::Number(_))
             && label::read(&line.tokens[at..]).is_some_and(|found| {
                 is_sure(&found)
                     && found.body < line.tokens.len() - at
@@ -317,7 +371,32 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
                     && line.tokens[at + found.body - 1].kind == Kind::Colon
             })
     });
-    let at = marked.or(chat)?;
+    // `With navy yarn 16. Row: …`
+    const MOST_OF_YARN: usize = 5;
+    let opens_with_yarn = line
+        .tokens
+        .first()
+        .is_some_and(|t| matches!(&*t.text, "with" | "using" | "in"));
+    let words = line
+        .tokens
+        .iter()
+        .take_while(|t| t.kind == Kind::Word)
+        .count();
+    let behind_yarn = (2..=MOST_OF_YARN)
+        .contains(&words)
+        .then_some(words)
+        .filter(|&at| {
+            opens_with_yarn
+                && label::read(&line.tokens[at..]).is_some_and(|found| {
+                    is_sure(&found)
+                        && found.body > 0
+                        && line
+                            .tokens
+                            .get(at + found.body - 1)
+                            .is_some_and(|t| t.kind == Kind::Colon)
+                })
+        });
+    let at = marked.or(chat).or(behind_yarn)?;
     let rest = line.tokens.split_off(at);
     let mut before = std::mem::replace(&mut line.tokens, rest);
     let span = line.span;
@@ -387,8 +466,14 @@ fn labels_within(
             before,
             Kind::Stop | Kind::Semicolon | Kind::Comma | Kind::Close(_)
         );
+        // `4th rnd: …`
+        let opens = match tokens[at].kind {
+            Kind::Word => true,
+            Kind::Number(_) => tokens[at].spaced && before != Kind::Comma,
+            _ => false,
+        };
         if parted
-            && tokens[at].kind == Kind::Word
+            && opens
             && let Some(found) = label::read(&tokens[at..])
             && !found.bare
             && found.slip.is_none()
@@ -435,7 +520,10 @@ fn with_rows_turned_to(
     let bodies = (label.body + 1..tokens.len()).filter(turns);
     let starts =
         bodies.map(|at| at + 1 + tokens[at + 1..].iter().take_while(|t| is_mark(t)).count());
-    let last_stitch = tokens.iter().rposition(names_stitch);
+    // A total has names of stitches too.
+    let total = tokens.iter().rposition(|t| matches!(t.kind, Kind::Open(_)));
+    let before_total = &tokens[..total.unwrap_or(tokens.len())];
+    let last_stitch = before_total.iter().rposition(names_stitch);
     let rows: Vec<usize> = starts.filter(|&at| Some(at) <= last_stitch).collect();
     let next = RawLabel {
         is_row: true,

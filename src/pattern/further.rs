@@ -22,6 +22,7 @@ impl<'s> Assembler<'s> {
         if self.closing_row(line) {
             return true;
         }
+        let mut behind = None;
         let found = if let Some(round) = self.work_even(line) {
             Line::Round(round)
         } else if let Some(repeat) = self.repeat_rounds(line).or_else(|| self.go_on(line)) {
@@ -30,14 +31,31 @@ impl<'s> Assembler<'s> {
             if repeat.until.is_some() || repeat.length.is_some() {
                 self.numbering.leave_open();
             }
+            behind = self.steps_behind(line);
             Line::RepeatRounds(repeat)
         } else {
             return false;
         };
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(found);
+            piece.lines.extend(behind.map(Line::Between));
         }
         true
+    }
+
+    /// `Fasten off.` behind `Rep 2nd row 8 times more.`
+    fn steps_behind(&self, line: &RawLine<'s>) -> Option<Between> {
+        let read = body::read(&line.tokens, self.text, &self.names, false);
+        let again = |item: &Instruction| matches!(item.act, Act::AsRounds { .. });
+        let at = read.items.iter().position(again)?;
+        let mut acts = read.items;
+        acts.drain(..=at);
+        acts.retain(|item| matches!(item.act, Act::Step(_)));
+        let (first, last) = (acts.first()?.span, acts.last()?.span);
+        Some(Between {
+            acts,
+            span: first.to(last),
+        })
     }
 
     /// `Continue as set until 40 sts`, `Sc around until the tail is as long as you like`.
@@ -185,12 +203,9 @@ impl<'s> Assembler<'s> {
 
     /// The rounds that a line points to: by their numbers, or as the last ones.
     fn rounds_meant(&self, line: &RawLine<'s>, read: &body::BodyRead) -> Option<(u32, u32)> {
-        if let [
-            Instruction {
-                act: Act::AsRounds { first, last },
-                ..
-            },
-        ] = read.items[..]
+        let mut worked = read.items.iter().filter(|item| item.act.is_worked());
+        if let (Some(item), None) = (worked.next(), worked.next())
+            && let Act::AsRounds { first, last } = item.act
             && first > 0
         {
             return Some((first, last));

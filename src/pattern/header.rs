@@ -135,14 +135,14 @@ fn trim_marks<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
 
 fn terms(words: &str) -> Option<Terms> {
     let words = words.to_lowercase();
-    match words
+    // `This leaflet uses UK/SA terms`
+    words
         .split(|c: char| !c.is_alphabetic())
-        .find(|w| !w.is_empty())?
-    {
-        "us" | "usa" | "american" => Some(Terms::Us),
-        "uk" | "british" => Some(Terms::Uk),
-        _ => None,
-    }
+        .find_map(|word| match word {
+            "us" | "usa" | "american" => Some(Terms::Us),
+            "uk" | "british" => Some(Terms::Uk),
+            _ => None,
+        })
 }
 
 /// `3.5 mm`, or a US letter alone: `G`.

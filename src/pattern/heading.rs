@@ -26,6 +26,9 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
     let Some(and) = between_two(tokens) else {
         return read_one(tokens, text);
     };
+    if let Some(name) = numbered_pair(tokens, and, text) {
+        return name;
+    }
     let (mut first, second) = (
         read_one(&tokens[..and], text),
         read_one(&tokens[and + 1..], text),
@@ -36,6 +39,24 @@ pub(super) fn read(tokens: &[Token<'_>], text: &str) -> Name {
     let words = tokens[and + 1].span.to(tokens[tokens.len() - 1].span);
     first.also = Some(Box::new((second, words)));
     first
+}
+
+/// `LEG 1 and LEG 2`: two of a piece.
+fn numbered_pair(tokens: &[Token<'_>], and: usize, text: &str) -> Option<Name> {
+    let numbered = |tokens: &[Token<'_>], number: u32| {
+        let [.., name, last] = tokens else {
+            return false;
+        };
+        name.kind == Kind::Word && last.kind == Kind::Number(number)
+    };
+    let second = tokens[and + 1..].split(|t| t.kind == Kind::Colon).next()?;
+    let same = and >= 2 && second.first()?.text == tokens[and - 2].text;
+    let pair = same && numbered(&tokens[..and], 1) && numbered(second, 2) && second.len() == 2;
+    pair.then(|| Name {
+        make: 2,
+        says_make: true,
+        ..read_one(&tokens[..and - 1], text)
+    })
 }
 
 /// The `and` after the number to make of one piece and before the name of another.
@@ -179,7 +200,7 @@ fn list_number(tokens: &[Token<'_>], first: usize, end: usize) -> usize {
     let marked = |at: usize| {
         tokens
             .get(at)
-            .is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Close(_)))
+            .is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Close(_)) || t.text == "\u{20e3}")
     };
     let counts = number_at(tokens, first, end).is_some() && marked(first + 1);
     if counts && first + 2 < end { 2 } else { 0 }
@@ -189,7 +210,7 @@ fn list_number(tokens: &[Token<'_>], first: usize, end: usize) -> usize {
 fn part_number(tokens: &[Token<'_>], first: usize) -> usize {
     let is_part = tokens
         .get(first)
-        .is_some_and(|t| matches!(&*t.text, "part" | "step" | "section" | "piece"));
+        .is_some_and(|t| matches!(&*t.text, "part" | "step" | "section" | "piece" | "card"));
     let marked = tokens
         .get(first + 2)
         .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Dash | Kind::Stop));
@@ -236,6 +257,14 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     if parts && rest.clone().any(is_colour) && rest.clone().all(said) {
         return true;
     }
+    // `Hull, red.`
+    let to_end = tokens[at + 1..].iter().filter(|t| !is_mark(t));
+    if tokens[at].kind == Kind::Comma
+        && to_end.clone().any(is_colour)
+        && to_end.clone().all(|t| colours::is_part(&t.text))
+    {
+        return true;
+    }
     // `Body in blue`, `Wing, in white`: a yarn to the end of the line.
     let comma = usize::from(tokens[at].kind == Kind::Comma);
     let preposition = tokens.get(at + comma);
@@ -254,7 +283,16 @@ fn says_how(inner: &[Token<'_>]) -> bool {
     inner.first().is_some_and(|t| {
         matches!(
             &*t.text,
-            "start" | "starting" | "begin" | "with" | "using" | "in" | "worked" | "work"
+            "start"
+                | "starts"
+                | "starting"
+                | "begin"
+                | "begins"
+                | "with"
+                | "using"
+                | "in"
+                | "worked"
+                | "work"
         )
     })
 }
@@ -349,7 +387,9 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Close(_)));
     let remark = (1..tokens.len()).any(|at| opens_remark(tokens, at));
     let is_short = words <= 2 && (found.says_make || closed && remark);
-    let capital = capital || first.is_some_and(|t| is_short && !t.is("make"));
+    // `0:42 body`
+    let is_timed = without_time(tokens, 0, tokens.len()).0 > 0;
+    let capital = capital || is_timed || first.is_some_and(|t| is_short && !t.is("make"));
     // `V = inc`
     let inner = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0)
         ..tokens
@@ -377,11 +417,18 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .rev()
         .find(|t| !matches!(t.kind, Kind::Star(_)));
     // `**BODY.**`
-    let bold_name = is_all_bold(tokens) && words <= 3 && !opens_remarks(tokens);
+    let capitals = tokens
+        .iter()
+        .filter(|t| t.kind == Kind::Word)
+        .all(|t| text[t.span.range()].chars().all(|c| !c.is_lowercase()));
+    // `THE BODY.`
+    let in_capitals = capitals && tokens.len() == words + 1;
+    let bold_name = (is_all_bold(tokens) || in_capitals) && words <= 3 && !opens_remarks(tokens);
     let sentence = !bold_name
         && ends.is_some_and(|t| matches!(t.kind, Kind::Stop | Kind::Comma | Kind::Semicolon));
     let start = tokens.iter().position(|t| !is_mark(t)).unwrap_or(0);
-    let tokens = &tokens[start + part_number(tokens, start)..];
+    let start = start + part_number(tokens, start);
+    let tokens = &tokens[without_time(tokens, start, tokens.len()).0..];
     // `Nose: (black)`
     let keyed = tokens
         .iter()
@@ -399,11 +446,21 @@ pub(super) fn is_all_bold(tokens: &[Token<'_>]) -> bool {
     ends.into_iter().all(|t| t.is_some_and(Token::is_bold))
 }
 
-/// `White` alone: the yarn of the rounds below.
+/// `White`, `Skin color`, `Yarn B (or lighter)` alone: the yarn of the rounds below.
 pub(super) fn is_yarn(tokens: &[Token<'_>]) -> bool {
+    const MOST_WORDS: usize = 3;
+    let bracket = tokens.iter().position(|t| matches!(t.kind, Kind::Open(_)));
+    // `Satchel (canvas colour)` is a name.
+    let tokens = &tokens[..bracket.unwrap_or(tokens.len())];
     let mut words = tokens.iter().filter(|t| t.kind == Kind::Word);
-    words.clone().all(|t| colours::is_part(&t.text))
-        && words.any(|t| colours::COLOURS.contains(&&*t.text))
+    let says_yarn = |t: &Token<'_>| matches!(&*t.text, "colour" | "color" | "yarn");
+    let ends = [words.clone().next(), words.clone().next_back()];
+    let is_called = ends.into_iter().flatten().any(says_yarn)
+        && (2..=MOST_WORDS).contains(&words.clone().count())
+        && !words.clone().any(|t| t.is("change") || t.is("changes"));
+    is_called
+        || words.clone().all(|t| colours::is_part(&t.text))
+            && words.any(|t| colours::COLOURS.contains(&&*t.text))
 }
 
 /// True for two or three words in small letters and nothing else: a name where nobody writes capitals.
@@ -415,7 +472,7 @@ pub(super) fn may_name_in_small(line: &RawLine<'_>, text: &str) -> bool {
         t.kind == Kind::Word
             && words::longest(|at| (at == 0).then_some(&*t.text), Terms::Us).is_none()
     });
-    short && opens && !line.bullet && !is_of_material(&line.tokens, text)
+    short && opens && !line.bullet && !is_yarn(&line.tokens) && !is_of_material(&line.tokens, text)
 }
 
 /// `hinge:`, `big claw:`: one or two words in small letters and a colon, which could be a name where nobody writes capitals.
@@ -524,7 +581,15 @@ pub(super) fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
     let (Some(first), Some(last)) = (words.first(), words.last()) else {
         return false;
     };
+    let before_last = words.len().checked_sub(2).map(|at| words[at]);
+    // `Any bright colour, 7 ch`
+    let is_number = |word: &str| word.bytes().all(|b| b.is_ascii_digit());
+    let is_chain = |word: &str| matches!(word, "ch" | "chain" | "chains");
+    let chains = before_last.is_some_and(|before| {
+        is_chain(last) && is_number(before) || is_chain(before) && is_number(last)
+    });
     *last == "yarn"
+        || chains
         || matches!(*last, "terms" | "terminology")
         || matches!(*first, "use" | "fo" | "fasten" | "stuff" | "stuffing")
         || words.starts_with(&["f", "o"])

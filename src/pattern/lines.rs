@@ -166,6 +166,9 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
             bullet: false,
         };
     }
+    if is_time(words) {
+        return blank;
+    }
     let bullet_len = bullet(words);
     let inner = trim(text, Span::new(trimmed.start + bullet_len, trimmed.end));
     if inner.is_empty() {
@@ -178,6 +181,31 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
         indented: trimmed.start > span.start && bullet_len == 0,
         bullet: bullet_len > 0,
     }
+}
+
+/// `0:41`, `[1:02:10]`: the time stamp of a film alone on its line.
+fn is_time(words: &str) -> bool {
+    let inner = words.trim_matches(|c| matches!(c, '[' | ']' | '(' | ')'));
+    let parts = inner.split(':');
+    let is_part =
+        |part: &str| (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
+    (2..=3).contains(&parts.clone().count())
+        && parts.clone().all(is_part)
+        && parts.last().is_some_and(|part| part.len() == 2)
+}
+
+/// True at the time stamp of a film: `12:20`, glued, of two digits behind the colon.
+pub(super) fn opens_with_time(tokens: &[Token<'_>]) -> bool {
+    let [hours, colon, minutes, ..] = tokens else {
+        return false;
+    };
+    let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
+    is_number(hours)
+        && colon.kind == Kind::Colon
+        && !colon.spaced
+        && is_number(minutes)
+        && !minutes.spaced
+        && minutes.text.len() == 2
 }
 
 /// Bytes of the bullets and quotation marks at the front of a line.

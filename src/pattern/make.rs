@@ -84,6 +84,14 @@ pub(super) fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Opt
     if of_them && at > 0 && !matches!(tokens[at - 1].kind, Kind::Word) {
         return number(at).map(|n| (n, at));
     }
+    // `THE EARS (two alike)`
+    let alike = tokens
+        .get(at + 1)
+        .filter(|_| at + 1 < end)
+        .is_some_and(|t| t.is("alike"));
+    if alike && at > 0 {
+        return number(at).map(|n| (n, at));
+    }
     // `Paws (you need four)`
     let needs = token.is("need")
         && at > 1

@@ -11,11 +11,18 @@ const LONGEST_NAME: usize = 12;
 /// Lines with the names that run into a sentence on lines of their own.
 pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>> {
     let mut parted = Vec::with_capacity(lines.len());
-    for mut line in lines {
+    let mut lines = lines.into_iter().peekable();
+    while let Some(mut line) = lines.next() {
+        let mut opens_rounds = || {
+            lines.peek().is_some_and(|next| {
+                label::read(&next.tokens).is_some_and(|l| l.numbers.first() == Some(&(1, 1)))
+            })
+        };
         let end = match line.kind {
-            LineKind::Text if label::read(&line.tokens).is_none() => {
-                end_of_bold(&line.tokens).or_else(|| end_of_capitals(&line.tokens, text))
-            }
+            LineKind::Text if label::read(&line.tokens).is_none() => end_of_bold(&line.tokens)
+                .or_else(|| end_of_capitals(&line.tokens, text))
+                .or_else(|| end_before_a_chain(&line.tokens))
+                .or_else(|| end_before_a_join(&line.tokens).filter(|_| opens_rounds())),
             _ => None,
         };
         if let Some(end) = end {
@@ -38,6 +45,41 @@ fn end_of_bold(tokens: &[Token<'_>]) -> Option<usize> {
     let ends = tokens.get(end).is_some_and(Token::is_bold) && tokens[end - 1].kind == Kind::Stop;
     let goes_on = tokens.get(end + 1).is_some_and(|t| t.kind == Kind::Word);
     (ends && goes_on).then_some(end + 1)
+}
+
+/// The end of `Hull, red.` before `Ch 9.` and nothing else.
+fn end_before_a_chain(tokens: &[Token<'_>]) -> Option<usize> {
+    const MOST_WORDS: usize = 4;
+    let stop = tokens
+        .iter()
+        .take(LONGEST_NAME)
+        .position(|t| t.kind == Kind::Stop)?;
+    let named = tokens[..stop]
+        .iter()
+        .all(|t| matches!(t.kind, Kind::Word | Kind::Comma));
+    let chains = match &tokens[stop + 1..] {
+        [chain, number, end @ ..] => {
+            matches!(&*chain.text, "ch" | "chain")
+                && matches!(number.kind, Kind::Number(_))
+                && end.iter().all(|t| t.kind == Kind::Stop)
+        }
+        _ => false,
+    };
+    let opens = tokens.first().is_some_and(Token::has_capital);
+    (named && chains && opens && (1..=MOST_WORDS).contains(&stop)).then_some(stop + 1)
+}
+
+/// The end of `Thumb:` before `join red to the first of the 6 skipped sts`.
+fn end_before_a_join(tokens: &[Token<'_>]) -> Option<usize> {
+    const MOST_WORDS: usize = 3;
+    let mut inner = tokens.iter().take(MOST_WORDS + 1);
+    let colon = inner.position(|t| t.kind == Kind::Colon)?;
+    let name = &tokens[..colon];
+    let named = colon > 0 && name.iter().all(|t| t.kind == Kind::Word);
+    let joins = tokens
+        .get(colon + 1)
+        .is_some_and(|t| matches!(&*t.text, "join" | "rejoin" | "attach"));
+    (named && joins && name[0].has_capital() && !heading::opens_remarks(name)).then_some(colon + 1)
 }
 
 /// The end of `TAIL (make 2)` before a sentence: words in capitals, and a word after them that opens one.
@@ -68,6 +110,15 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
             .count()
             + 1;
     }
+    // `HEAD . . . Starting at top`
+    let dots = tokens[end..]
+        .iter()
+        .take_while(|t| t.kind == Kind::Stop)
+        .count();
+    let is_leader = dots > 1;
+    if is_leader {
+        end += dots;
+    }
     // `MATERIALS 1 x 50 g …`, `ABBREVIATIONS ch = chain; …`
     let next = tokens.get(end)?;
     let opens = match next.kind {
@@ -82,5 +133,6 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
     // A title is no sentence.
     const FEWEST_WORDS: usize = 3;
     let ends = tokens.last().is_some_and(|t| t.kind == Kind::Stop);
-    (opens && ends && tokens.len() >= end + FEWEST_WORDS && next.spaced).then_some(end)
+    (opens && (ends || is_leader) && tokens.len() >= end + FEWEST_WORDS && next.spaced)
+        .then_some(end)
 }

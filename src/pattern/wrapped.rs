@@ -2,7 +2,7 @@
 
 use super::clause::step_of;
 use super::lex::{Kind, Token};
-use super::lines::RawLine;
+use super::lines::{self, RawLine};
 use crate::terms::Terms;
 use crate::terms::words::{self, Word};
 
@@ -26,6 +26,10 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
         || ends_with_total(round)
         || ends_with_signed_total(round) && !is_total(&line.tokens)
     {
+        return false;
+    }
+    // `12:20 the roof`, where the film goes on
+    if lines::opens_with_time(&line.tokens) {
         return false;
     }
     let is_capital = begins_anew(first, round, text);

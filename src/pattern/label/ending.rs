@@ -1,7 +1,7 @@
 //! What stands between the numbers of a label and the words of its round: marks, remarks, totals, cells of a table.
 
 use super::{LONGEST_REMARK, LabelReader, RawLabel};
-use crate::pattern::lex::{Bracket, Kind, is_circled};
+use crate::pattern::lex::{Bracket, Kind, Token, is_circled};
 use crate::terms::colours;
 
 impl LabelReader<'_, '_> {
@@ -73,7 +73,7 @@ impl LabelReader<'_, '_> {
         }
     }
 
-    /// Cells of a table between its label and its work: a total, a colour.
+    /// Cells of a table between its label and its work: a total, how many more or fewer it is, a colour.
     fn cells(&mut self, label: &mut RawLabel) {
         const LONGEST: usize = 4;
         const MOST: usize = 3;
@@ -90,7 +90,16 @@ impl LabelReader<'_, '_> {
             let word = |at: usize| cell.get(at).map(|t| &*t.text);
             let is_yarn = colours::words_of(word) == Some(cell.len())
                 || matches!(cell, [t] if t.kind == Kind::Word && t.text.chars().count() == 1);
-            if !has_more || !cell.is_empty() && !is_total && !is_yarn {
+            // `+6`, `±0`, `—`
+            let is_sign =
+                |t: &Token<'_>| matches!(t.kind, Kind::Plus | Kind::Dash) || t.text == "±";
+            let is_change = match cell {
+                [sign] => is_sign(sign),
+                [sign, t] => is_sign(sign) && matches!(t.kind, Kind::Number(_)),
+                _ => false,
+            };
+            let says = is_total || is_yarn || is_change;
+            if !has_more || !cell.is_empty() && !says {
                 return;
             }
             if is_total {

@@ -132,6 +132,11 @@ impl LabelReader<'_, '_> {
             if self.kind(0) != Some(Kind::Colon) {
                 return None;
             }
+        } else if let Some(count) = self.opening() {
+            let word = self.round_word(self.at)?;
+            label.is_row = word.is_row;
+            label.numbers = vec![(1, count.max(1))];
+            self.at = word.end;
         } else if let Some(count) = self.relative() {
             let word = self.round_word(self.at)?;
             label.is_row = word.is_row;

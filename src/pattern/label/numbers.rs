@@ -2,6 +2,7 @@
 
 use super::{LONGEST_REMARK, LabelReader};
 use crate::pattern::lex::{Kind, Token};
+use crate::pattern::lines;
 use crate::terms::Terms;
 use crate::terms::words::{self, Word};
 
@@ -77,11 +78,21 @@ impl LabelReader<'_, '_> {
                     .is_some_and(|t| !t.spaced && matches!(&*t.text, "st" | "nd" | "rd" | "th"));
                 Some((n, at + 1 + usize::from(suffix)))
             }
-            Kind::Word => match words::longest(|i| (i == 0).then_some(&*token.text), Terms::Us)? {
-                (Word::Number(n) | Word::Ordinal(n), _) => Some((n, at + 1)),
-                (Word::First, _) if token.is("first") => Some((1, at + 1)),
-                _ => None,
-            },
+            // `Twenty-first`
+            Kind::Word => {
+                let hyphen =
+                    usize::from(self.kind_at(at + 1) == Some(Kind::Dash) && self.is_glued(at + 1));
+                let place = |i: usize| at + i + if i > 0 { hyphen } else { 0 };
+                let word = |i: usize| {
+                    let token = self.tokens.get(place(i)).filter(|_| i < 2)?;
+                    (token.kind == Kind::Word).then_some(&*token.text)
+                };
+                match words::longest(word, Terms::Us)? {
+                    (Word::Number(n) | Word::Ordinal(n), taken) => Some((n, place(taken - 1) + 1)),
+                    (Word::First, _) if token.is("first") => Some((1, at + 1)),
+                    _ => None,
+                }
+            }
             _ => None,
         }
     }
@@ -106,7 +117,9 @@ impl LabelReader<'_, '_> {
             } else {
                 runs.push((n, n));
             }
-            if is_range && self.is_firm(at, n, first) {
+            if is_range && self.is_firm(at, n, first)
+                || self.words_join(at, n, ends[ends.len() - 1].0)
+            {
                 firm = ends.len() + 1;
             }
             at = end;
@@ -133,9 +146,18 @@ impl LabelReader<'_, '_> {
             || first > 1 && last > first && glued(dash) && glued(dash + 1)
     }
 
+    /// `Row 7 to 12 sc around`, `Row 10 and 11 sc around`: words that join two numbers of rounds, the second above the first.
+    fn words_join(&self, at: usize, n: u32, before: u32) -> bool {
+        let joins = ["to", "through", "thru", "and"];
+        n > before && joins.iter().any(|word| self.is(at, word))
+    }
+
     /// After a number: a dash or comma, and another number. The flag says that they are a range.
     pub(super) fn further_number(&self, at: usize) -> Option<(u32, usize, bool)> {
-        let at = self.pass_following(at);
+        // `Rnd 5) to Rnd 8)`
+        let closed =
+            matches!(self.kind_at(at), Some(Kind::Close(_))) && self.round_word(at + 2).is_some();
+        let at = self.pass_following(at + usize::from(closed));
         let token = self.tokens.get(at)?;
         let is_range = matches!(token.kind, Kind::Dash | Kind::Tilde)
             || matches!(
@@ -234,6 +256,16 @@ impl LabelReader<'_, '_> {
         self.round_word(self.at + taken)
     }
 
+    /// `First three rounds`: how many of the piece's first rounds. The cursor moves to the word for them.
+    pub(super) fn opening(&mut self) -> Option<u32> {
+        let (count, end) = self
+            .number(self.at + 1)
+            .filter(|_| self.is(self.at, "first"))?;
+        self.round_word(end)?;
+        self.at = end;
+        Some(count)
+    }
+
     /// `Next`, `Next 3`: how many rounds.
     pub(super) fn relative(&mut self) -> Option<u32> {
         if !self.is(self.at, "next") && !self.is(self.at, "last") && !self.is(self.at, "final") {
@@ -247,6 +279,9 @@ impl LabelReader<'_, '_> {
 
     /// `3rd rnd`, `4th to 6th rnds`, `11th, 12th rnd`, `3 row`, or just `3`, `4-6`, `4)-5)`, `3.-5.`
     pub(super) fn counted(&mut self, runs: &mut Vec<(u32, u32)>) -> Option<Option<RoundWord>> {
+        if self.at_time() {
+            return None;
+        }
         let (first, end) = self.number(self.at)?;
         let in_words = self.kind(0) == Some(Kind::Word);
         runs.push((first, first));
@@ -299,10 +334,21 @@ impl LabelReader<'_, '_> {
         (word.is_some() || !in_words).then_some(word)
     }
 
+    /// At the time stamp of `12:20 PUT IT TOGETHER`, which no stitch follows.
+    fn at_time(&self) -> bool {
+        let is_time = lines::opens_with_time(&self.tokens[self.at..]);
+        let word = |i: usize| self.tokens.get(self.at + 3 + i).map(|t| &*t.text);
+        let works = words::longest(word, Terms::Us).is_some_and(|(word, _)| word.names_stitch());
+        let is_letter = word(0).is_some_and(|word| word.len() == 1);
+        is_time && word(0).is_some() && !works && !is_letter
+    }
+
     /// The word after the numbers: `rnd`, `rows`.
     fn round_word_alone(&self) -> Option<RoundWord> {
-        // `1.Row`
-        let dotted = self.kind(0) == Some(Kind::Stop) && self.is_glued(self.at + 1);
+        // `1.Row`, `16. Row:`
+        let is_marked = |word: RoundWord| self.kind_at(word.end) == Some(Kind::Colon);
+        let dotted = self.kind(0) == Some(Kind::Stop)
+            && (self.is_glued(self.at + 1) || self.round_word(self.at + 1).is_some_and(is_marked));
         let at = self.at + usize::from(dotted);
         // `4-6R:`
         if self.is_letter_after_number(at) {
