@@ -39,6 +39,7 @@ pub fn read(source: &Source) -> (Pattern, Vec<Problem>) {
         laid: None,
         several_sizes: false,
         twin: None,
+        bordering: false,
     };
     for block in blocks {
         assembler.block(block);
@@ -63,6 +64,8 @@ pub(super) struct Assembler<'s> {
     pub several_sizes: bool,
     /// The second piece that the heading of the last one names, of the same rounds.
     twin: Option<Piece>,
+    /// The rounds go round the edge of the last piece, under a heading of their own.
+    pub bordering: bool,
 }
 
 impl<'s> Assembler<'s> {

@@ -290,8 +290,21 @@ impl Reader<'_> {
                 };
                 if let Some(n) = named {
                     clause.places.clear();
-                    let stitch = StitchWord::OPEN.together(n);
+                    let mut stitch = StitchWord::OPEN.together(n);
+                    // `work the 3 sts together as dc`
+                    if let Some((Word::As, like)) = self.word()
+                        && let Some((Word::Stitch(height), taken)) = self.word_ahead(like)
+                    {
+                        stitch.height = Some(height);
+                        self.at += like + taken;
+                    }
+                    // `always 2 stitches together`
+                    let said = self.tokens.get(clause.first..start).unwrap_or_default();
+                    let always = said.iter().any(|t| t.is("always"));
                     self.begin_stitch(clause, items, stitch, 1);
+                    if always {
+                        clause.places.push(Place::around());
+                    }
                 }
             }
             Word::Together => {

@@ -230,7 +230,10 @@ impl<'s> Assembler<'s> {
 
     fn repeat_rounds(&mut self, line: &RawLine<'s>) -> Option<RepeatRounds> {
         let first = line.tokens.first()?;
-        if !(first.is("rep") || first.is("repeat")) {
+        // `Keep repeating Rows 3-10 two more times`
+        let keeps = (first.is("keep") || first.is("continue"))
+            && line.tokens.get(1).is_some_and(|t| t.is("repeating"));
+        if !(first.is("rep") || first.is("repeat") || keeps) {
             return None;
         }
         // `until tail measures 2 1/2 inches` is read apart.

@@ -120,6 +120,11 @@ impl Reader<'_> {
         let first = self.at;
         let mut around = false;
         let mut opened = false;
+        // `15 sc to the first leg`
+        if let Some((Word::To, taken)) = self.word() {
+            self.at += taken;
+            opened = self.names_a_part();
+        }
         while let Some((word @ (Word::In | Word::Around | Word::Over | Word::Of), taken)) =
             self.word()
         {

@@ -6,6 +6,8 @@ use super::also;
 use super::assemble::Assembler;
 use super::blocks::RawRound;
 use super::body;
+use super::heading;
+use super::label::RawLabel;
 use super::length::{self, Found, Until};
 use super::lex::{Kind, Token};
 use super::misspelt;
@@ -17,7 +19,8 @@ use crate::source::{Level, Problem, Span, limits, quoted};
 use crate::terms::colours;
 
 impl<'s> Assembler<'s> {
-    pub(super) fn round(&mut self, raw: RawRound<'s>) {
+    pub(super) fn round(&mut self, mut raw: RawRound<'s>) {
+        self.put_on_the_edge(&mut raw.label);
         let body_at = raw.label.body.min(raw.tokens.len());
         let last = raw.label.end.clamp(raw.label.start + 1, raw.tokens.len()) - 1;
         let label_span = raw.tokens[raw.label.start].span.to(raw.tokens[last].span);
@@ -204,9 +207,44 @@ impl<'s> Assembler<'s> {
         }
     }
 
+    /// `## Border` above rounds that count from 1, below a piece worked in rows: they go on with that piece.
+    fn put_on_the_edge(&mut self, label: &mut RawLabel) {
+        let name = match (&self.heading, self.name_in_waiting()) {
+            (Some((_, _, name)), _) => Some(name.name.to_lowercase()),
+            (None, Some(at)) => {
+                let line = &self.waiting[at];
+                Some(heading::read(&line.tokens, self.text).name.to_lowercase())
+            }
+            (None, None) => None,
+        };
+        let is_border = name.as_deref().is_some_and(|name| {
+            matches!(
+                name,
+                "border" | "edging" | "the border" | "the edging" | "trim"
+            )
+        });
+        if name.is_some() {
+            let opens = label.numbers.first().is_some_and(|run| run.0 == 1) && !label.is_row;
+            self.bordering = is_border && opens && self.ends_in_a_row();
+            label.edging |= self.bordering;
+        }
+        if self.bordering && label.relative == 0 {
+            let each = label.numbers.iter();
+            let count: u64 = each
+                .map(|run| u64::from(run.1.saturating_sub(run.0)) + 1)
+                .sum();
+            label.relative = count.clamp(1, limits::ROUNDS as u64) as u32;
+        }
+    }
+
     fn ends_in_a_row(&self) -> bool {
-        let last = self.pattern.pieces.last().and_then(|p| p.lines.last());
-        matches!(last, Some(Line::Round(round)) if round.label.is_row)
+        let lines = self.pattern.pieces.last().map(|piece| &piece.lines[..]);
+        let mut backwards = lines.into_iter().flatten().rev();
+        let last = backwards.find_map(|line| match line {
+            Line::Round(round) => Some(round.label.is_row),
+            _ => None,
+        });
+        last == Some(true)
     }
 
     /// Says once that the text is of several sizes. `span` is at the numbers of one round.
@@ -420,9 +458,9 @@ fn go_through(laid: &Spanned<String>, items: &mut [Instruction]) {
 
 /// `Edging: sc evenly around`, below rows: not along the last of them alone.
 fn edge_all_round(items: &mut [Instruction], stated: Option<Stated>) {
-    let mut worked = items
-        .iter_mut()
-        .filter(|item| item.act.is_worked() && !item.act.goes_into_corners());
+    let mut worked = items.iter_mut().filter(|item| {
+        item.act.is_worked() && !item.act.is_chain() && !item.act.goes_into_corners()
+    });
     if let (Some(item), None) = (worked.next(), worked.next())
         && let Act::Work(work) = &mut item.act
         && (work.target, work.over) == (Target::Next, Over::Rest)

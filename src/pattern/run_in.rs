@@ -111,7 +111,8 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
             + 1;
     }
     // `HEAD . . . Starting at top`
-    let dots = tokens[end..]
+    let dots = tokens
+        .get(end..)?
         .iter()
         .take_while(|t| t.kind == Kind::Stop)
         .count();

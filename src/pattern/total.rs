@@ -562,6 +562,15 @@ impl Reader<'_> {
                     taken
                 }
                 Some((Word::Total | Word::Each | Word::Remaining, taken)) => taken,
+                // `10 little waves`
+                None if unit == Unit::None
+                    && self.kind(0) == Some(Kind::Word)
+                    && FIGURES.iter().any(|word| self.is_word(1, word)) =>
+                {
+                    *names_stitches = true;
+                    unit = Unit::Figures;
+                    2
+                }
                 None if unit == Unit::None && FIGURES.iter().any(|word| self.is_word(0, word)) => {
                     *names_stitches = true;
                     unit = Unit::Figures;

@@ -11,10 +11,10 @@ const LONGEST: usize = 16;
 /// Words of every day that are one slip from one of the trade.
 const EVERYDAY: &[&str] = &[
     "bath", "bend", "best", "boat", "chair", "chin", "cord", "cork", "fall", "fast", "form",
-    "full", "hock", "hoof", "hoop", "lash", "lead", "list", "look", "loom", "lost", "mare", "mere",
-    "most", "neat", "nest", "others", "past", "pose", "posh", "rang", "rung", "saw", "some", "sow",
-    "staff", "stiff", "tern", "text", "than", "them", "they", "thin", "tight", "till", "width",
-    "wit", "yard",
+    "full", "hock", "hoof", "hoop", "lash", "lead", "list", "look", "loom", "lost", "mare",
+    "marked", "mere", "most", "neat", "nest", "others", "past", "pose", "posh", "ram", "rang",
+    "rim", "rum", "rung", "saw", "some", "sow", "staff", "stiff", "tern", "text", "than", "them",
+    "they", "thin", "tight", "till", "width", "wit", "yard",
 ];
 
 /// The one word of the trade that differs from `word` (in lower case) by a letter left out, put in or changed, or by two
