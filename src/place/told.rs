@@ -92,7 +92,10 @@ impl Teller<'_> {
             return Vec::new();
         };
         let feature = FEATURES.iter().find_map(|(name, words)| {
-            let at = sentence.words.iter().position(|word| word.is_any(words))?;
+            let at = match *name {
+                "eye" => sentence.eyes()?,
+                _ => sentence.words.iter().position(|word| word.is_any(words))?,
+            };
             Some((*name, at))
         });
         let part = self

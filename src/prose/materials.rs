@@ -1,6 +1,6 @@
 //! What a maker has to have at hand, as the words tell it: what is used, and what the list of materials has.
 
-use super::sentences::{Place, Prose};
+use super::sentences::{Place, Prose, Sentence};
 use super::words::Word;
 use crate::pattern::Pattern;
 
@@ -27,6 +27,14 @@ const THINGS: &[Thing] = &[
             "filling",
             "wadding",
             "polyfill",
+            "polyfil",
+            "polyester",
+            "holofiber",
+            "holofibre",
+            "hollowfibre",
+            "padding",
+            "filler",
+            "batting",
             "scraps",
         ],
         listed_as: "toy stuffing",
@@ -138,6 +146,14 @@ const THINGS: &[Thing] = &[
 /// Words by which eyes are no material.
 const EMBROIDERED: &[&str] = &["embroider", "embroidered", "sew"];
 
+/// True for eyes that are put in, not embroidered ones, nor `black for the eyes`.
+fn has_eyes_to_buy(sentence: &Sentence<'_>) -> bool {
+    sentence.eyes().is_some_and(|at| {
+        let before = &sentence.words[at.saturating_sub(2)..at];
+        !before.iter().any(|word| word.is("for"))
+    }) && !sentence.has(EMBROIDERED)
+}
+
 /// Words by which a thing is left out, or only likened to.
 const LEFT_OUT: &[&str] = &[
     "not",
@@ -177,8 +193,8 @@ pub(crate) fn unlisted<'a>(prose: &'a Prose<'_>) -> Vec<Unlisted<'a>> {
     let used = |thing: &Thing| {
         prose
             .below_the_header()
-            .filter(|s| !thing.words.contains(&"eyes") || !s.has(EMBROIDERED))
             .filter(|s| !s.has(LEFT_OUT))
+            .filter(|s| !thing.words.contains(&"eyes") || has_eyes_to_buy(s))
             .find_map(|sentence| sentence.word(thing.words))
     };
     let missing = |thing: &Thing| {

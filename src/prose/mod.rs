@@ -12,6 +12,6 @@ pub(crate) use crate::terms::lengths;
 pub(crate) use gauge::{GaugeTold, gauge};
 pub use lean::Lean;
 pub(crate) use lean::{hand, lean};
-pub(crate) use names::Names;
+pub(crate) use names::{Names, is_tail_of_yarn};
 pub(crate) use sentences::{Place, Prose, Sentence, sentences};
 pub(crate) use words::Word;

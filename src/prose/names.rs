@@ -64,7 +64,7 @@ impl Names {
 }
 
 /// `Leaving a tail of 20 cm`, `with the long tail`: the end of the yarn and not a piece of that name.
-fn is_tail_of_yarn(words: &[Word<'_>], at: usize) -> bool {
+pub(crate) fn is_tail_of_yarn(words: &[Word<'_>], at: usize) -> bool {
     const PASSED: &[&str] = &[
         "a",
         "an",

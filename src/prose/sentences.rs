@@ -85,6 +85,20 @@ impl Sentence<'_> {
         self.word(any).is_some()
     }
 
+    /// The place of its first word that means eyes; `eye stalks` and `eye patches` are parts.
+    pub fn eyes(&self) -> Option<usize> {
+        const PARTS: &[&str] = &[
+            "stalk", "patch", "socket", "ball", "brow", "lid", "lash", "white", "spot", "ring",
+            "mask", "mound", "bump", "base", "piece", "hole",
+        ];
+        let is_of_a_part = |at: usize| {
+            let next = self.words.get(at + 1);
+            next.is_some_and(|next| PARTS.contains(&&*next.stem()))
+        };
+        let mut places = 0..self.words.len();
+        places.find(|&at| self.words[at].is_any(&["eye", "eyes"]) && !is_of_a_part(at))
+    }
+
     /// The first of its words that is one of these (given in lower case).
     pub fn word(&self, any: &[&str]) -> Option<&Word<'_>> {
         self.words.iter().find(|word| word.is_any(any))
@@ -210,6 +224,12 @@ impl<'a> Reader<'a> {
                 self.place = place;
                 self.headings.push((place, trimmed(self.source, line)));
             }
+            // `SIZE` below a list ends it.
+            None if rest.is_empty() && self.piece == 0 && opens_remarks(name) => {
+                self.end_sentence();
+                self.back_to = None;
+                self.place = Place::Front;
+            }
             None if marked => {
                 self.end_sentence();
                 self.back_to = None;
@@ -298,6 +318,24 @@ fn opens_block(line: &str) -> bool {
         || after_number.len() < line.len() && after_number.starts_with(['.', ')'])
 }
 
+/// True for a heading above the first piece whose words are no list.
+fn opens_remarks(name: &str) -> bool {
+    matches!(
+        name.to_lowercase().as_str(),
+        "size"
+            | "sizes"
+            | "finished size"
+            | "measurements"
+            | "gauge"
+            | "tension"
+            | "notes"
+            | "note"
+            | "tips"
+            | "before you start"
+            | "before you begin"
+    )
+}
+
 /// The part of a pattern that a heading opens.
 fn section(name: &str) -> Option<Place> {
     let words: Vec<String> = words::split(name, 0)
@@ -309,6 +347,11 @@ fn section(name: &str) -> Option<Place> {
     if words.iter().any(|word| word.starts_with("abbreviation")) {
         return Some(Place::Abbreviations);
     }
+    // `Putting Pip together`
+    let puts = matches!(&*words[0], "putting" | "put" | "sewing");
+    if puts && words.last().is_some_and(|last| last == "together") {
+        return Some(Place::Finishing);
+    }
     match words.join(" ").as_str() {
         "materials"
         | "material"
@@ -316,6 +359,8 @@ fn section(name: &str) -> Option<Place> {
         | "materials needed"
         | "materials and tools"
         | "tools and materials"
+        | "yarn and tools"
+        | "yarn tools"
         | "tools"
         | "you will need"
         | "you ll need"
@@ -338,7 +383,10 @@ fn section(name: &str) -> Option<Place> {
         | "to finish"
         | "assembly"
         | "assembling"
-        | "putting it together"
+        | "assembly instructions"
+        | "final assembly"
+        | "to assemble"
+        | "mounting"
         | "sewing up"
         | "finish"
         | "sewing"

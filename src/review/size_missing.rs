@@ -17,7 +17,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .prose
         .sentences
         .iter()
-        .filter(|sentence| sentence.place != Place::Materials || opens_with_size(sentence))
+        .filter(|sentence| sentence.place != Place::Materials || is_of_the_toy(sentence))
         .any(|sentence| {
             let speaks = sentence.has(&[
                 "tall",
@@ -32,6 +32,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                 "big",
                 "diameter",
                 "length",
+                "finished",
             ]);
             speaks && lengths::has_length(&sentence.words)
         });
@@ -48,8 +49,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     ]
 }
 
-/// `**Size** about 6 cm high` under the list of materials; not `size E (3.5 mm) hook`.
-fn opens_with_size(sentence: &Sentence<'_>) -> bool {
-    sentence.words[0].is_any(&["size", "finished", "height", "measurements"])
+/// `**Size** about 6 cm high` or `the height of the toy is 6 cm` under the list of materials; not `size E (3.5 mm) hook`.
+fn is_of_the_toy(sentence: &Sentence<'_>) -> bool {
+    let opens = sentence.words[0].is_any(&["size", "sizes", "finished", "measurements"]);
+    // `Your fish will be about 15 cm long`
+    (opens || sentence.has(&["height", "tall", "high", "measures", "will"]))
         && !sentence.has(&["hook", "eyes", "needle", "needles", "beads"])
 }

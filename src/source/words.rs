@@ -92,6 +92,15 @@ pub(crate) fn split(text: &str, from: usize) -> impl Iterator<Item = Word<'_>> {
         let start = at + text[at..].find(char::is_alphanumeric)?;
         let is_digit = text[start..].starts_with(|c: char| c.is_ascii_digit());
         let mut end = start;
+        // `¾in` is two words.
+        let fraction = text[start..].chars().next();
+        if let Some(sign) = fraction.filter(|c| c.is_numeric() && !c.is_ascii_digit()) {
+            at = start + sign.len_utf8();
+            return Some(Word {
+                text: &text[start..at],
+                span: Span::new(from + start, from + at),
+            });
+        }
         let mut letters = text[start..].char_indices().peekable();
         while let Some((offset, letter)) = letters.next() {
             let follows = letters.peek().map(|&(_, next)| next);

@@ -36,6 +36,10 @@ pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
         number += part;
         step = 0.25;
         unit_at += 1;
+    } else if says_and_a_half(&words[at + 1..]) {
+        number += 0.5;
+        step = 0.5;
+        unit_at += 3;
     } else if let (Some(over), Some(under)) = (
         words.get(at + 1).and_then(Word::whole_number),
         words.get(at + 2).and_then(Word::whole_number),
@@ -63,6 +67,12 @@ pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
         span: first.span.to(unit.span),
         end: unit_at + 1,
     })
+}
+
+/// `Five and a half inches`.
+fn says_and_a_half(after: &[Word<'_>]) -> bool {
+    const HALF: [&str; 3] = ["and", "a", "half"];
+    after.len() > HALF.len() && HALF.iter().zip(after).all(|(half, word)| word.is(half))
 }
 
 fn fraction(text: &str) -> Option<f64> {
@@ -106,6 +116,8 @@ mod tests {
         assert_eq!(length("2 1/2 in"), Some(63.5));
         assert_eq!(length("2\""), Some(50.8));
         assert_eq!(length("2½″"), Some(63.5));
+        assert_eq!(length("2¾in"), Some(69.85));
+        assert_eq!(length("two and a half inches"), Some(63.5));
         assert_eq!(length("2 sts"), None);
     }
 }
