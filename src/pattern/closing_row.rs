@@ -92,7 +92,13 @@ impl<'s> Assembler<'s> {
         if !has(FLAT) {
             return None;
         }
-        let read = body::read(tokens, self.text, &self.names, false);
+        // `fold flat and crochet it together with 4 sc through both layers`
+        let said = tokens
+            .windows(4)
+            .position(|four| four[0].is("crochet") && four[2].is("together") && four[3].is("with"));
+        let said = said.map_or(0..0, |at| at..at + 4);
+        let work = [&tokens[..said.start], &tokens[said.end..]].concat();
+        let read = body::read(&work, self.text, &self.names, false);
         if read.problems.iter().any(|p| p.level == Level::Error) {
             return None;
         }
@@ -153,7 +159,9 @@ impl<'s> Assembler<'s> {
         }
         let part = tokens.iter().find(|token| {
             let name = stem(&token.text);
-            self.names.pieces.contains(&name) && !is_called(own, &name)
+            // `Crochet with white.` and `Sew together.` are no names of pieces.
+            let is_deed = token.is("crochet") || token.is("together");
+            !is_deed && self.names.pieces.contains(&name) && !is_called(own, &name)
         })?;
         Some(Spanned {
             value: self.text[part.span.range()].to_owned(),

@@ -58,7 +58,7 @@ pub(super) fn number_at(tokens: &[Token<'_>], at: usize, end: usize) -> Option<u
     }
 }
 
-/// At `make 2`, `x2`, `(2)`, `both`: the number, and the index at which the name ends.
+/// At `make 2`, `crochet 2`, `x2`, `(2)`, `both`: the number, and the index at which the name ends.
 pub(super) fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Option<(u32, usize)> {
     let token = &tokens[at];
     let number = |index: usize| number_at(tokens, index, end);
@@ -97,7 +97,11 @@ pub(super) fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Opt
         && at > 1
         && tokens[at - 1].is("you")
         && matches!(tokens[at - 2].kind, Kind::Open(_));
-    if token.is("make") || token.is("work") || needs {
+    if ["make", "work", "crochet"]
+        .iter()
+        .any(|word| token.is(word))
+        || needs
+    {
         let more = further(tokens, at + 2, end);
         let goes_on = tokens
             .get(at + 2)

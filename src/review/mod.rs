@@ -16,6 +16,7 @@ mod gauge_missing;
 mod hook_missing;
 mod hook_sizes;
 mod increases_stacked;
+mod join_widths;
 mod last_round_open;
 mod lengths_disagree;
 mod marker_unplaced;
@@ -64,6 +65,7 @@ const CHECKS: &[Check] = &[
     gauge_missing::check,
     hook_missing::check,
     hook_sizes::check,
+    join_widths::check,
     last_round_open::check,
     lengths_disagree::check,
     marker_unplaced::check,

@@ -73,6 +73,7 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
         "every",
     ];
     let mut sewn: BTreeMap<usize, Option<usize>> = BTreeMap::new();
+    let mut last: Vec<usize> = Vec::new();
     for sentence in draft.below_the_header().filter(|s| !s.in_round) {
         // Each piece with the first word that names it; nothing where a second one does.
         let mut named: BTreeMap<usize, Option<usize>> = BTreeMap::new();
@@ -84,9 +85,17 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
                     .or_insert(Some(at));
             }
         }
-        if named.is_empty() || !fastens(sentence) {
+        if !fastens(sentence) {
             continue;
         }
+        if named.is_empty() {
+            // `Sew one under each eye`: the copies of what was named last.
+            if sentence.has(OTHERS) {
+                sewn.extend(last.drain(..).map(|piece| (piece, None)));
+            }
+            continue;
+        }
+        last = named.keys().copied().collect();
         for (piece, at) in named {
             let more = at.filter(|_| !sentence.has(OTHERS)).and_then(|at| {
                 all_named_before(&sentence.words, at).or_else(|| one_side(sentence, at))

@@ -3,14 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place};
-use super::parts::{Names, fastens, is_goal, joined, tells_assembly};
+use super::parts::{Names, PARTS, fastens, is_goal, joined, tells_assembly};
 use crate::source::{Problem, quoted};
 
-/// Pieces of these names are parts of something, also where no words put any piece anywhere.
-const PARTS: &[&str] = &[
-    "wing", "ear", "arm", "leg", "foot", "paw", "fin", "beak", "nose", "snout", "muzzle", "horn",
-    "tail", "mane", "comb", "flipper", "claw", "antenna", "tentacle", "hand",
-];
+/// Pieces of these names are what parts are fastened to.
+const HOSTS: &[&str] = &["body", "head"];
 
 /// A piece that is neither joined in a round nor named where pieces are fastened, in a pattern that tells how others are, or by whose name
 /// it is a part. The largest piece is what the others are fastened to.
@@ -18,11 +15,11 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let pieces = &draft.pattern.pieces;
     let names = Names::new(draft.pattern);
     let tells = tells_assembly(draft);
+    // `Body + tail` is what others are fastened to.
     let is_named_part = |piece: usize| {
-        names
-            .of(piece)
-            .iter()
-            .any(|stem| PARTS.contains(&stem.as_str()))
+        let mut stems = names.of(piece).iter();
+        let is_host = stems.clone().any(|stem| HOSTS.contains(&stem.as_str()));
+        !is_host && stems.any(|stem| PARTS.contains(&stem.as_str()))
     };
     let is_part = |piece: usize| tells || draft.is_whole() && is_named_part(piece);
     if pieces.len() < 2 {
@@ -61,7 +58,9 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
         for (_, stem) in found {
             let elsewhere = home.is_none_or(|piece| !names.of(piece).iter().any(|s| s == stem));
-            if fastens || sentence.in_round && elsewhere {
+            // `Arms at Rnd 8, legs along Rnds 9-12`
+            let placed = sentence.place == Place::Finishing;
+            if fastens || placed || sentence.in_round && elsewhere {
                 named.insert(stem);
             }
         }

@@ -4,6 +4,13 @@ use std::collections::BTreeSet;
 
 use super::draft::{Draft, Sentence};
 pub(super) use crate::prose::Names;
+use crate::prose::Word;
+
+/// Pieces of these names are parts of something.
+pub(super) const PARTS: &[&str] = &[
+    "wing", "ear", "arm", "leg", "foot", "paw", "fin", "beak", "nose", "snout", "muzzle", "horn",
+    "tail", "mane", "comb", "flipper", "claw", "antenna", "tentacle", "hand",
+];
 
 /// Words that say that one piece is fastened to another.
 const FASTEN: &[&str] = &[
@@ -38,6 +45,20 @@ const FASTEN: &[&str] = &[
 /// Words that say that one piece is sewn to another.
 pub(super) const SEW: &[&str] = &["sew", "sewn", "sewing", "whipstitch"];
 
+/// True for words that sew; `sew in the ends` does not.
+pub(super) fn sews(sentence: &Sentence<'_>) -> bool {
+    let mut places = 0..sentence.words.len();
+    places.any(|at| sentence.words[at].is_any(SEW) && !hides_ends(&sentence.words, at))
+}
+
+/// `Sew in the remaining ends`, where others weave them in.
+fn hides_ends(words: &[Word<'_>], at: usize) -> bool {
+    const LONGEST: usize = 6;
+    let after = &words[at + 1..words.len().min(at + LONGEST)];
+    after.first().is_some_and(|word| word.is("in"))
+        && after.iter().any(|word| word.is_any(&["end", "ends"]))
+}
+
 /// True for words that fasten one piece to another; `leave a tail for sewing` does not yet.
 pub(super) fn fastens(sentence: &Sentence<'_>) -> bool {
     has_done(sentence, FASTEN)
@@ -54,7 +75,7 @@ fn has_done(sentence: &Sentence<'_>, deeds: &[&str]) -> bool {
         // `in the last stitch` is no deed.
         let noun =
             word.is("stitch") && at > 0 && !words[at - 1].is_any(&["and", "then", "or", "to"]);
-        word.is_any(deeds) && (!purpose || goal) && !noun
+        word.is_any(deeds) && (!purpose || goal) && !noun && !hides_ends(words, at)
     })
 }
 

@@ -1,8 +1,8 @@
 //! More of a part than is made.
 
 use super::draft::Draft;
-use super::parts::{Names, SEW, joined};
-use crate::source::{Problem, quoted};
+use super::parts::{Names, joined, sews};
+use crate::source::{Problem, Span, quoted};
 
 /// Words that sew more copies of a part than are made, and copies of a piece that together join more of a part than are made.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
@@ -23,7 +23,7 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
     let names = Names::new(draft.pattern);
     let mut problems = Vec::new();
     for sentence in draft.below_the_header() {
-        if sentence.in_round || !sentence.has(SEW) {
+        if sentence.in_round || !sews(sentence) {
             continue;
         }
         for (at, stem) in names.in_sentence(sentence) {
@@ -35,7 +35,11 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
                 .words
                 .get(at + 1)
                 .is_some_and(|word| word.is_any(&["st", "sts", "stitch", "stitches"]));
-            if counts_stitches {
+            // `Ears over rnds 12-14, arms at rnd 17`
+            let words = &sentence.words;
+            let gap = Span::new(words[before].span.end, words[at].span.start);
+            let is_apart = draft.source.slice(gap).contains([',', ';', '.', ':', ')']);
+            if counts_stitches || is_apart {
                 continue;
             }
             let number = sentence.words[before].number().unwrap_or(0.0) as usize;
@@ -48,7 +52,7 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
     problems
 }
 
-fn too_few(draft: &Draft<'_>, place: usize, wanted: usize, span: crate::source::Span) -> Problem {
+fn too_few(draft: &Draft<'_>, place: usize, wanted: usize, span: Span) -> Problem {
     let piece = &draft.pattern.pieces[place];
     let are = if piece.make == 1 { "is" } else { "are" };
     Problem::error(

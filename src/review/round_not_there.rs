@@ -1,7 +1,7 @@
 //! Words that point to rounds.
 
 use super::draft::{Draft, Place, Sentence};
-use super::parts::SEW;
+use super::parts::{is_goal, sews};
 use crate::source::{Problem, Span};
 
 /// A round number in prose that is higher than any piece has; for words on eyes in a piece, than that piece has. (Rounds that
@@ -21,10 +21,11 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             Place::Piece(piece) => highest(piece),
             _ => None,
         };
-        // What is sewn between the eyes has its place on another piece.
-        let of_eyes = sentence.has(&["eyes", "eye"]) && !sentence.has(&["of"]);
+        // What goes between the eyes has its place on another piece.
+        let eyes = sentence.eyes().filter(|&at| !is_goal(sentence, at));
+        let of_eyes = eyes.is_some() && !sentence.has(&["of"]);
         // So has what is embroidered.
-        let on_another = sentence.has(SEW) || sentence.has(&["embroider", "embroidered"]);
+        let on_another = sews(sentence) || sentence.has(&["embroider", "embroidered"]);
         let of_piece = piece.filter(|_| of_eyes && !on_another);
         let last = of_piece.unwrap_or(of_all);
         if let Some((number, span)) = numbers(draft, sentence).find(|&(number, _)| number > last) {

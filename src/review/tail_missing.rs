@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place, Sentence};
-use super::parts::{Names, SEW, is_goal};
+use super::parts::{Names, SEW, is_goal, sews};
+use crate::order::closes;
 use crate::pattern::StepKind;
 use crate::source::{Problem, Span};
 
@@ -29,7 +30,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                 .words
                 .first()
                 .is_some_and(|word| word.is_any(&["with", "using"]));
-        if sentence.in_round || !sentence.has(SEW) || own_yarn {
+        if sentence.in_round || !sews(sentence) || own_yarn {
             continue;
         }
         let home = match sentence.place {
@@ -47,7 +48,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             continue;
         };
         let mut mentioned = named.iter().map(|&(_, piece)| piece).chain(home);
-        if mentioned.any(|piece| tails.contains(&piece)) || !seen.insert(part) {
+        // The tail of a piece that closes has been used up.
+        let has_yarn = |piece: usize| {
+            tails.contains(&piece)
+                && (piece == part || closes(&draft.fabric.pieces[piece]).is_none())
+        };
+        if mentioned.any(has_yarn) || !seen.insert(part) {
             continue;
         }
         let Some(piece) = draft.fabric.pieces.get(part) else {
