@@ -26,10 +26,14 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 fn listed(draft: &Draft<'_>) -> Option<Span> {
     let in_materials = || {
-        draft
-            .in_place(Place::Materials)
-            .find_map(|sentence| sentence.word(&["eye", "eyes"]))
-            .map(|word| word.span)
+        draft.in_place(Place::Materials).find_map(|sentence| {
+            let at = sentence.eyes()?;
+            // `Beads or black thread for eyes`: what they are made from may be called by its own name.
+            let made_for = sentence.words[at.saturating_sub(2)..at]
+                .iter()
+                .any(|word| word.is("for"));
+            (!made_for).then_some(sentence.words[at].span)
+        })
     };
     draft.entry(&["eyes", "eye"]).or_else(in_materials)
 }

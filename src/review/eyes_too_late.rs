@@ -1,7 +1,7 @@
 //! Eyes go in while the washers do.
 
 use super::draft::{Draft, Place, Sentence};
-use super::opening::{eye_mm, puts_eyes_in};
+use super::opening::{eye_mm, names_rounds_after, puts_eyes_in};
 use crate::order::{Opening, closes};
 use crate::source::Problem;
 
@@ -15,15 +15,17 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let told = draft.prose.sentences.iter().find_map(eye_mm);
     let eye_mm = told.unwrap_or(SMALL_EYE_MM);
     let washer_mm = eye_mm * WASHER;
+    // `Fix the backs before the head is closed`, `after Rnd 12`: done then, wherever it is told.
+    let tells_when = |sentence: &Sentence<'_>| {
+        sentence.has(&["before"]) || names_rounds_after(sentence, &["after"])
+    };
+    let puts_in = |sentence: &&Sentence<'_>| puts_eyes_in(sentence) && !tells_when(sentence);
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let Some(opening) = Opening::of(piece) else {
             continue;
         };
-        for sentence in draft
-            .in_place(Place::Piece(place))
-            .filter(|s| puts_eyes_in(s))
-        {
+        for sentence in draft.in_place(Place::Piece(place)).filter(puts_in) {
             let rounds = draft.rounds_before(piece, sentence.span().start);
             // Words above the rounds tell beforehand.
             let is_told_late = rounds > 1
@@ -39,7 +41,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     }
     let elsewhere = [Place::Finishing, Place::Elsewhere];
     let mut after = elsewhere.iter().flat_map(|&place| draft.in_place(place));
-    if let Some(sentence) = after.find(|s| puts_eyes_in(s))
+    if let Some(sentence) = after.find(puts_in)
         && all_closed(draft)
     {
         problems.push(too_late(sentence, washer_mm, 0.0));

@@ -12,7 +12,23 @@ pub(super) fn puts_eyes_in(sentence: &Sentence<'_>) -> bool {
     // What else has to do with eyes: markers between them, other noses, what to do if there are none.
     let otherwise = sentence.has(&["stitch", "crochet", "leave", "if", "marker", "between"]);
     let between_rounds = sentence.has(&["rnd", "rnds", "round", "rounds", "rd", "rds", "R"]);
-    sentence.has(&["eyes", "eye"]) && puts && !soft && (!otherwise || between_rounds)
+    sentence.eyes().is_some() && puts && !soft && (!otherwise || between_rounds)
+}
+
+/// True if one of these words stands before the number of a round: `between 13 and 14`, `after Rnd 12`.
+pub(super) fn names_rounds_after(sentence: &Sentence<'_>, before: &[&str]) -> bool {
+    let words = &sentence.words;
+    let is_number = |at: usize| {
+        words
+            .get(at)
+            .is_some_and(|word| word.whole_number().is_some())
+    };
+    (0..words.len()).any(|at| {
+        let named = words.get(at + 1).is_some_and(|word| {
+            word.is_any(&["rnd", "rnds", "round", "rounds", "r", "rd", "row", "rows"])
+        });
+        words[at].is_any(before) && is_number(at + 1 + usize::from(named))
+    })
 }
 
 /// Diameter in mm of the eyes that a sentence names.

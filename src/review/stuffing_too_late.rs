@@ -1,8 +1,10 @@
 //! Stuffing goes in while a finger does.
 
 use super::draft::{Draft, Place, Sentence};
+use super::opening::names_rounds_after;
 use crate::order::Opening;
 use crate::pattern::StepKind;
+use crate::prose::Word;
 use crate::source::Problem;
 
 /// The least opening in mm through which stuffing can be pushed with a stick (common practice, no source).
@@ -61,22 +63,13 @@ pub(super) fn stuffs(sentence: &Sentence<'_>) -> bool {
         "without",
         "before",
         "unstuffed",
+        // `Stuff only the hand` says how far.
+        "only",
     ]);
-    sentence.has(&["stuff", "stuffing", "fill"]) && !not && !tells_when(sentence)
-}
-
-/// `Stuff between 13 and 14`, `after Rnd 12`: done there, wherever it is told.
-fn tells_when(sentence: &Sentence<'_>) -> bool {
-    let words = &sentence.words;
-    let is_number = |at: usize| {
-        words
-            .get(at)
-            .is_some_and(|word| word.whole_number().is_some())
-    };
-    (0..words.len()).any(|at| {
-        let named = words.get(at + 1).is_some_and(|word| {
-            word.is_any(&["rnd", "rnds", "round", "rounds", "r", "rd", "row", "rows"])
-        });
-        words[at].is_any(&["between", "after"]) && is_number(at + 1 + usize::from(named))
-    })
+    // `Stuff between 13 and 14`, `after Rnd 12`, `at the end`: done there, wherever it is told.
+    let at_the_end =
+        |three: &[Word<'_>]| three[0].is("at") && three[1].is("the") && three[2].is("end");
+    let tells_when = names_rounds_after(sentence, &["between", "after"])
+        || sentence.words.windows(3).any(at_the_end);
+    sentence.has(&["stuff", "stuffing", "fill"]) && !not && !tells_when
 }
