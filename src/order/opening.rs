@@ -23,10 +23,11 @@ pub(crate) struct Opening {
 impl Opening {
     /// `None` where the piece is open at its start as well, or is no tube.
     pub fn of(piece: &Piece) -> Option<Opening> {
+        // What is turned and not joined is worked flat, whatever its label says.
         let is_tube = piece
             .rounds
             .iter()
-            .all(|round| round.kind == RoundKind::Round);
+            .all(|round| round.kind == RoundKind::Round && (!round.wrong_side || round.closed));
         let counts: Vec<usize> = piece
             .rounds
             .iter()

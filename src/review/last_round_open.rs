@@ -1,6 +1,6 @@
 //! How a piece ends.
 
-use super::draft::{Draft, Place};
+use super::draft::{Draft, Place, Sentence};
 use super::parts::{Names, fastens, is_goal, joined};
 use crate::order::{Opening, closes};
 use crate::source::Problem;
@@ -53,7 +53,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let speaks = draft
             .in_place(Place::Piece(place))
             .filter(|sentence| sentence.span().end > round.span.start)
-            .any(|sentence| sentence.has(SPEAKS));
+            .any(|sentence| sentence.has(SPEAKS) && !only_fastens_off(sentence));
         if !speaks && joined[place].copies == 0 {
             problems.push(
                 Problem::note(
@@ -66,6 +66,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// `Cut the yarn and pull it through the last loop.`
+fn only_fastens_off(sentence: &Sentence<'_>) -> bool {
+    let mut spoken = sentence.words.iter().filter(|word| word.is_any(SPEAKS));
+    sentence.has(&["loop"]) && spoken.all(|word| word.is_any(&["pull", "draw"]))
 }
 
 /// True if a stuffed tube narrows to a few stitches, and the words leave it there: it is not even fastened off, or sewn on.

@@ -2,6 +2,7 @@
 
 use super::draft::{Draft, Place, Sentence};
 use super::opening::puts_eyes_in;
+use crate::prose::Word;
 use crate::source::Problem;
 
 /// Words before a marker that is there already.
@@ -35,11 +36,18 @@ pub(super) fn places(sentence: &Sentence<'_>) -> bool {
         return false;
     }
     let puts = sentence.has(&[
-        "place", "put", "add", "insert", "use", "using", "with", "attach", "keep", "move", "moving",
+        "place", "put", "add", "insert", "use", "using", "with", "attach", "keep", "move",
+        "moving", "fasten",
     ]);
-    let noun = sentence.has(&["marker", "markers"]);
+    let noun = names_marker(sentence);
     puts && noun && !leads_to_marker(sentence) && !eyes_by_marker(sentence)
         || sentence.has(&["pm", "mark", "marking"])
+}
+
+/// `A marker`, or `the safety pin` in its place.
+fn names_marker(sentence: &Sentence<'_>) -> bool {
+    let is_pin = |pair: &[Word<'_>]| pair[0].is("safety") && pair[1].is_any(&["pin", "pins"]);
+    sentence.has(&["marker", "markers"]) || sentence.words.windows(2).any(is_pin)
 }
 
 /// True for words that need a marker that is there.
@@ -47,7 +55,8 @@ pub(super) fn uses(sentence: &Sentence<'_>) -> bool {
     leads_to_marker(sentence)
         || eyes_by_marker(sentence)
         || sentence.has(&["marked"])
-        || sentence.has(&["remove", "removing"]) && sentence.has(&["marker", "markers"])
+        || sentence.has(&["remove", "removing"])
+            && (names_marker(sentence) || sentence.has(&["pin"]))
 }
 
 /// `Insert the eyes 3 sts from each marker`: what is put in are the eyes.
@@ -62,11 +71,12 @@ fn eyes_by_marker(sentence: &Sentence<'_>) -> bool {
 /// `to the marker`, `from marker`, `on either side of the marker`.
 fn leads_to_marker(sentence: &Sentence<'_>) -> bool {
     let passed = &[
-        "the", "a", "this", "that", "first", "second", "next", "each", "st", "stitch",
+        "the", "a", "this", "that", "first", "second", "next", "each", "st", "stitch", "safety",
     ];
     sentence.words.iter().enumerate().any(|(at, word)| {
         let before = sentence.words[..at].iter().rev();
-        word.is_any(&["marker", "markers"])
+        let is_pin = word.is_any(&["pin", "pins"]) && at > 0 && sentence.words[at - 1].is("safety");
+        (is_pin || word.is_any(&["marker", "markers"]))
             && before
                 .take(4)
                 .find(|word| !word.is_any(passed))

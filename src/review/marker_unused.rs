@@ -1,11 +1,14 @@
 //! Markers that are placed for something that never comes.
 
-use super::draft::Draft;
+use super::draft::{Draft, Sentence};
 use super::marker_unplaced::{places, uses};
+use crate::prose::Word;
 use crate::source::Problem;
 
 /// Words of a marker that sits in a stitch: `mark this round` is only to be remembered.
-const IN_A_STITCH: &[&str] = &["marker", "markers", "pm", "st", "stitch", "stitches", "ch"];
+const IN_A_STITCH: &[&str] = &[
+    "marker", "markers", "pin", "pm", "st", "stitch", "stitches", "ch",
+];
 
 /// A marker in a stitch of its own (not the one that marks the start of rounds) to which no later words come back.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
@@ -17,8 +20,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         if uses(sentence) {
             waiting = None;
         } else if places(sentence)
-            && (all_joined
-                || !sentence.has(&["first", "start", "beginning", "each", "end", "last"]))
+            && (all_joined || !marks_the_start(sentence))
             && sentence
                 .words
                 .iter()
@@ -38,4 +40,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .help("say what it is for, or leave it out")
     });
     problem.into_iter().collect()
+}
+
+/// `Mark the first st of each round`; not `the 12th st of the last rnd`.
+fn marks_the_start(sentence: &Sentence<'_>) -> bool {
+    const START: &[&str] = &["first", "start", "beginning", "each", "end"];
+    const ROUND: &[&str] = &["rnd", "round", "row"];
+    let in_last = |pair: &[Word<'_>]| pair[0].is("last") && !pair[1].is_any(ROUND);
+    sentence.has(START) || sentence.words.windows(2).any(in_last)
 }

@@ -1,11 +1,14 @@
 //! Pieces that close without a word on stuffing.
 
-use super::draft::{Draft, Place};
+use std::collections::BTreeSet;
+
+use super::draft::{Draft, Place, Sentence};
+use super::parts::Names;
 use crate::order::closes;
 use crate::source::Problem;
 
-/// Words about what is inside a piece, or that nothing is.
-const SPEAKS: &[&str] = &[
+/// Words about what is inside a piece.
+const STUFFS: &[&str] = &[
     "stuff",
     "stuffed",
     "stuffing",
@@ -15,12 +18,11 @@ const SPEAKS: &[&str] = &[
     "unstuffed",
     "fiberfill",
     "fibrefill",
-    "flat",
-    "flatten",
-    "empty",
-    "fold",
     "rattle",
 ];
+
+/// Words about a piece that nothing is put into.
+const FLATTENS: &[&str] = &["flat", "flatten", "empty", "fold"];
 
 /// Stitches of the widest round from which on a piece is surely stuffed.
 const WIDE: usize = 24;
@@ -34,16 +36,30 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         false if draft.is_whole() => WIDE,
         false => return Vec::new(),
     };
-    let told = draft
-        .below_the_header()
-        .any(|s| !matches!(s.place, Place::Piece(_)) && s.has(SPEAKS));
+    let names = Names::new(draft.pattern);
+    let elsewhere = || {
+        let below = draft.below_the_header();
+        below.filter(|s| !matches!(s.place, Place::Piece(_)))
+    };
+    // `Flatten the wings and sew them on` says nothing of the body.
+    let of_all = |s: &Sentence<'_>| {
+        s.has(STUFFS) || s.has(FLATTENS) && names.in_sentence(s).next().is_none()
+    };
+    let told = elsewhere().any(of_all);
+    let flattened: BTreeSet<&str> = elsewhere()
+        .filter(|s| s.has(FLATTENS))
+        .filter_map(|s| names.in_sentence(s).next())
+        .map(|(_, stem)| stem)
+        .collect();
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let Some((widest, _)) = closes(piece).filter(|_| !told) else {
             continue;
         };
         // A bobble of a few stitches fills itself.
-        let speaks = draft.in_place(Place::Piece(place)).any(|s| s.has(SPEAKS));
+        let mut own = draft.in_place(Place::Piece(place));
+        let speaks =
+            own.any(|s| s.has(STUFFS) || s.has(FLATTENS)) || names.is_among(place, &flattened);
         if widest >= least && !speaks {
             problems.push(
                 Problem::note(
