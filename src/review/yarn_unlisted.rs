@@ -1,6 +1,8 @@
 //! Yarns that the rounds name and no list has.
 
-use super::draft::{Draft, Place};
+use std::collections::BTreeSet;
+
+use super::draft::{Draft, Place, Sentence};
 use crate::prose::Word;
 use crate::source::{Problem, quoted};
 use crate::terms::colours;
@@ -37,36 +39,60 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     ]
 }
 
+/// Words of a list that leaves colours to the maker.
+const OPEN: &[&str] = &[
+    "any",
+    "scraps",
+    "oddments",
+    "various",
+    "assorted",
+    "other",
+    "leftover",
+    "leftovers",
+];
+
 /// Colours that yarns are called by in words: `change to grey yarn`, where the list goes by colours and has no such one.
 fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
-    let is_in_list = |word: &Word<'_>| {
-        let mut listed = draft
-            .prose
-            .sentences
-            .iter()
-            .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials));
-        listed.any(|sentence| {
-            sentence
-                .words
-                .iter()
-                .any(|other| other.stem() == word.stem())
-        })
-    };
-    // `Using sand, make a magic ring`
-    let is_alone = |word: &Word<'_>| draft.source.text()[word.span.end..].starts_with(',');
-    let goes_by_colours = draft
-        .in_place(Place::Materials)
-        .any(|sentence| sentence.has(colours::COLOURS));
-    let mut pairs = draft
+    let above = draft.prose.sentences.iter();
+    let listed: BTreeSet<String> = above
+        .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))
+        .flat_map(|sentence| &sentence.words)
+        .map(|word| colours::plain(&word.stem()))
+        .collect();
+    let is_in_list = |word: &Word<'_>| listed.contains(&colours::plain(&word.stem()));
+    let materials = || draft.in_place(Place::Materials);
+    let goes_by_colours = materials().any(|sentence| sentence.has(colours::COLOURS));
+    // `Scraps in any colour`
+    let is_open = materials().any(|sentence| sentence.has(OPEN));
+    if !goes_by_colours || is_open {
+        return None;
+    }
+    let mut named = draft
         .below_the_header()
-        .flat_map(|sentence| sentence.words.windows(3));
-    let named = pairs.find(|three| {
-        three[0].is_any(&["to", "with", "using", "in"])
-            && three[1].is_any(colours::COLOURS)
-            && (three[2].is_any(&["yarn"]) || is_alone(&three[1]))
-            && !is_in_list(&three[1])
+        .flat_map(|sentence| (0..sentence.words.len()).map(move |at| (sentence, at)))
+        .filter(|&(sentence, at)| sentence.words[at].is_any(colours::COLOURS));
+    let unlisted = named.find(|&(sentence, at)| {
+        calls_a_yarn(draft, sentence, at) && !is_in_list(&sentence.words[at])
     });
-    named.map(|three| &three[1]).filter(|_| goes_by_colours)
+    unlisted.map(|(sentence, at)| &sentence.words[at])
+}
+
+/// True for a colour that is all that a yarn is called: `change to grey yarn`, `using sand, …`, `Underside (white)`.
+fn calls_a_yarn(draft: &Draft<'_>, sentence: &Sentence<'_>, at: usize) -> bool {
+    let word = &sentence.words[at];
+    let text = draft.source.text();
+    let after = text[word.span.end..].trim_start_matches(['*', '_']);
+    let before = text[..word.span.start].trim_end_matches(['*', '_']);
+    let in_brackets = before.ends_with('(') && after.starts_with(')');
+    let is_told = at > 0 && sentence.words[at - 1].is_any(&["to", "with", "using", "in"]);
+    let ends = after.is_empty() || after.starts_with([',', '.', ':', ';', '\n', '\r']);
+    let says_yarn = || {
+        sentence
+            .words
+            .get(at + 1)
+            .is_some_and(|next| next.is("yarn"))
+    };
+    in_brackets || is_told && (ends || says_yarn())
 }
 
 /// True if the materials or the header name a yarn's letter. It may be an article: it counts after a word for yarn, or

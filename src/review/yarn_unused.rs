@@ -3,6 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Place};
+use crate::pattern::Yarn;
+use crate::prose::{Word, words};
 use crate::source::{Problem, quoted};
 use crate::terms::colours;
 
@@ -28,7 +30,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     }
     let mut problems = Vec::new();
     for (place, yarn) in listed.iter().enumerate() {
-        if used.contains(&place) || is_named(draft, &yarn.letter, &yarn.name) {
+        if used.contains(&place)
+            || is_named(draft, &yarn.letter, &yarn.name)
+            || is_of_all(draft, yarn)
+        {
             continue;
         }
         problems.push(
@@ -56,8 +61,13 @@ fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
             && !sentence.has(&["thread", "floss", "embroidery"])
     });
     let colours: Vec<_> = lists
-        .flat_map(|sentence| &sentence.words)
-        .filter(|word| word.is_any(colours::COLOURS))
+        .flat_map(|sentence| {
+            let words = sentence.words.iter().enumerate();
+            words.filter(|&(at, word)| {
+                word.is_any(colours::COLOURS) && !is_of_a_thing(&sentence.words[at + 1..])
+            })
+        })
+        .map(|(_, word)| word)
         .collect();
     let below: BTreeSet<String> = draft
         .below_the_header()
@@ -79,6 +89,26 @@ fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
             .help("say where it is used, or take it off the list")
         })
         .collect()
+}
+
+/// True for the yarn of `Yarn: DK cotton` above a list of colours: it has neither a letter nor a colour.
+fn is_of_all(draft: &Draft<'_>, yarn: &Yarn) -> bool {
+    let line = draft.source.line_of(yarn.span.start) - 1;
+    let line = draft.source.slice(draft.source.line_span(line));
+    let mut words = words::split(line, 0);
+    words.all(|word| word.text != yarn.letter && !word.is_any(colours::COLOURS))
+        && yarn.colour.is_none()
+}
+
+/// True after the colour of `black safety eyes`, `white felt`.
+fn is_of_a_thing(after: &[Word<'_>]) -> bool {
+    const QUALITIES: &[&str] = &["safety", "plastic", "glass", "embroidery", "small", "round"];
+    const THINGS: &[&str] = &[
+        "eye", "eyes", "felt", "thread", "floss", "button", "buttons", "bead", "beads",
+    ];
+    let mut after = after.iter();
+    let noun = after.find(|word| !word.is_any(QUALITIES));
+    noun.is_some_and(|word| word.is_any(THINGS))
 }
 
 /// True if words outside the lists name a yarn: by its letter as it stands, or by its colour.
