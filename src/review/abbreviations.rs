@@ -1,6 +1,7 @@
 //! The pattern's list of abbreviations, and the abbreviations of the trade in its rounds.
 
 use super::draft::{Draft, Place};
+use crate::prose::Word;
 use crate::source::Span;
 
 /// Longest line that is taken as (part of) the list, in bytes.
@@ -40,6 +41,11 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
         let at = span.start;
         if let Some(found) = table_row(&text[span.range()], at) {
             entries.extend(found);
+            continue;
+        }
+        let bracketed = in_brackets(&text[span.range()], at);
+        if bracketed.len() > 1 {
+            entries.extend(bracketed);
             continue;
         }
         for (offset, part) in parts(&text[span.range()]) {
@@ -97,11 +103,50 @@ fn bare(part: &str, from: usize) -> Option<Entry> {
     entry(name, &words[end..], from + start + at)
 }
 
+/// `MR (magic ring), sc (single crochet), st(s) (stitch(es))`: the entries of a line on which each meaning stands in brackets.
+fn in_brackets(line: &str, from: usize) -> Vec<Entry> {
+    const BETWEEN: [char; 4] = [',', ';', '.', ' '];
+    let mut entries = Vec::new();
+    // Brackets that are open, where the meaning begins, and where the name does.
+    let (mut depth, mut meaning, mut start) = (0_usize, None, 0);
+    for (at, sign) in line.char_indices().take(LONGEST_LINE) {
+        match sign {
+            '(' => {
+                if depth == 0 && line[..at].ends_with(' ') {
+                    meaning = Some(at);
+                }
+                depth += 1;
+            }
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        let Some(open) = meaning.filter(|_| depth == 0) else {
+            continue;
+        };
+        let names = &line[start..open];
+        let names = names.rsplit(':').next().unwrap_or(names);
+        let names = names.trim_start_matches(BETWEEN);
+        let goes_on = line[at + 1..].starts_with(|c| !BETWEEN.contains(&c) || c == ' ');
+        if goes_on || first_sign(names).is_some() {
+            return Vec::new();
+        }
+        entries.extend(entry(names, &line[open + 1..at], from + open - names.len()));
+        (meaning, start) = (None, at + 1);
+    }
+    entries
+}
+
 /// `| dec | decrease: sc two sts together |`: the entry of a row of a table; nothing of it is an entry where it has none.
 fn table_row(line: &str, from: usize) -> Option<Option<Entry>> {
     let start = line.find('|').filter(|&at| line[..at].trim().is_empty())? + 1;
     let (name, meaning) = line[start..].split_once('|')?;
-    Some(entry(name, meaning, from + start).filter(|_| !meaning.contains("---")))
+    // `| Short | Means |`: the heads of the columns.
+    let is_head = matches!(
+        &*meaning.trim_matches(['|', ' ', '*']).to_lowercase(),
+        "means" | "meaning" | "it means" | "term" | "stitch" | "description" | "explanation"
+    );
+    let found = entry(name, meaning, from + start);
+    Some(found.filter(|_| !meaning.contains("---") && !is_head))
 }
 
 /// `sc: single crochet`, `inc = increase`, `sc – single crochet`; several with commas between where each has its sign.
@@ -165,11 +210,13 @@ fn entry(names: &str, meaning: &str, from: usize) -> Option<Entry> {
     if explains_brackets(bare) {
         return None;
     }
-    let names: Vec<String> = bare
-        .split([',', '/'])
+    // `st(s)` is listed for `st`.
+    let singular = bare.replace("(s)", "").replace("(S)", "");
+    // `Bobble (bo)` has two names.
+    let names: Vec<String> = singular
+        .split([',', '/', '('])
         .map(|name| {
-            // `st(s)` is listed for `st`.
-            let name = name.to_lowercase().replace("(s)", "");
+            let name = name.to_lowercase();
             name.trim().trim_matches(['*', '_', '(', ')']).to_owned()
         })
         .filter(|name| is_abbreviation(name))
@@ -286,6 +333,9 @@ pub(super) fn used(draft: &Draft<'_>) -> Vec<Use> {
     let mut uses: Vec<Use> = Vec::new();
     for sentence in draft.prose.sentences.iter().filter(|s| s.in_round) {
         for (at, word) in sentence.words.iter().enumerate() {
+            if is_ordinal_ending(&sentence.words, at) {
+                continue;
+            }
             let next = |ahead: usize| sentence.words.get(at + ahead);
             let pair = next(1).filter(|_| word.is_any(&["sl", "inv"]));
             // `sc2tog` is three words, `sc 2 tog` a number of stitches.
@@ -312,6 +362,17 @@ pub(super) fn used(draft: &Draft<'_>) -> Vec<Use> {
         }
     }
     uses
+}
+
+/// The `st` of `21st rnd`; that of `15st` is stitches.
+fn is_ordinal_ending(words: &[Word<'_>], at: usize) -> bool {
+    let number = at.checked_sub(1).map(|before| &words[before]);
+    words[at].is("st")
+        && number.is_some_and(|number| {
+            let is_glued = number.span.end == words[at].span.start;
+            let counts = |n: u32| n % 10 == 1 && n % 100 != 11;
+            is_glued && number.whole_number().is_some_and(counts)
+        })
 }
 
 /// True if an abbreviation stands in this row of the table.
@@ -352,9 +413,29 @@ mod tests {
     }
 
     #[test]
+    fn meanings_in_brackets_are_read() {
+        let names = |line: &str| -> Vec<String> {
+            let entries = in_brackets(line, 0).into_iter();
+            entries.map(|entry| entry.names.join("|")).collect()
+        };
+        assert_eq!(
+            names(
+                "Abbreviations used: MR (magic ring), dec (decrease: sc 2 together), st(s) (stitch(es))"
+            ),
+            ["mr", "dec", "st"]
+        );
+        assert!(names("inc – increase (2 sc in one), dec – decrease (2 together)").is_empty());
+        assert!(names("Repeat (sc, inc) 6 times (18)").is_empty());
+    }
+
+    #[test]
     fn entries_are_read_in_the_usual_forms() {
         let pair = |names: &str, meaning: &str| (names.to_owned(), meaning.to_owned());
         for (line, expected) in [
+            (
+                "Bobble (bo): 5 dc together",
+                vec![pair("bobble|bo", "5 dc together")],
+            ),
             ("- sc: single crochet", vec![pair("sc", "single crochet")]),
             ("**inc** = increase", vec![pair("inc", "increase")]),
             ("st, sts: stitch, stitches", vec![pair("st|sts", "stitch")]),
