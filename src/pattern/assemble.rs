@@ -1,5 +1,7 @@
 //! Lines → pattern: title, header, pieces, rounds with their continuation lines, what stands between.
 
+use std::collections::BTreeSet;
+
 use super::between::Reading;
 use super::blocks::{Block, blocks};
 use super::body::Names;
@@ -542,10 +544,28 @@ impl<'s> Assembler<'s> {
         }
     }
 
+    /// A piece of one line, such as a strap, needs no labels.
+    fn pass_lone_lines(&mut self) {
+        let pieces = self.pattern.pieces.iter();
+        let lone: BTreeSet<usize> = pieces
+            .filter_map(|piece| {
+                let mut rounds = piece.lines.iter().filter_map(|line| match line {
+                    Line::Round(round) => Some(round.span.start),
+                    _ => None,
+                });
+                let first = rounds.next()?;
+                rounds.next().is_none().then_some(first)
+            })
+            .collect();
+        self.problems
+            .retain(|p| p.code != "label-unwritten" || lone.range(p.span.range()).next().is_none());
+    }
+
     fn finish(mut self, source: &Source) -> (Pattern, Vec<Problem>) {
         self.settle_waiting();
         self.add_twin();
         self.numbering.finish(&mut self.problems);
+        self.pass_lone_lines();
         if self.pattern.pieces.is_empty() {
             let end = source.text().trim_end().len();
             let problem = if source.text().trim().is_empty() {

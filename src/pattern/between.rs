@@ -31,13 +31,16 @@ pub(super) fn from_step<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
     const WITH_IT: &[&str] = &[
         "now", "then", "next", "here", "start", "begin", "to", "lightly", "firmly", "gently", "in",
         "on", "the", "your", "both", "two", "pair", "of", "safety", "black", "plastic", "mm",
+        "after", "this",
     ];
     const LONGEST_LEAD: usize = 8;
     const LONGEST_SENTENCE: usize = 20;
     const NOT_HERE: &[&str] = &["aside", "away", "later", "ready", "yet", "end", "finished"];
     let is_any = |token: &Token<'_>, list: &[&str]| list.iter().any(|word| token.is(word));
     let leads = |token: &Token<'_>| {
-        matches!(token.kind, Kind::Number(_)) || is_any(token, PUTS) || is_any(token, WITH_IT)
+        matches!(token.kind, Kind::Number(_) | Kind::Comma)
+            || is_any(token, PUTS)
+            || is_any(token, WITH_IT)
     };
     let (lead, rest) = tokens.split_at(
         tokens
@@ -62,7 +65,9 @@ impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
         const LONGEST_NAME: usize = 4;
-        if self.names.own.defines(line.span) || explains_a_word(&line.tokens) {
+        // `3` alone is the number of a page.
+        let is_number = matches!(&line.tokens[..], [t] if matches!(t.kind, Kind::Number(_)));
+        if is_number || self.names.own.defines(line.span) || explains_a_word(&line.tokens) {
             return Reading::Prose;
         }
         let said = self.said_between(&line.tokens);

@@ -50,6 +50,16 @@ impl Reader<'_> {
         {
             return false;
         }
+        // `sc in each st around – 6 rounds`, which says again how many the label stands for.
+        let after_dash = start > 0 && self.tokens[start - 1].kind == Kind::Dash;
+        let ends = matches!(
+            self.kind(taken + round),
+            None | Some(Kind::Stop | Kind::Open(_))
+        );
+        if round > 0 && after_dash && ends && !items.is_empty() {
+            self.at += taken + round;
+            return false;
+        }
         // `6 times`, after a stitch.
         if clause.stitch.is_some()
             && !spread

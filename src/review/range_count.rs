@@ -18,15 +18,24 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .collect()
 }
 
-/// `for 4 rounds` in a round's words.
+/// `for 4 rounds` or `– 4 rounds` in a round's words.
 fn for_rounds(draft: &Draft<'_>, round: &Round) -> Option<(u64, Span)> {
     let words: Vec<Word<'_>> =
         words::split(draft.source.slice(round.words), round.words.start).collect();
+    let text = draft.source.text();
     words.windows(3).find_map(|three| {
+        let gap = &text[three[0].span.end..three[1].span.start];
+        let says_so =
+            three[0].is("for") || gap.trim().chars().all(is_dash) && !gap.trim().is_empty();
         let count = three[1]
             .number()
-            .filter(|_| three[0].is_any(&["for"]) && three[2].is_any(ROUNDS))?;
-        Some((count as u64, three[0].span.to(three[2].span)))
+            .filter(|_| says_so && three[2].is_any(ROUNDS))?;
+        let first = if three[0].is("for") {
+            &three[0]
+        } else {
+            &three[1]
+        };
+        Some((count as u64, first.span.to(three[2].span)))
     })
 }
 
@@ -53,4 +62,8 @@ fn says_another(draft: &Draft<'_>, round: &Round) -> Option<Problem> {
         let message = format!("this says {said} {rounds}, but its label stands for {count} rounds");
         Problem::error("range-count", span, message).help("correct one of the two")
     })
+}
+
+fn is_dash(sign: char) -> bool {
+    matches!(sign, '-' | '–' | '—')
 }
