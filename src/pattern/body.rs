@@ -318,6 +318,20 @@ fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, u
     Some((word, end + stop - start))
 }
 
+/// A stitch into each, as far as the round goes.
+pub(super) fn even(span: Span) -> Instruction {
+    let act = Act::Work(Work {
+        stitch: StitchWord::OPEN,
+        each: 1,
+        over: Over::Rest,
+        target: Target::Next,
+        hold: None,
+        through: None,
+        bare: Bare::No,
+    });
+    Instruction { act, span }
+}
+
 /// Where a repeat without star or bracket begins: after what only prepares the round.
 pub fn start_of_repeat(items: &[Instruction]) -> usize {
     let prepares = |item: &Instruction| match &item.act {

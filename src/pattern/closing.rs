@@ -265,15 +265,31 @@ impl Reader<'_> {
         };
         // `… at the inner side`
         self.swallow();
+        self.flush_before(clause, items, start);
+        self.stitch_into_part(clause, items, (part, height, count), start);
+        true
+    }
+
+    /// Ends the clause that stands before a token; the cursor stays where it is.
+    fn flush_before(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>, start: usize) {
         let end = self.at;
         self.at = start;
         self.flush(clause, items);
         self.at = end;
+    }
+
+    /// So many stitches into a part, by which it is joined.
+    fn stitch_into_part(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        (part, height, count): (Through, Height, u32),
+        start: usize,
+    ) {
         clause.first = start;
         clause.part = Some((part, false));
         self.stitch(clause, items, height, start);
         clause.count = Some(count);
-        true
     }
 
     /// `with a sc`, `with 1 sc`: the stitch and how many of it; the cursor moves behind it.
@@ -332,18 +348,12 @@ impl Reader<'_> {
             self.at = here;
             return false;
         };
-        let end = self.at;
-        self.at = start;
-        self.flush(clause, items);
-        self.at = end;
-        clause.first = start;
+        self.flush_before(clause, items, start);
         if height == Height::Slip {
-            clause.first = end;
+            clause.first = self.at;
             return true;
         }
-        clause.part = Some((part, false));
-        self.stitch(clause, items, height, start);
-        clause.count = Some(count);
+        self.stitch_into_part(clause, items, (part, height, count), start);
         true
     }
 

@@ -131,18 +131,9 @@ impl<'s> Assembler<'s> {
             _ => None,
         });
         if let Some(even) = even {
-            let act = Act::Work(Work {
-                stitch: StitchWord::OPEN,
-                each: 1,
-                over: Over::Rest,
-                target: Target::Next,
-                hold: None,
-                through: None,
-                bare: Bare::No,
-            });
             let number = even + usize::from(reader.is_word(even, "for"));
             let span = line.tokens[0].span.to(line.tokens.get(number)?.span);
-            return Some((vec![Instruction { act, span }], number));
+            return Some((vec![body::even(span)], number));
         }
         let says_for = |at: &usize| {
             let reader = body::Reader::new(&line.tokens[*at..], self.text, &self.names, false);

@@ -186,11 +186,11 @@ fn line(text: &str, span: Span) -> RawLine<'_> {
 /// `0:41`, `[1:02:10]`: the time stamp of a film alone on its line.
 fn is_time(words: &str) -> bool {
     let inner = words.trim_matches(|c| matches!(c, '[' | ']' | '(' | ')'));
-    let parts = inner.split(':');
+    let parts: Vec<&str> = inner.split(':').take(4).collect();
     let is_part =
-        |part: &str| (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
-    (2..=3).contains(&parts.clone().count())
-        && parts.clone().all(is_part)
+        |part: &&str| (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
+    (2..=3).contains(&parts.len())
+        && parts.iter().all(is_part)
         && parts.last().is_some_and(|part| part.len() == 2)
 }
 

@@ -191,7 +191,7 @@ impl<'s> Assembler<'s> {
         round.stated = read.stated.or(round.stated);
         round.doubts = read.doubts;
         if says_only_how(&round) {
-            round.body.push(even(round.words));
+            round.body.push(body::even(round.words));
         } else if tokens.is_empty() {
             round.flawed = true;
             self.problems.push(Problem::error(
@@ -478,22 +478,6 @@ fn says_only_how(round: &Round) -> bool {
     round.stated.is_some_and(|stated| stated.stitches.is_some())
         && round.body.iter().any(says_how)
         && round.body.iter().all(prepares)
-}
-
-/// A stitch into each.
-fn even(span: Span) -> Instruction {
-    Instruction {
-        act: Act::Work(Work {
-            stitch: StitchWord::OPEN,
-            each: 1,
-            over: Over::Rest,
-            target: Target::Next,
-            hold: None,
-            through: None,
-            bare: Bare::No,
-        }),
-        span,
-    }
 }
 
 fn is_round_word(token: &Token<'_>) -> bool {
