@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::between::Reading;
-use super::blocks::{Block, blocks};
+use super::blocks::{Block, RawRound, blocks};
 use super::body::Names;
 use super::lex::{Kind, Token, lex};
 use super::lines::{self, RawLine};
@@ -76,8 +76,26 @@ impl<'s> Assembler<'s> {
             Block::Blank => {}
             Block::Heading(level, line) => self.heading(level, &line),
             Block::Text(line) => self.text_line(line),
+            Block::Round(round) if self.lists_making_up(&round) => {
+                if let Some(line) = round.into_line() {
+                    self.text_line(line);
+                }
+            }
             Block::Round(round) => self.round(round),
         }
+    }
+
+    /// `2. With blue, ch 8 and fasten off.` in the numbered list below a heading such as `Assembly`.
+    fn lists_making_up(&self, round: &RawRound<'s>) -> bool {
+        let of_making_up = self.heading.as_ref().is_some_and(|(_, _, name)| {
+            let name = name.name.to_lowercase();
+            let first = name.split_whitespace().next().unwrap_or_default();
+            matches!(
+                first,
+                "assembly" | "assembling" | "finishing" | "making" | "joining"
+            )
+        });
+        of_making_up && round.label.bare && !self.pattern.pieces.is_empty()
     }
 
     fn heading(&mut self, level: u8, line: &RawLine<'s>) {

@@ -46,6 +46,18 @@ impl<'s> RawRound<'s> {
             tokens: line.tokens,
         }
     }
+
+    /// All of its words, as a line that is no round.
+    pub fn into_line(self) -> Option<RawLine<'s>> {
+        let (first, last) = (self.tokens.first()?.span, self.tokens.last()?.span);
+        Some(RawLine {
+            kind: LineKind::Text,
+            span: first.to(last),
+            tokens: self.tokens,
+            indented: false,
+            bullet: false,
+        })
+    }
 }
 
 impl<'s> Block<'s> {

@@ -628,6 +628,18 @@ impl Reader<'_> {
             && !self.works_from[self.at + 1 + changes]
     }
 
+    /// At words that say nothing and then a chain: `work ch 3`.
+    fn chain_follows(&self) -> bool {
+        let mut ahead = 0;
+        while let Some((Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        matches!(
+            self.word_ahead(ahead),
+            Some((Word::Stitch(Height::Chain), _))
+        )
+    }
+
     fn place_or_filler(
         &mut self,
         clause: &mut Clause,
@@ -652,7 +664,12 @@ impl Reader<'_> {
             } else {
                 clause.places.push(place);
             }
-            return false;
+            // `into MR work ch 3 and 11 dc`: the ring is for all that follows.
+            let in_ring = matches!(place.target, Target::Ring | Target::NewRing);
+            return in_ring
+                && clause.stitch.is_none()
+                && clause.count.is_none()
+                && self.chain_follows();
         }
         // Words that say nothing on their own.
         self.at += taken;

@@ -564,7 +564,7 @@ impl Reader<'_> {
                     said.unit = Some(Unit::Stitch);
                 }
                 Word::AnyStitch if said.unit == Some(Unit::Chain) => {}
-                Word::Stitch(Height::Chain) if said.unit.is_none() => {
+                Word::Stitch(Height::Chain) if said.unit.is_none() && said.ring.is_none() => {
                     said.unit = Some(Unit::Chain);
                     said.glued_chain = said.number.is_some()
                         && self.peek().is_some_and(|t| !t.spaced)

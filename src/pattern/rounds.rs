@@ -224,7 +224,9 @@ impl<'s> Assembler<'s> {
             )
         });
         if name.is_some() {
-            let opens = label.numbers.first().is_some_and(|run| run.0 == 1) && !label.is_row;
+            let opens = label.numbers.first().is_some_and(|run| {
+                !label.is_row && (run.0 == 1 || self.numbering.continues_at(run.0))
+            });
             self.bordering = is_border && opens && self.ends_in_a_row();
             label.edging |= self.bordering;
         }

@@ -110,6 +110,14 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
             .count()
             + 1;
     }
+    // `SHELL: Beginning at top with green,`
+    const BEGINS: &[&str] = &["beginning", "starting", "begin", "start", "with", "using"];
+    let opens_work = |t: &Token<'_>| BEGINS.iter().any(|word| t.is(word));
+    if tokens.get(end).is_some_and(|t| t.kind == Kind::Colon)
+        && tokens.get(end + 1).is_some_and(opens_work)
+    {
+        return (!heading::opens_remarks(&tokens[..end])).then_some(end + 1);
+    }
     // `HEAD . . . Starting at top`
     let dots = tokens
         .get(end..)?

@@ -23,7 +23,21 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 fn in_sentence(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
     let words = &sentence.words;
-    let length = (0..words.len()).find_map(|at| length_at(words, at))?;
+    // A list without full stops is one sentence: the size of a hook stands on the hook's own line.
+    let text = draft.source.text();
+    let hooks: Vec<Span> = words
+        .iter()
+        .filter(|word| word.is_any(&["hook", "hooks"]))
+        .map(|word| word.span)
+        .collect();
+    let beside_a_hook = |length: &Length| {
+        hooks
+            .iter()
+            .any(|&hook| on_one_line(text, hook, length.span))
+    };
+    let length = (0..words.len())
+        .filter_map(|at| length_at(words, at))
+        .find(beside_a_hook)?;
     let (us, span) = us_size(draft, sentence, &length)?;
     let meant: Vec<f64> = sizes_of(&us).collect();
     let near = |mm: &f64| (mm - length.mm).abs() <= 0.25 + 1e-9;
@@ -45,6 +59,12 @@ fn in_sentence(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
     )
 }
 
+/// True if no line ends between two places.
+fn on_one_line(text: &str, one: Span, other: Span) -> bool {
+    let (first, last) = (one.start.min(other.start), one.end.max(other.end));
+    !text[first..last].contains('\n')
+}
+
 /// The US size in the same sentence, in capitals: `E`, `E-4`, `US 7`.
 fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Option<(String, Span)> {
     let words = &sentence.words;
@@ -57,12 +77,7 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
     };
     let place = (0..words.len()).find(|&at| {
         let word = &words[at];
-        // Another line of a list is about something else.
-        let (first, last) = (
-            word.span.start.min(length.span.start),
-            word.span.end.max(length.span.end),
-        );
-        let same_line = !text[first..last].contains('\n');
+        let same_line = on_one_line(text, word.span, length.span);
         let outside = word.span.start >= length.span.end || word.span.end <= length.span.start;
         let after_us =
             at > 0 && words[at - 1].is_any(&["us", "usa", "size"]) && !is_thread(words, at);
