@@ -277,7 +277,8 @@ impl Reader<'_> {
         const LONGEST: usize = 60;
         let first = self.tokens.get(at)?;
         let opens = first.kind == Kind::Word && (sign == Kind::Dash || first.has_capital());
-        let rest = self.tokens[at..].iter();
+        // No farther than a remark would go: each dash of a long line asks.
+        let rest = self.tokens[at..].iter().take(LONGEST + 1);
         let length = rest.take_while(|t| t.kind != Kind::Stop).count();
         let end = at + length;
         let asks = |at: usize| match self.meanings[at] {
