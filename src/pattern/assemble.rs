@@ -647,13 +647,7 @@ fn make_as_said(piece: &mut Piece, line: &RawLine<'_>) {
 fn repeats_rounds(tokens: &[Token<'_>]) -> bool {
     const NEAR: usize = 6;
     let repeats = |t: &Token<'_>| matches!(&*t.text, "rep" | "repeat");
-    let rounds = |t: &Token<'_>| {
-        matches!(
-            &*t.text,
-            "rnd" | "rnds" | "round" | "rounds" | "row" | "rows"
-        )
-    };
-    tokens.first().is_some_and(repeats) && tokens.iter().take(NEAR).any(rounds)
+    tokens.first().is_some_and(repeats) && tokens.iter().take(NEAR).any(Token::names_rounds)
 }
 
 /// The last number of a piece's last round.

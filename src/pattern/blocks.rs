@@ -129,12 +129,7 @@ pub(super) fn blocks<'s>(lines: Vec<RawLine<'s>>, text: &'s str) -> Vec<Block<'s
 /// `… 7th to 16th ⏎ rnds: sc around`: puts the numbers of a label that a line break parts before the word that they belong to.
 fn join_parted_labels(lines: &mut [RawLine<'_>]) {
     for at in 1..lines.len() {
-        let opens = lines[at].tokens.first().is_some_and(|t| {
-            matches!(
-                &*t.text,
-                "rnd" | "rnds" | "round" | "rounds" | "row" | "rows"
-            )
-        });
+        let opens = lines[at].tokens.first().is_some_and(Token::names_rounds);
         let both_text = lines[at - 1].kind == LineKind::Text && lines[at].kind == LineKind::Text;
         if !opens || !both_text {
             continue;
@@ -370,18 +365,23 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
         !found.bare && !found.open_ended && found.slip.is_none() && found.start == 0
     };
     let chat = (1..line.tokens.len().min(LONGEST)).find(|&at| opens_rounds(&line.tokens[at..]));
+    // A sure label that begins at a token and ends in a colon.
+    let with_colon = |at: usize| {
+        label::read(&line.tokens[at..]).filter(|found| {
+            let colon = found
+                .body
+                .checked_sub(1)
+                .and_then(|last| line.tokens.get(at + last));
+            is_sure(found) && colon.is_some_and(|t| t.kind == Kind::Colon)
+        })
+    };
     let marked = (2..line.tokens.len().min(LONGEST)).find(|&at| {
         matches!(
             line.tokens[at - 1].kind,
             Kind::Stop | Kind::Colon | Kind::Comma | Kind::Close(_)
         ) && line.tokens[at].spaced
             && matches!(line.tokens[at].kind, Kind::Word | Kind::Number(_))
-            && label::read(&line.tokens[at..]).is_some_and(|found| {
-                is_sure(&found)
-                    && found.body < line.tokens.len() - at
-                    && found.body > 0
-                    && line.tokens[at + found.body - 1].kind == Kind::Colon
-            })
+            && with_colon(at).is_some_and(|found| found.body < line.tokens.len() - at)
     });
     // `With navy yarn 16. Row: …`
     const MOST_OF_YARN: usize = 5;
@@ -389,25 +389,10 @@ fn before_a_label<'s>(line: &mut RawLine<'s>) -> Option<RawLine<'s>> {
         .tokens
         .first()
         .is_some_and(|t| matches!(&*t.text, "with" | "using" | "in"));
-    let words = line
-        .tokens
-        .iter()
-        .take_while(|t| t.kind == Kind::Word)
-        .count();
-    let behind_yarn = (2..=MOST_OF_YARN)
-        .contains(&words)
-        .then_some(words)
-        .filter(|&at| {
-            opens_with_yarn
-                && label::read(&line.tokens[at..]).is_some_and(|found| {
-                    is_sure(&found)
-                        && found.body > 0
-                        && line
-                            .tokens
-                            .get(at + found.body - 1)
-                            .is_some_and(|t| t.kind == Kind::Colon)
-                })
-        });
+    let words = line.tokens.iter().take_while(|t| t.kind == Kind::Word);
+    let behind_yarn = Some(words.take(MOST_OF_YARN + 1).count()).filter(|&at| {
+        opens_with_yarn && (2..=MOST_OF_YARN).contains(&at) && with_colon(at).is_some()
+    });
     let at = marked.or(chat).or(behind_yarn)?;
     let rest = line.tokens.split_off(at);
     let mut before = std::mem::replace(&mut line.tokens, rest);

@@ -399,7 +399,6 @@ impl Reader<'_> {
         None
     }
 
-    /// A piece that is worked like: `the left arm`, or `first` and `the other one` alone.
     /// `Body, Top`, where a piece is called so.
     fn name_with_a_comma(&mut self) -> Option<Spanned<String>> {
         const LONGEST: usize = 6;
@@ -423,6 +422,7 @@ impl Reader<'_> {
         Some(name)
     }
 
+    /// A piece that is worked like: `the left arm`, or `first` and `the other one` alone.
     fn leaned_on(&mut self, may_be_ordinal: bool) -> Option<Spanned<String>> {
         let start = self.at;
         if let Some(name) = self.name_with_a_comma() {

@@ -1,7 +1,7 @@
 //! Names of pieces: `## Wing (make 2)`, `EARS – make two`, `Foot x2`.
 
 use super::lex::{Kind, Token};
-use super::lines::RawLine;
+use super::lines::{self, RawLine};
 use super::make::{closing, number_at, number_before, number_to_make, only_makes};
 use crate::source::{Span, limits};
 use crate::terms::Terms;
@@ -151,17 +151,7 @@ pub(super) fn title(tokens: &[Token<'_>], text: &str) -> String {
 
 /// A name without the time stamp of a film before or after it: `2:10 HEAD`, `HEAD (2:10)`, `HEAD – 14:32`.
 fn without_time(tokens: &[Token<'_>], first: usize, end: usize) -> (usize, usize) {
-    let is_time = |at: usize| {
-        let part = |at: usize| {
-            tokens
-                .get(at)
-                .is_some_and(|t| matches!(t.kind, Kind::Number(_)))
-        };
-        let colon = tokens
-            .get(at + 1)
-            .is_some_and(|t| t.kind == Kind::Colon && !t.spaced);
-        part(at) && colon && part(at + 2) && !tokens[at + 2].spaced
-    };
+    let is_time = |at: usize| lines::opens_with_numbers(&tokens[at..]);
     if first + 3 < end && is_time(first) {
         return (first + 3, end);
     }

@@ -75,6 +75,14 @@ impl Token<'_> {
         self.kind == Kind::Word && self.text == word
     }
 
+    /// True for a word for a round, a row or several of them.
+    pub fn names_rounds(&self) -> bool {
+        matches!(
+            &*self.text,
+            "rnd" | "rnds" | "round" | "rounds" | "rd" | "rds" | "row" | "rows"
+        )
+    }
+
     /// True at the mark of bold type.
     pub fn is_bold(&self) -> bool {
         matches!(self.kind, Kind::Star(2 | 3))

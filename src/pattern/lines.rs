@@ -196,16 +196,18 @@ fn is_time(words: &str) -> bool {
 
 /// True at the time stamp of a film: `12:20`, glued, of two digits behind the colon.
 pub(super) fn opens_with_time(tokens: &[Token<'_>]) -> bool {
-    let [hours, colon, minutes, ..] = tokens else {
-        return false;
-    };
+    opens_with_numbers(tokens) && tokens[2].text.len() == 2
+}
+
+/// True at two numbers with a colon between them and nothing else: `2:10`.
+pub(super) fn opens_with_numbers(tokens: &[Token<'_>]) -> bool {
     let is_number = |t: &Token<'_>| matches!(t.kind, Kind::Number(_));
-    is_number(hours)
-        && colon.kind == Kind::Colon
-        && !colon.spaced
-        && is_number(minutes)
-        && !minutes.spaced
-        && minutes.text.len() == 2
+    matches!(tokens, [first, colon, second, ..]
+        if is_number(first)
+            && colon.kind == Kind::Colon
+            && !colon.spaced
+            && is_number(second)
+            && !second.spaced)
 }
 
 /// Bytes of the bullets and quotation marks at the front of a line.

@@ -369,7 +369,7 @@ impl<'s> Assembler<'s> {
             } else if pair[0].is("rs") || pair[0].is("right") && pair[1].is("side") {
                 round.label.wrong_side = Some(false);
             }
-            if let (Kind::Number(n), true) = (pair[0].kind, is_round_word(&pair[1])) {
+            if let (Kind::Number(n), true) = (pair[0].kind, pair[1].names_rounds()) {
                 let count = round.label.count();
                 if u64::from(n) != count {
                     let span = tokens[0].span.to(tokens[tokens.len() - 1].span);
@@ -480,11 +480,4 @@ fn says_only_how(round: &Round) -> bool {
     round.stated.is_some_and(|stated| stated.stitches.is_some())
         && round.body.iter().any(says_how)
         && round.body.iter().all(prepares)
-}
-
-fn is_round_word(token: &Token<'_>) -> bool {
-    matches!(
-        &*token.text,
-        "rnd" | "rnds" | "round" | "rounds" | "rd" | "rds" | "row" | "rows"
-    )
 }

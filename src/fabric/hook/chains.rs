@@ -285,11 +285,11 @@ impl Hook<'_> {
             );
             return self.below.last();
         }
-        let lift: Vec<StitchId> = self.below.ids().take(skipped).collect();
         // Told in a repeat, it is where the first of them begins: the others go on.
         if self.below.position() > skipped {
             return self.below.next();
         }
+        let lift: Vec<StitchId> = self.below.ids().take(skipped).collect();
         self.below.move_to(skipped);
         let foot = self.below.next()?;
         if self.is_first {

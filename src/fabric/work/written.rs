@@ -49,6 +49,11 @@ impl<'p> Worker<'p> {
         progress: &mut Progress<'p>,
         round: &pattern::Round,
     ) {
+        let opens = round.label.numbers.first().is_some_and(|run| run.0 == 1);
+        let begun = progress.pending.iter().any(|item| item.act.is_worked());
+        if !piece.rounds.is_empty() || !opens || begun {
+            return;
+        }
         let mut worked = round.body.iter().filter(|item| item.act.is_worked());
         let (Some(item), None) = (worked.next(), worked.next()) else {
             return;
@@ -60,13 +65,12 @@ impl<'p> Worker<'p> {
         else {
             return;
         };
-        let is_first = round.label.numbers.first().is_some_and(|run| run.0 == 1)
-            && rounds.is_none_or(|(first, _)| first == 1);
-        let begun = progress.pending.iter().any(|item| item.act.is_worked());
-        if !piece.rounds.is_empty() || !is_first || begun {
-            return;
-        }
-        let Some(place) = self.parts.leaned_on(&other.value) else {
+        let leans_on_first = rounds.is_none_or(|(first, _)| first == 1);
+        let Some(place) = self
+            .parts
+            .leaned_on(&other.value)
+            .filter(|_| leans_on_first)
+        else {
             return;
         };
         let lines = &self.yarns.pattern.pieces[place].lines;
