@@ -63,7 +63,10 @@ pub(crate) fn list(draft: &Draft<'_>) -> Option<Vec<Entry>> {
 fn parts(line: &str) -> Vec<(usize, &str)> {
     let mut ends: Vec<(usize, usize)> = line
         .match_indices([';', '\t', '|', '·'])
-        .chain(line.match_indices(" / "))
+        .chain(
+            line.match_indices(" / ")
+                .filter(|&(at, _)| has_meaning(&line[..at])),
+        )
         .chain(line.match_indices(", **").map(|(at, _)| (at, ",")))
         .map(|(at, sign)| (at, at + sign.len()))
         .collect();
@@ -80,14 +83,27 @@ fn parts(line: &str) -> Vec<(usize, &str)> {
     parts
 }
 
+/// False for the `BLO` of `BLO / FLO = back / front loop only`, which shares its meaning with the name behind it.
+fn has_meaning(before: &str) -> bool {
+    let since = before
+        .rfind([';', '\t', '|', '·', '/'])
+        .map_or(0, |at| at + 1);
+    let part = before[since..].trim_matches([' ', '-', '*', '•', '+', '_']);
+    part.contains(char::is_whitespace)
+}
+
 /// `ch chain`, `**dec** invisible decrease`, `sc, single crochet`: an abbreviation of the trade with no sign after it.
 fn bare(part: &str, from: usize) -> Option<Entry> {
     const OTHERS: &[&str] = &["rnd", "rd", "fo", "mc"];
     if part.len() > LONGEST_LINE {
         return None;
     }
-    let heading = part.to_ascii_lowercase().contains("abbreviation");
-    let start = part.find(':').filter(|_| heading).map_or(0, |at| at + 1);
+    let heading = part.to_ascii_lowercase().find("abbreviations");
+    // `ABBREVIATIONS ch, chain; dc, double crochet`
+    let start = heading.map_or(0, |at| match part.find(':') {
+        Some(colon) => colon + 1,
+        None => at + "abbreviations".len(),
+    });
     let words = &part[start..];
     let at = words.find(|c: char| !matches!(c, ' ' | '*' | '_' | '-' | '•'))?;
     let words = &words[at..];
@@ -403,6 +419,7 @@ mod tests {
                 "Abbreviations, UK: ch, chain; dc, double crochet",
                 &["ch", "dc"],
             ),
+            ("ABBREVIATIONS ch, chain; dc, double crochet", &["ch", "dc"]),
         ] {
             let found = parts(line)
                 .into_iter()
@@ -440,6 +457,10 @@ mod tests {
             ("**inc** = increase", vec![pair("inc", "increase")]),
             ("st, sts: stitch, stitches", vec![pair("st|sts", "stitch")]),
             ("sl st – slip stitch", vec![pair("sl st", "slip stitch")]),
+            (
+                "BLO / FLO = back / front loop only",
+                vec![pair("blo|flo", "back / front loop only")],
+            ),
             (
                 "Abbreviations: sc = single crochet, inc = increase",
                 vec![pair("sc", "single crochet"), pair("inc", "increase")],

@@ -89,7 +89,8 @@ fn numbers<'d>(
         // `over Rnds 9 to 12 of the body`, but not `Round 3 18 sts`.
         let is_count = words.get(at + 1).is_some_and(|next| {
             next.is_any(&[
-                "st", "sts", "stitch", "stitches", "times", "cm", "mm", "more",
+                "st", "sts", "stitch", "stitches", "times", "cm", "mm", "more", "sc", "dc", "hdc",
+                "htr", "tr",
             ])
         });
         (!is_count).then_some((number, word.span))
