@@ -62,6 +62,8 @@ struct FreeLoops {
     number: u32,
     stitches: Vec<StitchId>,
     free: Option<Into>,
+    /// No round has been worked into it: all loops are free.
+    is_last: bool,
 }
 
 /// A part that is joined over several rounds is looked for no further back than so many joins.
@@ -296,7 +298,8 @@ impl Parts {
             let rounds = self.list[place].rounds.iter();
             let mut named = rounds.filter(|round| round.number == number);
             named.find(|round| {
-                !free || round.free.is_some() && (hold.is_none() || round.free == hold)
+                let fits = round.free.is_some() && (hold.is_none() || round.free == hold);
+                !free || round.is_last || fits
             })
         };
         let places = || (0..self.current).rev();
@@ -378,7 +381,28 @@ impl Parts {
         let words = words.to_lowercase();
         let name = [stem(&part.name), stem(last_word(&part.name))];
         let wanted = copy.or_else(|| ordinal(&words));
-        name.contains(&stem(&words)) && (wanted.is_none() || wanted == part.ordinal)
+        let called = name.contains(&stem(&words)) || self.alone_has_all_words(&stem(&words));
+        called && (wanted.is_none() || wanted == part.ordinal)
+    }
+
+    /// True if some words stand in the name of the current piece and of no other: `the small part` in the Small claw part.
+    fn alone_has_all_words(&self, words: &str) -> bool {
+        let has_all = |part: &Part| {
+            let name = part.name.to_lowercase();
+            let own: Vec<String> = name.split_whitespace().map(stem).collect();
+            words
+                .split_whitespace()
+                .all(|word| own.contains(&stem(word)))
+        };
+        let mut named = self
+            .list
+            .iter()
+            .enumerate()
+            .filter(|(_, part)| has_all(part));
+        let several = words.split_whitespace().nth(1).is_some();
+        several
+            && named.next().is_some_and(|(place, _)| place == self.current)
+            && named.next().is_none()
     }
 
     /// The part that is meant where the words name none: the only one that is ready and not all joined.
@@ -621,6 +645,7 @@ fn free_loops(piece: &Piece) -> Vec<FreeLoops> {
             .get(place + 1)
             .and_then(taken)
             .and_then(Into::other_loop),
+        is_last: place + 1 == piece.rounds.len(),
     });
     free.collect()
 }

@@ -256,10 +256,18 @@ impl<'s> Assembler<'s> {
             return called;
         }
         let Some(at) = named else {
-            // `body`, right above `r1 6 sc in mr`
+            // `body`, right above `r1 6 sc in mr`, above a yarn, or above `white, ch 36 and sl st to the first ch`
             let is_key = |line: &&RawLine<'s>| line.tokens.iter().any(|t| t.kind == Kind::Colon);
             let keys = self.waiting.iter().rev().take_while(is_key).count();
-            let at = self.waiting.len().checked_sub(keys + 1)?;
+            let makes_start = |line: &RawLine<'s>| {
+                let Reading::Acts(acts) = self.between(line) else {
+                    return false;
+                };
+                acts.iter().any(|item| item.act.is_chain())
+            };
+            let last = self.waiting.last().filter(|_| keys == 0);
+            let started = usize::from(last.is_some_and(makes_start));
+            let at = self.waiting.len().checked_sub(keys + started + 1)?;
             let named = heading::may_name_in_small(&self.waiting[at], self.text)
                 && matches!(self.between(&self.waiting[at]), Reading::Prose);
             return named.then_some(at);
@@ -268,10 +276,13 @@ impl<'s> Assembler<'s> {
         let above = at.checked_sub(1).map(|above| &self.waiting[above]);
         let ends_in_colon =
             |line: &RawLine<'s>| line.tokens.last().is_some_and(|t| t.kind == Kind::Colon);
-        let is_named_above = ends_in_colon(&self.waiting[at])
-            && above.is_some_and(|above| {
-                may_name(above) && heading::read(&above.tokens, self.text).says_make
-            });
+        // `TAIL (blue)`, and below it what it begins with: `First make 2 flukes.`
+        let begins_with_parts = make::of_parts(&self.waiting[at].tokens).is_some();
+        let is_named_above = above.is_some_and(|above| {
+            let says_make = || heading::read(&above.tokens, self.text).says_make;
+            let tells_more = ends_in_colon(&self.waiting[at]) && says_make();
+            may_name(above) && (tells_more || begins_with_parts)
+        });
         Some(at - usize::from(is_named_above))
     }
 
@@ -651,7 +662,7 @@ fn repeats_rounds(tokens: &[Token<'_>]) -> bool {
 }
 
 /// The last number of a piece's last round.
-fn last_round(piece: &Piece) -> u32 {
+pub(super) fn last_round(piece: &Piece) -> u32 {
     let mut lines = piece.lines.iter().rev();
     let last = lines.find_map(|line| match line {
         Line::Round(round) => round.label.numbers.last(),

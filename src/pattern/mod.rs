@@ -19,6 +19,7 @@ mod closing_row;
 mod compound;
 mod elsewhere;
 mod eyes;
+mod from_before;
 mod further;
 mod going_on;
 mod header;

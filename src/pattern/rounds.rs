@@ -181,6 +181,9 @@ impl<'s> Assembler<'s> {
         if let Some(laid) = self.laid.take() {
             go_through(&laid, &mut round.body);
         }
+        if opens_piece {
+            self.go_on_from_before(&mut round);
+        }
         let before = round.label.each().next().unwrap_or(1).saturating_sub(1);
         for item in &mut round.body {
             if let Act::AsRounds { first: 0, last: 0 } = item.act {

@@ -27,7 +27,9 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
         };
         if let Some(end) = end {
             let rest = line.tokens.split_off(end);
-            let name = std::mem::replace(&mut line.tokens, rest);
+            let mut name = std::mem::replace(&mut line.tokens, rest);
+            // A full stop would make it a sentence.
+            name.pop_if(|last| last.kind == Kind::Stop);
             let whole = line.span;
             line.span = line.tokens[0].span.to(whole);
             parted.push(line.part(&name));
@@ -47,21 +49,31 @@ fn end_of_bold(tokens: &[Token<'_>]) -> Option<usize> {
     (ends && goes_on).then_some(end + 1)
 }
 
-/// The end of `Hull, red.` before `Ch 9.` and nothing else.
+/// The end of `Hull, red.` before `Ch 9.`, of `BELLY – white.` before `Ch 8, work round both sides of the chain.`
 fn end_before_a_chain(tokens: &[Token<'_>]) -> Option<usize> {
-    const MOST_WORDS: usize = 4;
+    const MOST_WORDS: usize = 9;
+    const LONGEST_REST: usize = 16;
     let stop = tokens
         .iter()
         .take(LONGEST_NAME)
         .position(|t| t.kind == Kind::Stop)?;
-    let named = tokens[..stop]
-        .iter()
-        .all(|t| matches!(t.kind, Kind::Word | Kind::Comma));
+    let named = tokens[..stop].iter().all(|t| {
+        matches!(
+            t.kind,
+            Kind::Word | Kind::Comma | Kind::Dash | Kind::Open(_) | Kind::Close(_)
+        ) || matches!(t.kind, Kind::Number(_) | Kind::Times)
+    });
     let chains = match &tokens[stop + 1..] {
         [chain, number, end @ ..] => {
-            matches!(&*chain.text, "ch" | "chain")
+            let says_how = matches!(end.first(), Some(t) if t.kind == Kind::Comma)
+                && end.len() <= LONGEST_REST
+                && end
+                    .iter()
+                    .all(|t| !matches!(t.kind, Kind::Number(_) | Kind::Colon));
+            chain.has_capital()
+                && matches!(&*chain.text, "ch" | "chain")
                 && matches!(number.kind, Kind::Number(_))
-                && end.iter().all(|t| t.kind == Kind::Stop)
+                && (says_how || end.iter().all(|t| t.kind == Kind::Stop))
         }
         _ => false,
     };
@@ -69,16 +81,19 @@ fn end_before_a_chain(tokens: &[Token<'_>]) -> Option<usize> {
     (named && chains && opens && (1..=MOST_WORDS).contains(&stop)).then_some(stop + 1)
 }
 
-/// The end of `Thumb:` before `join red to the first of the 6 skipped sts`.
+/// The end of `Thumb:` before `join red to the first of the 6 skipped sts`, of `PEAK:` before `now work in rows`.
 fn end_before_a_join(tokens: &[Token<'_>]) -> Option<usize> {
     const MOST_WORDS: usize = 3;
+    const OPENS: &[&str] = &[
+        "join", "rejoin", "attach", "now", "continue", "working", "work",
+    ];
     let mut inner = tokens.iter().take(MOST_WORDS + 1);
     let colon = inner.position(|t| t.kind == Kind::Colon)?;
     let name = &tokens[..colon];
     let named = colon > 0 && name.iter().all(|t| t.kind == Kind::Word);
     let joins = tokens
         .get(colon + 1)
-        .is_some_and(|t| matches!(&*t.text, "join" | "rejoin" | "attach"));
+        .is_some_and(|t| OPENS.iter().any(|word| t.is(word)));
     (named && joins && name[0].has_capital() && !heading::opens_remarks(name)).then_some(colon + 1)
 }
 

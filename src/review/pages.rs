@@ -41,6 +41,7 @@ pages! {
     "choice-differs"
     "close-bracket"
     "count"
+    "edge-assumed"
     "empty"
     "eye-sizes"
     "eyes-never"

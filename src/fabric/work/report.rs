@@ -63,7 +63,11 @@ impl<'p> Worker<'p> {
                 )
                 .help("check this round's numbers and the total of the round before"),
             );
-        } else if left > 0 && !turns_back(piece, task, trial) && !begins_anew(piece, task) {
+        } else if left > 0
+            && !turns_back(piece, task, trial)
+            && !begins_anew(piece, task)
+            && !is_row_on_loops(piece, round)
+        {
             let span = if task.span == task.round.span {
                 task.round.words
             } else {
@@ -109,6 +113,17 @@ fn begins_anew(piece: &Piece, task: &Task<'_>) -> bool {
         matches!(step.kind, StepKind::FastenOff | StepKind::JoinYarn) && after(step) == before
     };
     task.stated.is_some_and(|stated| stated.stitches.is_some()) && steps.any(is_new)
+}
+
+/// True for a row along loops of a piece before: it has no need to go all along.
+fn is_row_on_loops(piece: &Piece, round: &Round) -> bool {
+    let here = piece.rounds.len() as u32 - 1;
+    let mut joins = piece
+        .joins
+        .iter()
+        .rev()
+        .take_while(|join| join.round == here);
+    round.kind == RoundKind::Row && joins.any(|join| join.loops)
 }
 
 pub(super) fn two_readings(task: &Task<'_>) -> Problem {
