@@ -67,7 +67,8 @@ impl<'s> Assembler<'s> {
         const LONGEST_NAME: usize = 4;
         // `3` alone is the number of a page.
         let is_number = matches!(&line.tokens[..], [t] if matches!(t.kind, Kind::Number(_)));
-        if is_number || self.names.own.defines(line.span) || explains_a_word(&line.tokens) {
+        let explains = explains_a_word(&line.tokens) || explains_words(&line.tokens);
+        if is_number || self.names.own.defines(line.span) || explains {
             return Reading::Prose;
         }
         let said = self.said_between(&line.tokens);
@@ -222,12 +223,15 @@ impl<'s> Assembler<'s> {
             .all(is_end)
     }
 
-    /// `Using a 3.5 mm hook, make 2 ch.`: what comes after the last comma is a chain to start from.
+    /// `Using a 3.5 mm hook, make 2 ch.`, `yellow, worked in rows. ch 2`: what comes last is a chain to start from.
     fn chain_at_end(&self, tokens: &[Token<'_>]) -> Reading {
-        let Some(comma) = tokens.iter().rposition(|t| t.kind == Kind::Comma) else {
+        let parts = |t: &Token<'_>| matches!(t.kind, Kind::Comma | Kind::Stop);
+        let length = tokens.iter().rposition(|t| t.kind != Kind::Stop);
+        let tokens = &tokens[..length.map_or(0, |last| last + 1)];
+        let Some(parting) = tokens.iter().rposition(parts) else {
             return Reading::Prose;
         };
-        let last = &tokens[comma + 1..];
+        let last = &tokens[parting + 1..];
         // `, dial 2 AL and connect with the first leg`
         let and = last.iter().position(|t| t.is("and"));
         let last = &last[..and.unwrap_or(last.len())];
@@ -271,6 +275,7 @@ impl<'s> Assembler<'s> {
                 | "color"
                 | "use"
                 | "work"
+                | "working"
                 | "worked"
                 | "start"
                 | "starting"
@@ -305,6 +310,14 @@ impl<'s> Assembler<'s> {
             span: tokens[from].span.to(tokens[from + taken - 1].span),
         })
     }
+}
+
+/// `mr = magic ring · sc = single crochet`: several entries of a list of abbreviations.
+pub(super) fn explains_words(tokens: &[Token<'_>]) -> bool {
+    let is_entry = |pair: &&[Token<'_>]| {
+        pair[0].kind == Kind::Word && pair[1].kind == Kind::Equals && pair[1].spaced
+    };
+    tokens.windows(2).filter(is_entry).nth(1).is_some()
 }
 
 /// `ch – chain`: an entry of a list of abbreviations.

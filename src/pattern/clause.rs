@@ -108,11 +108,11 @@ impl Reader<'_> {
     /// Tokens of `pinch the wing flat`.
     fn pressed_flat(&self) -> Option<usize> {
         const LONGEST: usize = 5;
-        let presses = ["pinch", "press", "squash"];
+        let presses = ["pinch", "press", "squash", "squish", "squeeze"];
         if !presses.iter().any(|word| self.is_word(0, word)) {
             return None;
         }
-        (2..LONGEST)
+        (1..LONGEST)
             .find(|&at| self.is_word(at, "flat"))
             .map(|at| at + 1)
     }
@@ -175,6 +175,19 @@ impl Reader<'_> {
             through.side = Some(side);
             return false;
         }
+        if clause.stitch.is_none()
+            && clause.count.is_none()
+            && self.first_rounds_of_a_piece(clause, items)
+        {
+            return false;
+        }
+        if self.picks_up_a_part(clause, items) || self.starts_from_a_part(clause) {
+            return false;
+        }
+        if let Some(taken) = self.of_what_is_picked_up(clause) {
+            self.at += taken;
+            return false;
+        }
         if clause.part.is_none()
             && let Some(part) = self.part_place()
         {
@@ -215,6 +228,7 @@ impl Reader<'_> {
             Word::Stitch(Height::Slip)
                 if self.closes_round(taken)
                     && (self.depth > 0 || makes_stitches(items) || self.says_it_joins(taken))
+                    || self.forms_a_ring(taken)
                     || self.closes_ring_round(taken, clause, items) =>
             {
                 self.flush(clause, items);
@@ -406,6 +420,12 @@ impl Reader<'_> {
                 self.flush(clause, items);
                 self.at += taken;
                 let place = self.skipped_place();
+                if let Some(first) = self.skips_at_hook(place, items) {
+                    self.place_ahead = Some(Place::one(Target::FromHook(first)));
+                    self.place_ahead_span = self.span_from(start);
+                    clause.first = self.at;
+                    return false;
+                }
                 items.push(Instruction {
                     act: Act::Skip {
                         over: place.0,
@@ -437,8 +457,11 @@ impl Reader<'_> {
                 });
                 clause.first = self.at;
             }
-            // `across both sides`
-            Word::Around | Word::Over | Word::In if self.both_layers_follow(taken) => {
+            // `across both sides`, `6 sc for both walls`
+            Word::Around | Word::Over | Word::In | Word::Filler
+                if (word != Word::Filler || self.is_word(0, "for"))
+                    && self.both_layers_follow(taken) =>
+            {
                 if let Some(through) = self.through_phrase() {
                     clause.through = Some(through);
                 }

@@ -60,6 +60,19 @@ impl Reader<'_> {
         false
     }
 
+    /// `to form a ring`, `to make a circle`, `into a ring`, behind a slip stitch.
+    pub(super) fn forms_a_ring(&self, mut ahead: usize) -> bool {
+        let mut makes = self.is_word(ahead, "into") && self.is_word(ahead + 1, "a");
+        while let Some((Word::To | Word::In | Word::Filler, taken)) = self.word_ahead(ahead) {
+            makes |= (ahead..ahead + taken).any(|at| {
+                let forms = ["form", "forming", "make", "create"];
+                forms.iter().any(|word| self.is_word(at, word))
+            });
+            ahead += taken;
+        }
+        makes && matches!(self.word_ahead(ahead), Some((Word::Ring, _)))
+    }
+
     /// `Magic ring, 6 sc. Sl st.`: true if a slip stitch without a place ends a round in a ring.
     pub(super) fn closes_ring_round(
         &self,
@@ -173,7 +186,9 @@ impl Reader<'_> {
         let named = {
             let here = self.at;
             self.at += ahead;
-            let named = self.yarn_name();
+            // `Join gold with sc`, though nobody listed it
+            let unlisted = || self.colour_name().filter(|_| !self.names_a_part());
+            let named = self.yarn_name().or_else(unlisted);
             self.at = here;
             named
         };
@@ -359,10 +374,20 @@ impl Reader<'_> {
 
     /// `… with sl st in any ch-1 sp`, after a yarn that is joined: where the round starts.
     fn start_at(&mut self, items: &mut Vec<Instruction>, first: usize) {
-        while let Some((Word::With | Word::Filler | Word::Stitch(Height::Slip), taken)) =
-            self.word()
-        {
-            self.at += taken;
+        let mut joining = None;
+        loop {
+            match self.word() {
+                Some((Word::With | Word::Filler | Word::Stitch(Height::Slip), taken)) => {
+                    self.at += taken;
+                }
+                // `… with sc in any back loop`: the first stitch of the round.
+                Some((Word::Stitch(height), taken)) if height > Height::Slip => {
+                    joining = Some(height);
+                    self.at += taken;
+                    break;
+                }
+                _ => break,
+            }
         }
         let place = self.place();
         let words = self.at;
@@ -378,10 +403,29 @@ impl Reader<'_> {
             } else {
                 place.target
             };
+            let span = self.span_from(first);
             items.push(Instruction {
                 act: Act::StartAt(target),
-                span: self.span_from(first),
+                span,
             });
+            items.extend(joining.map(|height| {
+                let target = match place.target {
+                    Target::Space(_) => place.target,
+                    _ => Target::Next,
+                };
+                Instruction {
+                    act: Act::Work(Work {
+                        stitch: StitchWord::plain(height),
+                        each: 1,
+                        over: Over::Count(1),
+                        target,
+                        hold: place.hold,
+                        through: None,
+                        bare: Bare::No,
+                    }),
+                    span,
+                }
+            }));
         }
     }
 

@@ -49,9 +49,12 @@ impl Reader<'_> {
         self.at += taken;
         let words = self.at;
         self.swallow_to_stitches();
-        // `sc in the other side of the 3 ch`: all of them.
-        if goes_there && clause.count.is_none() && clause.places.is_empty() {
-            clause.count = self.number_of_chains(words);
+        // `sc in the other side of the 3 ch`, `1 sc in other side of each of 3 ch`: all of them.
+        let in_each = self.tokens[words..self.at].iter().any(|t| t.is("each"));
+        if goes_there && clause.places.is_empty() && (clause.count.is_none() || in_each) {
+            let chains = self.number_of_chains(words);
+            let each = clause.count.unwrap_or(1);
+            clause.count = chains.map(|n| n.saturating_mul(each)).or(clause.count);
         }
         // `rotate and work 3 sc along the underside`: once.
         let mut since = items.iter().rev().take_while(|i| !i.act.is_worked());
@@ -109,6 +112,44 @@ impl Reader<'_> {
                 (Over::Count(1), Target::Next)
             }
         }
+    }
+
+    /// Behind `ch 15, skip 1 ch`, before `sc in each ch back`: the chain from the hook that the first stitch goes into.
+    pub(super) fn skips_at_hook(
+        &self,
+        (over, target): (Over, Target),
+        items: &[Instruction],
+    ) -> Option<u32> {
+        const MOST: u32 = 3;
+        const NEAR: usize = 8;
+        let Over::Count(skipped @ 1..=MOST) = over else {
+            return None;
+        };
+        let made = match items.last().map(|item| &item.act) {
+            Some(act @ Act::Work(work)) if act.is_chain() => work.each,
+            _ => 0,
+        };
+        // `skip first ch`
+        let first_chain =
+            target == Target::First && ["ch", "chain"].iter().any(|word| self.is_word_before(word));
+        let of_chains = target == Target::NextChain || first_chain;
+        if self.first_round || !of_chains || made <= skipped + 1 {
+            return None;
+        }
+        // What comes next goes into chains too.
+        let start = usize::from(self.kind(0) == Some(Kind::Comma));
+        let clause = (start..start + NEAR)
+            .take_while(|&ahead| matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_))));
+        let mut clause = clause.skip_while(|&ahead| {
+            !matches!(self.word_ahead(ahead), Some((Word::In | Word::Each, _)))
+        });
+        let is_chain = |ahead: usize| {
+            matches!(
+                self.word_ahead(ahead),
+                Some((Word::Stitch(Height::Chain), _))
+            )
+        };
+        clause.any(is_chain).then_some(skipped + 1)
     }
 
     /// True if `ahead` tokens on, words point to other rounds: `as Rnd 3`, `repeat Rnds 5 and 6`, `as 3rd and 4th rnds`.
@@ -343,6 +384,7 @@ impl Reader<'_> {
             return false;
         };
         let rounds = self.as_far_as().map(|last| (1, last));
+        let rounds = rounds.or_else(|| self.rounds_named_after());
         let end = self.at;
         self.at = start;
         self.flush(clause, items);
@@ -354,6 +396,82 @@ impl Reader<'_> {
         });
         clause.first = self.at;
         true
+    }
+
+    /// `the first 2 rounds as for the ears`. False if the words at the cursor are others.
+    pub(super) fn first_rounds_of_a_piece(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let start = self.at;
+        while self.is_word(0, "the") || self.is_word(0, "first") {
+            self.at += 1;
+        }
+        let says_first = self.is_word_before("first");
+        let last = self.number().filter(|(n, _)| says_first && *n > 0);
+        if let Some((last, taken)) = last
+            && let Some((Word::Round | Word::Row, word)) = self.word_ahead(taken)
+        {
+            self.at += taken + word;
+            if self.as_piece(clause, items) {
+                if let Some(Instruction {
+                    act: Act::AsPiece { rounds, .. },
+                    ..
+                }) = items.last_mut()
+                {
+                    *rounds = Some((1, last));
+                }
+                return true;
+            }
+        }
+        self.at = start;
+        false
+    }
+
+    /// `, Rnds 1-2`, `(Rnds 1 to 8)`, after a piece that is worked like. `None`, and the cursor unmoved, if other words follow.
+    fn rounds_named_after(&mut self) -> Option<(u32, u32)> {
+        let start = self.at;
+        let found = self.run_of_rounds();
+        if found.is_none() {
+            self.at = start;
+        }
+        found
+    }
+
+    fn run_of_rounds(&mut self) -> Option<(u32, u32)> {
+        let in_bracket = matches!(self.kind(0), Some(Kind::Open(_)));
+        if in_bracket || self.kind(0) == Some(Kind::Comma) {
+            self.at += 1;
+        }
+        while let Some((Word::Filler | Word::From, taken)) = self.word() {
+            self.at += taken;
+        }
+        match self.word() {
+            Some((Word::Round | Word::Row, taken)) => self.at += taken,
+            _ if self.is_word(0, "r") => self.at += 1,
+            _ => return None,
+        }
+        let (first, taken) = self.number()?;
+        self.at += taken;
+        let joins = matches!(
+            self.kind(0),
+            Some(Kind::Dash | Kind::Tilde | Kind::Ampersand)
+        ) || matches!(self.word(), Some((Word::And | Word::To, _)));
+        let further = self.number_ahead(1).filter(|_| joins);
+        let last = match further {
+            Some((last, taken)) => {
+                self.at += 1 + taken;
+                last
+            }
+            None => first,
+        };
+        match (in_bracket, self.kind(0)) {
+            (true, Some(Kind::Close(_))) => self.at += 1,
+            (true, _) => return None,
+            (false, _) => {}
+        }
+        (self.at_separator() && first <= last).then_some((first, last))
     }
 
     /// `to end of 4th round`, `up to and including Rnd 8`, `until R5`: the last round that is worked. `None`, and the cursor
@@ -378,6 +496,8 @@ impl Reader<'_> {
                 // `to end` is said of rounds as well.
                 Some((Word::To | Word::Until | Word::Around, taken)) => {
                     goes_to = true;
+                    let words = &self.tokens[self.at..self.at + taken];
+                    says_round |= words.iter().any(Token::names_rounds);
                     self.at += taken;
                 }
                 Some((Word::Round | Word::Row, taken)) => {

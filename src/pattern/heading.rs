@@ -346,6 +346,8 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
                 | "using"
                 | "in"
                 | "work"
+                | "working"
+                | "worked"
                 | "start"
                 | "starting"
                 | "beginning"
@@ -376,7 +378,11 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .last()
         .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Close(_)));
     let remark = (1..tokens.len()).any(|at| opens_remark(tokens, at));
-    let is_short = words <= 2 && (found.says_make || closed && remark);
+    // `lil fish friend (orange)`
+    let of_the_trade = first
+        .is_some_and(|t| words::longest(|at| (at == 0).then_some(&*t.text), Terms::Us).is_some());
+    let is_short = words <= 2 && (found.says_make || closed && remark)
+        || words == 3 && closed && remark && !of_the_trade;
     // `0:42 body`
     let is_timed = without_time(tokens, 0, tokens.len()).0 > 0;
     let capital = capital || is_timed || first.is_some_and(|t| is_short && !t.is("make"));

@@ -9,6 +9,14 @@ use super::lines::RawLine;
 use super::stem::stem;
 use super::tree::*;
 
+/// What such a line says.
+struct Lean {
+    /// The name of the piece, before a colon.
+    name: Option<heading::Name>,
+    yarn: Option<Spanned<String>>,
+    like: LikePiece,
+}
+
 impl<'s> Assembler<'s> {
     /// Takes in such a line, and opens the piece that it names or stands under. False if it is another kind of line.
     pub(super) fn like_piece(&mut self, line: &RawLine<'s>) -> bool {
@@ -16,7 +24,7 @@ impl<'s> Assembler<'s> {
         if self.pattern.pieces.is_empty() || line.tokens.len() > LONGEST {
             return false;
         }
-        let Some((name, like)) = self.like_piece_of(line) else {
+        let Some(Lean { name, yarn, like }) = self.like_piece_of(line) else {
             return false;
         };
         if let Some(name) = name {
@@ -34,6 +42,14 @@ impl<'s> Assembler<'s> {
         let last = last.unwrap_or_else(|| self.rounds_of(&like.piece.value));
         self.numbering.lean(last);
         if let Some(piece) = self.pattern.pieces.last_mut() {
+            piece.lines.extend(yarn.map(|yarn| {
+                let span = yarn.span;
+                let acts = vec![Instruction {
+                    act: Act::Yarn(yarn),
+                    span,
+                }];
+                Line::Between(Between { acts, span })
+            }));
             piece.lines.push(Line::LikePiece(like));
         }
         true
@@ -64,7 +80,7 @@ impl<'s> Assembler<'s> {
         numbers.max().unwrap_or(1)
     }
 
-    fn like_piece_of(&self, line: &RawLine<'s>) -> Option<(Option<heading::Name>, LikePiece)> {
+    fn like_piece_of(&self, line: &RawLine<'s>) -> Option<Lean> {
         const LONGEST_NAME: usize = 8;
         let colon = line
             .tokens
@@ -76,8 +92,16 @@ impl<'s> Assembler<'s> {
             "work", "as", "same", "make", "crochet", "follow", "repeat", "rep", "rnd", "rnds",
             "round", "rounds", "row", "rows", "begin", "start", "the",
         ];
-        let opens = work.iter().find(|t| t.kind == Kind::Word)?;
-        if !OPENS.contains(&&*opens.text) {
+        // `With tan work the same as Hull`
+        let with_a_yarn = work.first().is_some_and(|t| t.is("with") || t.is("using"));
+        const LONGEST_YARN: usize = 6;
+        let opens = |t: &Token<'_>| OPENS.contains(&&*t.text);
+        let yarn = match with_a_yarn {
+            true => work.iter().take(LONGEST_YARN).position(opens)?,
+            false => 0,
+        };
+        let (yarn, work) = work.split_at(yarn);
+        if !opens(work.iter().find(|t| t.kind == Kind::Word)?) {
             return None;
         }
         let says_as = work
@@ -101,15 +125,18 @@ impl<'s> Assembler<'s> {
             [run] => Some(run),
             _ => None,
         });
-        Some((
+        let words = yarn.first().zip(yarn.last());
+        let words = words.map(|(first, last)| first.span.to(last.span));
+        Some(Lean {
             name,
-            LikePiece {
+            yarn: words.and_then(|words| self.yarn_in(words).or_else(|| self.colour_in(words))),
+            like: LikePiece {
                 piece: piece.clone(),
                 rounds: rounds.or(numbered),
                 stays_on: stays_on(work),
                 span: line.span,
             },
-        ))
+        })
     }
 }
 

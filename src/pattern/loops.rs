@@ -25,7 +25,7 @@ impl Reader<'_> {
         (!(0..self.tokens.len()).any(works)).then_some((hold, number))
     }
 
-    /// The number of `Rnd 6`, `12th Rnd` or `R6`.
+    /// The number of `Rnd 6`, `12th Rnd`, `21 rd` or `R6`.
     fn numbered_round(&self, at: usize) -> Option<u32> {
         if let Some((number, taken)) = self.ordinal_ahead(at) {
             let is_round = matches!(
@@ -33,6 +33,11 @@ impl Reader<'_> {
                 Some((Word::Round | Word::Row, _))
             );
             return is_round.then_some(number);
+        }
+        // `of 21 rd`
+        if let Some((number, taken)) = self.number_ahead(at) {
+            let word = self.word_ahead(at + taken);
+            return matches!(word, Some((Word::Round | Word::Row, _))).then_some(number);
         }
         let word = match self.word_ahead(at) {
             Some((Word::Round | Word::Row, taken)) => taken,

@@ -3,8 +3,10 @@
 use super::body::Reader;
 use super::clause::Clause;
 use super::lex::Kind;
+use super::place::Place;
 use super::tree::*;
 use crate::source::{Problem, limits};
+use crate::terms::Height;
 use crate::terms::words::Word;
 
 /// Most tokens of a total without brackets at the end of a round.
@@ -43,6 +45,9 @@ impl Reader<'_> {
             && matches!(self.word_ahead(taken + round), Some((Word::Even, _)))
         {
             self.at += taken + round;
+            return false;
+        }
+        if round > 0 && clause.count.is_none() && self.rounds_of_a_stitch(clause, taken + round) {
             return false;
         }
         if self.several_in_one(clause, items, n, taken)
@@ -177,6 +182,29 @@ impl Reader<'_> {
         clause.count_first = Some(start);
         self.at = start + taken;
         false
+    }
+
+    /// `Work 6 rnds in dc`, which says again how many the label stands for; `ahead` is behind the rounds. False, and the cursor
+    /// unmoved, if no stitch that they are all worked in follows.
+    fn rounds_of_a_stitch(&mut self, clause: &mut Clause, ahead: usize) -> bool {
+        let link = match self.word_ahead(ahead) {
+            Some((Word::In | Word::Of, taken)) => ahead + taken,
+            _ => return false,
+        };
+        let stitch = match self.word_ahead(link) {
+            Some((Word::Stitch(height), taken)) if height > Height::Slip => taken,
+            _ => return false,
+        };
+        let ends = !matches!(
+            self.kind(link + stitch),
+            Some(Kind::Word | Kind::Number(_) | Kind::Dash)
+        );
+        let alone = clause.stitch.is_none() && clause.places.is_empty();
+        if alone && ends {
+            self.at += link;
+            clause.places.push(Place::around());
+        }
+        alone && ends
     }
 
     /// `2 in 1`: an increase. False if the words at the cursor are others.

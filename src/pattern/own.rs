@@ -217,8 +217,22 @@ fn may_be_named(name: &[&Token<'_>], text: &str, names: &Names) -> bool {
     }
 }
 
-/// What a definition works, if all of it can be read.
+/// What a definition works, if all of it can be read. `bobble (4 dc together in one st)`: what stands in the bracket, where
+/// that can be.
 fn definition(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitch> {
+    let open = value.iter().position(|t| matches!(t.kind, Kind::Open(_)));
+    let explained = match (open, value) {
+        (Some(open), [.., last]) if matches!(last.kind, Kind::Close(_)) => {
+            let words = value[..open].iter().all(|t| t.kind == Kind::Word);
+            (words && open > 0).then(|| &value[open + 1..value.len() - 1])
+        }
+        _ => None,
+    };
+    let in_bracket = explained.and_then(|explained| worked(explained, text, names));
+    in_bracket.or_else(|| worked(value, text, names))
+}
+
+fn worked(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitch> {
     let read = body::read(value, text, names, false);
     let mut items = read.items;
     let works = items.iter().any(|item| item.act.is_worked());

@@ -28,10 +28,10 @@ pub(super) fn joined<'t>(tokens: &'t [Token<'_>]) -> Option<&'t Token<'t>> {
     (stem(&first.text) == stem(&second.text)).then_some(first)
 }
 
-/// A word that the trade does not know.
+/// A word that the trade does not know, or knows as one that says nothing: the second `end` of a tail.
 fn is_plain(token: &Token<'_>) -> bool {
     let word = |at: usize| (at == 0).then_some(&*token.text);
-    token.kind == Kind::Word && words::longest(word, Terms::Us).is_none()
+    token.kind == Kind::Word && (token.is("end") || words::longest(word, Terms::Us).is_none())
 }
 
 impl Assembler<'_> {
@@ -52,6 +52,7 @@ impl Assembler<'_> {
             return;
         };
         let copies = pair.make.max(2);
+        // `First make 2 flukes.` below the name of the whole
         let whole = Piece {
             name: std::mem::replace(&mut pair.name, capital(&name)),
             make: std::mem::replace(&mut pair.make, copies),

@@ -1,6 +1,7 @@
 //! Phrases about parts that are worked through: `through the wing`, `both layers`, `across the first leg`.
 
 use super::body::Reader;
+use super::clause::Clause;
 use super::lex::Kind;
 use super::stem::stem;
 use super::tree::*;
@@ -8,7 +9,7 @@ use crate::source::Span;
 use crate::terms::words::Word;
 
 /// What the layers of a piece are called besides.
-const OF_A_PIECE: &[&str] = &["sides", "edges", "halves", "pieces", "parts"];
+const OF_A_PIECE: &[&str] = &["sides", "edges", "halves", "pieces", "parts", "walls"];
 
 impl Reader<'_> {
     /// `through both layers of the first wing`, `through all three layers`.
@@ -155,6 +156,64 @@ impl Reader<'_> {
         Some((through, around))
     }
 
+    /// `pick up the big pincer and`: what is worked next goes into that part. False, and the cursor unmoved, if the words at the
+    /// cursor are others.
+    pub(super) fn picks_up_a_part(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+    ) -> bool {
+        let verb = match self.peek() {
+            Some(t) if t.is("pick") && self.is_word(1, "up") => 2,
+            Some(t) if t.is("take") || t.is("grab") => 1,
+            _ => return false,
+        };
+        let start = self.at;
+        self.at += verb;
+        let named = self.names_a_part();
+        let part = named.then(|| self.part_name(start, 1)).flatten();
+        let Some(part) = part.filter(|_| clause.stitch.is_none()) else {
+            self.at = start;
+            return false;
+        };
+        let end = self.at;
+        self.at = start;
+        self.flush(clause, items);
+        self.at = end + usize::from(self.tokens.get(end).is_some_and(|t| t.kind == Kind::Comma));
+        clause.first = start;
+        clause.part = Some((part, false));
+        true
+    }
+
+    /// `from the second leg` before `make 3 ch`: where the hook is. False, and the cursor unmoved, if the words at the cursor are
+    /// others.
+    pub(super) fn starts_from_a_part(&mut self, clause: &Clause) -> bool {
+        let start = self.at;
+        let (Some((Word::From, taken)), None, None) = (self.word(), clause.stitch, clause.count)
+        else {
+            return false;
+        };
+        self.at += taken;
+        let named = self.names_a_part() && self.part_name(start, 0).is_some();
+        while let (true, Some((Word::Filler, taken))) = (named, self.word()) {
+            self.at += taken;
+        }
+        let chains = self.stitch_at(0) || self.number().is_some();
+        if !named || !chains {
+            self.at = start;
+        }
+        named && chains
+    }
+
+    /// `of that`, behind the stitches of a part that has been picked up: the tokens it takes.
+    pub(super) fn of_what_is_picked_up(&self, clause: &Clause) -> Option<usize> {
+        let picked_up = clause.part.is_some() && clause.stitch.is_some();
+        let which = ["that", "it", "them", "this"];
+        let of = usize::from(matches!(self.word(), Some((Word::Of, 1))));
+        let says_of = of > 0 || self.is_word_before("of");
+        (picked_up && says_of && which.iter().any(|word| self.is_word(of, word))).then_some(of + 1)
+    }
+
     /// True if a piece of this pattern is named at the cursor.
     pub(super) fn names_a_part(&self) -> bool {
         let mut ahead = 0;
@@ -171,7 +230,7 @@ impl Reader<'_> {
             let plain = matches!(
                 self.word_ahead(ahead),
                 None | Some((Word::Figure | Word::Spike, _))
-            );
+            ) || token.is("end") && ahead > 0;
             if plain && token.kind == Kind::Word && self.names.pieces.contains(&stem(&token.text)) {
                 return true;
             }
@@ -234,6 +293,8 @@ impl Reader<'_> {
                 break;
             }
             match self.word() {
+                // `the second end`
+                Some((Word::Filler, 1)) if copy.is_some() && token.is("end") => {}
                 Some((Word::Filler | Word::Of, taken)) if name.is_none() => {
                     self.at += taken;
                     continue;

@@ -191,6 +191,9 @@ impl Reader<'_> {
             push_crossed(clause, stitch, span, items);
             return;
         }
+        if is_plain(clause, stitch) && says_how_many(clause, stitch, span, items) {
+            return;
+        }
         if clause.evenly {
             self.push_evenly(clause, stitch, in_one, span, items);
             return;
@@ -277,14 +280,14 @@ impl Reader<'_> {
             && (clause.count.is_none() || place.each)
             && matches!(ahead.target, Target::FromHook(_))
             && matches!(place.target, Target::Next | Target::NextChain)
-            && place.over == Over::Rest
+            && let Some(others) = all_but_one(place.over)
             && !is_chain
         {
             // `starting in 2nd ch from hook, dc in each ch to end`
             self.place_ahead = None;
             let in_one = in_one.saturating_mul(clause.count.unwrap_or(1));
             let span = self.place_ahead_span.to(span);
-            let along = (place.target, Over::Rest);
+            let along = (place.target, others);
             push_from_hook(clause, stitch, in_one, ahead.target, along, span, items);
             return;
         }
@@ -494,6 +497,55 @@ impl Reader<'_> {
             });
             items.push(Instruction { act, span });
         }
+    }
+}
+
+/// True for a number of stitches, with nothing else said of them.
+fn is_plain(clause: &Clause, stitch: StitchWord) -> bool {
+    stitch.form == Form::Plain
+        && clause.in_one <= 1
+        && clause.places.is_empty()
+        && clause.part.is_none()
+        && clause.through.is_none()
+        && clause.hold.is_none()
+        && !clause.number_after
+}
+
+/// `sc through both layers, 6 sc`: the number of those that close the piece. False where the stitches before are others.
+fn says_how_many(
+    clause: &Clause,
+    stitch: StitchWord,
+    span: Span,
+    items: &mut [Instruction],
+) -> bool {
+    let (
+        Some(n),
+        Some(Instruction {
+            act: Act::Work(work),
+            span: before,
+        }),
+    ) = (clause.count, items.last_mut())
+    else {
+        return false;
+    };
+    let through_itself = work
+        .through
+        .as_ref()
+        .is_some_and(|t| t.part.is_none() && t.layers > 1);
+    let same = work.stitch == stitch && work.each == 1 && work.over == Over::Rest;
+    if through_itself && same {
+        work.over = Over::Count(n);
+        *before = before.to(span);
+    }
+    through_itself && same
+}
+
+/// How many places are left of those that are told, when the first has been worked into; `None` where none is.
+fn all_but_one(over: Over) -> Option<Over> {
+    match over {
+        Over::Rest => Some(Over::Rest),
+        Over::Count(n) if n > 1 => Some(Over::Count(n - 1)),
+        _ => None,
     }
 }
 

@@ -158,6 +158,9 @@ impl Reader<'_> {
             height = h;
             n = clause.count.take();
             clause.stitch = None;
+        } else if let Some((of, named, taken)) = self.gathers_so_many() {
+            (height, n) = (named, Some(of));
+            self.at += taken;
         }
         let n = n
             .unwrap_or(if word == Word::Puff { 3 } else { 5 })
@@ -176,6 +179,25 @@ impl Reader<'_> {
             },
             1,
         );
+    }
+
+    /// `of 4 dc`, `of 4 double crochets with a common top`: how many, of which height, and the tokens that say so.
+    fn gathers_so_many(&self) -> Option<(u32, Height, usize)> {
+        let (Word::Of, of) = self.word()? else {
+            return None;
+        };
+        let (n, number) = self.number_ahead(of)?;
+        let (Word::Stitch(height), stitch) = self.word_ahead(of + number)? else {
+            return None;
+        };
+        let told = of + number + stitch;
+        let one_top = ["with", "a", "common", "top"];
+        let says_top = one_top
+            .iter()
+            .enumerate()
+            .all(|(at, word)| self.is_word(told + at, word));
+        let top = if says_top { one_top.len() } else { 0 };
+        Some((n, height, told + top))
     }
 
     /// A word that the table does not know whole: `FPdc`, `scinc`, or nothing of the trade.

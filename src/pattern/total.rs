@@ -24,7 +24,7 @@ enum Unit {
     Spaces,
     /// Increases or decreases: stitches, unless a number of `sts` says how many there are in all.
     Changes,
-    /// No stitches of the round.
+    /// Picots and holes: no stitches of the round.
     Picots,
     /// Figures of many stitches: the kinds beside them are not all there is.
     Figures,
@@ -103,6 +103,16 @@ const FIGURES: &[&str] = &[
     "fins",
     "scales",
     "knobs",
+];
+
+/// Holes that a total may count beside the stitches.
+const HOLES: &[&str] = &[
+    "armholes",
+    "buttonholes",
+    "holes",
+    "openings",
+    "slits",
+    "gaps",
 ];
 
 /// A total names at most so many kinds of stitch.
@@ -575,6 +585,11 @@ impl Reader<'_> {
                 None if unit == Unit::None && FIGURES.iter().any(|word| self.is_word(0, word)) => {
                     *names_stitches = true;
                     unit = Unit::Figures;
+                    1
+                }
+                // `26 sc and two armholes`
+                None if unit == Unit::None && HOLES.iter().any(|word| self.is_word(0, word)) => {
+                    unit = Unit::Picots;
                     1
                 }
                 // `two ch-12 handle spaces`

@@ -1,5 +1,6 @@
 //! Rounds without labels: each line is a round, counted from the start of its piece.
 
+use super::between::explains_words;
 use super::blocks::{Block, RawRound, depth_of};
 use super::body::{self, BodyRead, Names};
 use super::heading;
@@ -147,7 +148,7 @@ impl Finder<'_> {
             return None;
         };
         let (tokens, lines) = self.wrapped(first, rest, from);
-        if depth_of(&tokens) > 0 || heading::explains(&tokens) {
+        if depth_of(&tokens) > 0 || heading::explains(&tokens) || explains_words(&tokens) {
             return None;
         }
         let read = self.read(&tokens);

@@ -416,7 +416,14 @@ impl Reader<'_, '_> {
     fn colours_alone(&self, value: usize) -> Vec<Entry> {
         let mut entries: Vec<Entry> = Vec::new();
         let (mut all_known, mut ends_with_and) = (true, false);
-        let mut at = value;
+        // `Yarn: cotton DK (100 g = 250 m) – black, white`
+        let is_dash = |at: &usize| self.kind(*at) == Some(Kind::Dash) && self.tokens[*at].spaced;
+        let dash = (value..self.tokens.len()).find(is_dash);
+        let colours = dash.filter(|&dash| {
+            let (from, to) = self.without_materials(value, dash);
+            from >= to
+        });
+        let mut at = colours.map_or(value, |dash| dash + 1);
         while at < self.tokens.len() {
             let end = self.end_of_stretch(at);
             let (from, to) = self.without_materials(at, end);

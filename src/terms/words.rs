@@ -433,11 +433,11 @@ const BOTH: &[(&str, Word)] = {
         ("bp | back post | raised back", BackPost),
         ("post | posts | stem", Post),
         (
-            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | back lp | back lps | back lp only | back lps only | tbl | back wall | behind the back wall | back wall of the loop | behind the back wall of the loop",
+            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | back lp | back lps | back lp only | back lps only | tbl | back wall | behind the back loop | behind the back loops | behind back loop | for the back loop | for the back loops | on the back loop | on the back loops | behind the back wall | back wall of the loop | behind the back wall of the loop",
             BackLoop,
         ),
         (
-            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | front lp | front lps | front lp only | front lps only | tfl | front wall | behind the front wall | front wall of the loop | behind the front wall of the loop",
+            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | front lp | front lps | front lp only | front lps only | tfl | front wall | behind the front loop | behind the front loops | behind front loop | for the front loop | for the front loops | on the front loop | on the front loops | behind the front wall | front wall of the loop | behind the front wall of the loop",
             FrontLoop,
         ),
         ("both loops", BothLoops),
@@ -509,7 +509,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | this | these | set | sequence | section | create | finally | make | plain | put | dial | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | also | go | at | end | for | do | more sts | back | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have | still have | you still have | you will still have | you should still have | there are still | so | we | that's | that’s | thats | that makes | which makes | that gives you | which gives you | this gives you | giving you | to give | always",
+            "the | is | a | an | any | other | its | this | these | set | sequence | section | create | finally | make | plain | put | dial | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | only | by | now | again | also | go | at | end | for | do | more sts | back | back down | back to the body | back to the base | back to base | back to the start | back to the beginning | back to the head | back towards the body | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have | still have | you still have | you will still have | you should still have | there are still | so | we | that's | that’s | thats | that makes | which makes | that gives you | which gives you | this gives you | giving you | to give | always",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),
@@ -527,7 +527,7 @@ const BOTH: &[(&str, Word)] = {
             Stuff,
         ),
         (
-            "do not stuff | don't stuff | don’t stuff | dont stuff | no stuffing | unstuffed | leave unstuffed | do not fill",
+            "do not stuff | don't stuff | don’t stuff | dont stuff | no stuffing | unstuffed | leave unstuffed | do not fill | don't fill | don’t fill | dont fill | no filling | unfilled",
             LeaveEmpty,
         ),
         (
@@ -567,7 +567,7 @@ const BOTH: &[(&str, Word)] = {
             DoesNotCount,
         ),
         (
-            "working behind | work behind | go straight to | going straight to | go directly to | continue directly to | do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | dont cut | do not join | don't join | don’t join | dont join | do not turn | don't turn | don’t turn | dont turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | making sure | make sure | taking care | be careful | see | note | remember | leave | leaving | without increase | without decrease | without increase or decrease | without increasing or decreasing | no increase or decrease | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
+            "working behind | work behind | go straight to | going straight to | go directly to | continue directly to | do not fasten off | don't fasten off | do not cut the yarn | do not cut yarn | do not break yarn | do not break off | without fastening off | remove | including | drop | cut to | moving | do not close | don't close | don’t close | do not cut | don't cut | don’t cut | dont cut | do not join | don't join | don’t join | dont join | do not turn | don't turn | don’t turn | dont turn | without joining | without turning | leave a | leaving a | pull | pulling | tighten | weave | weaving | being | keep | keeping | pushing | pushing the | popping | switching | alternating colours | alternating colors | changing colour every | changing color every | changing colours | changing colors | making sure | make sure | taking care | be careful | see | note | remember | leave | leaving | without increase | without decrease | without increase or decrease | without increasing or decreasing | no increase or decrease | without increasing | without decreasing | without any increases | without increases | without decreases | no increase | no increases | no decrease | no decreases",
             Remark,
         ),
         ("as | like", As),

@@ -36,10 +36,10 @@ impl LabelReader<'_, '_> {
         } else if let Some(colon) = self.colon_after_remark() {
             label.remark = start..colon;
             self.at = colon + 1;
-        } else if self.at_side() {
-            // `Row 3 (RS) sc across`: the side, without a colon.
-            label.remark = start..start + 3;
-            self.at += 3;
+        } else if let Some(close) = self.bracketed_name() {
+            // `Row 3 (RS) sc across`, `Round 1 (joining round) ch 3`: without a colon.
+            label.remark = start..close + 1;
+            self.at = close + 1;
         } else {
             self.at += usize::from(self.kind(0) == Some(Kind::Comma));
             label.body = self.at;
@@ -156,7 +156,14 @@ impl LabelReader<'_, '_> {
             match token.kind {
                 Kind::Open(_) => depth += 1,
                 Kind::Close(_) => depth = depth.saturating_sub(1),
-                Kind::Colon if depth == 0 => return Some(self.at + ahead),
+                // `Rnds 1-3 as for the Ears, then:` says all of it before its colon.
+                Kind::Colon if depth == 0 => {
+                    let colon = self.at + ahead;
+                    let remark = &self.tokens[self.at..colon];
+                    let says_all =
+                        self.tokens.len() == colon + 1 && remark.iter().any(|t| t.is("as"));
+                    return (!says_all).then_some(colon);
+                }
                 _ => {}
             }
         }
@@ -169,9 +176,17 @@ impl LabelReader<'_, '_> {
             .is_some_and(|t| t.text.starts_with(is_circled))
     }
 
-    fn at_side(&self) -> bool {
-        matches!(self.kind(0), Some(Kind::Open(_)))
-            && (self.is(self.at + 1, "rs") || self.is(self.at + 1, "ws"))
-            && matches!(self.kind(2), Some(Kind::Close(_)))
+    /// The end of a bracket with the side or a name of the round, as in `(RS)` and `(joining round)`.
+    fn bracketed_name(&self) -> Option<usize> {
+        const LONGEST: usize = 4;
+        let open = matches!(self.kind(0), Some(Kind::Open(_)));
+        let words = self.tokens.get(self.at + 1..).filter(|_| open)?;
+        let length = words.iter().take_while(|t| t.kind == Kind::Word).count();
+        let closed = matches!(words.get(length)?.kind, Kind::Close(_));
+        let last = words[..length].last()?;
+        let is_side =
+            length == 1 && (last.is("rs") || last.is("ws")) || length == 2 && last.is("side");
+        let is_name = last.names_rounds() && (2..=LONGEST).contains(&length);
+        (closed && (is_side || is_name)).then_some(self.at + 1 + length)
     }
 }
