@@ -294,7 +294,7 @@ impl Parts {
         number: u32,
         hold: Option<Into>,
     ) -> Option<(PartEdge, bool)> {
-        let round = |place: usize, free: bool| {
+        let round = |place: usize, number: u32, free: bool| {
             let rounds = self.list[place].rounds.iter();
             let mut named = rounds.filter(|round| round.number == number);
             named.find(|round| {
@@ -303,10 +303,14 @@ impl Parts {
             })
         };
         let places = || (0..self.current).rev();
-        let found = |free: bool| places().find_map(|place| Some((place, round(place, free)?)));
-        let free = found(true);
+        let found = |number: u32, free: bool| {
+            places().find_map(|place| Some((place, round(place, number, free)?)))
+        };
+        // `the front loops left by Rnd 37` are of the round before.
+        let free = found(number, true)
+            .or_else(|| found(number.checked_sub(1)?, true).filter(|_| hold.is_some()));
         let are_free = free.is_some() || hold.is_none();
-        let (part, round) = free.or_else(|| found(false))?;
+        let (part, round) = free.or_else(|| found(number, false))?;
         let edge = PartEdge {
             part,
             copy: 1,

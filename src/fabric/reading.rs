@@ -24,6 +24,8 @@ pub struct Reading {
     pub around: bool,
     /// The repeat of an earlier round is worked as often as it fits.
     pub again: bool,
+    /// Work along a starting chain goes on along its other side, though no words say so.
+    pub all_round: bool,
     /// A number alone at the end is the other thing than custom has it: after a bracket the total, after a dash how often.
     pub number: bool,
     /// Bridging chains are worked as stitches.
@@ -57,6 +59,7 @@ impl Reading {
         fork(doubts.in_one, |r| r.in_one = true);
         fork(doubts.around, |r| r.around = true);
         fork(doubts.again, |r| r.again = true);
+        fork(doubts.all_round, |r| r.all_round = true);
         fork(doubts.number, |r| r.number = true);
         fork(doubts.times_more, |r| r.times_more = true);
         fork(doubts.bigger, |r| r.bigger = true);
@@ -77,6 +80,7 @@ impl Reading {
             + 2 * u32::from(self.number)
             + u32::from(self.around)
             + 2 * u32::from(self.again)
+            + 2 * u32::from(self.all_round)
             + u32::from(self.times_more)
             + u32::from(self.bigger)
             + 4 * u32::from(self.many_in_one)
@@ -99,6 +103,10 @@ impl Reading {
         } else if self.again {
             Some(
                 "the numbers only come out if the earlier round is repeated as often as it fits, and not as often as there, and so it is read",
+            )
+        } else if self.all_round {
+            Some(
+                "the numbers only come out if the work goes on along the other side of the chain, and so it is read",
             )
         } else if self.number {
             Some(
@@ -143,6 +151,7 @@ mod tests {
             number: true,
             around: true,
             again: true,
+            all_round: true,
         };
         let readings = Reading::all(doubts, true, true);
         assert_eq!(readings.len(), limits::READINGS);

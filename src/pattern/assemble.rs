@@ -422,7 +422,7 @@ impl<'s> Assembler<'s> {
                 piece.yarn = Some(yarn);
             }
             // `Ch 24, join to form a ring` above the first round.
-            piece.lines.push(match self.between(&line) {
+            piece.lines.push(match self.above(&line) {
                 Reading::Acts(acts) => Line::Between(Between {
                     acts,
                     span: line.span,

@@ -2,6 +2,7 @@
 
 use super::assemble::Assembler;
 use super::body::{self, Reader};
+use super::eyes;
 use super::heading;
 use super::lex::{Kind, Token, lex};
 use super::lines::RawLine;
@@ -26,12 +27,12 @@ pub(super) enum Reading {
 pub(super) fn from_step<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
     const PUTS: &[&str] = &[
         "place", "put", "add", "attach", "fix", "fit", "set", "position", "install", "secure",
-        "push",
+        "push", "pop",
     ];
     const WITH_IT: &[&str] = &[
-        "now", "then", "next", "here", "start", "begin", "to", "lightly", "firmly", "gently", "in",
-        "on", "the", "your", "both", "two", "pair", "of", "safety", "black", "plastic", "mm",
-        "after", "this",
+        "now", "and", "then", "next", "here", "start", "begin", "to", "lightly", "firmly",
+        "gently", "in", "on", "the", "your", "both", "two", "pair", "of", "safety", "black",
+        "plastic", "mm", "after", "this",
     ];
     const LONGEST_LEAD: usize = 8;
     const LONGEST_SENTENCE: usize = 20;
@@ -83,9 +84,47 @@ impl<'s> Assembler<'s> {
         }
     }
 
+    /// A line above the first round of a piece: what it says, or of several sentences the chain that one of them starts from, with
+    /// the yarns that are told before it. `Flat. With D, ch 6. Ch 1 and turn after every row.`
+    pub(super) fn above(&self, line: &RawLine<'s>) -> Reading {
+        let is_start = |item: &Instruction| is_chain(item) && !item.act.is_chain_of(1);
+        let mut acts = Vec::new();
+        let sentences = line.tokens.split(|t| t.kind == Kind::Stop);
+        let mut sentences = sentences.filter(|sentence| !sentence.is_empty()).peekable();
+        while let Some(sentence) = sentences.next() {
+            if acts.is_empty() && sentences.peek().is_none() {
+                break;
+            }
+            let Reading::Acts(said) = self.said_between(sentence) else {
+                continue;
+            };
+            let starts = said.iter().any(is_start);
+            acts.extend(
+                said.into_iter()
+                    .filter(|item| starts || matches!(item.act, Act::Yarn(_))),
+            );
+            if starts {
+                return Reading::Acts(acts);
+            }
+        }
+        self.between(line)
+    }
+
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {
         if let Some(acts) = self.starts_in_loops(tokens) {
             return Reading::Acts(acts);
+        }
+        // `Put eyes at R9-R10, far from each other 20X`
+        let puts_eyes = tokens.first().is_some_and(|t| {
+            ["put", "place", "insert", "sew", "fix", "attach"]
+                .iter()
+                .any(|word| t.is(word))
+        });
+        if puts_eyes && tokens.iter().take(4).any(|t| t.is("eyes") || t.is("eye")) {
+            let span = tokens[0].span.to(tokens[tokens.len() - 1].span);
+            let place = eyes::place(&self.text[span.range()]);
+            let act = Act::Step(StepKind::Eyes(place));
+            return Reading::Acts(vec![Instruction { act, span }]);
         }
         // `Flatten the opening and work the next round through both layers to close.`
         let says = |word: &str| tokens.iter().any(|t| t.is(word));
@@ -184,7 +223,9 @@ impl<'s> Assembler<'s> {
 
     /// `Join black in a free front loop of round 6`, `Attach the yarn to one of the unused front loops of Rnd 17`.
     fn starts_in_loops(&self, tokens: &[Token<'_>]) -> Option<Vec<Instruction>> {
-        const VERBS: &[&str] = &["join", "joining", "rejoin", "attach", "reattach", "insert"];
+        const VERBS: &[&str] = &[
+            "join", "joining", "rejoin", "attach", "reattach", "insert", "pull", "working", "work",
+        ];
         let verb = tokens
             .iter()
             .position(|t| VERBS.iter().any(|verb| t.is(verb)))?;
@@ -312,12 +353,16 @@ impl<'s> Assembler<'s> {
     }
 }
 
-/// `mr = magic ring · sc = single crochet`: several entries of a list of abbreviations.
+/// `mr = magic ring · sc = single crochet`, `mr: magic ring / ch: chain / sc: single crochet`: several entries of a list of
+/// abbreviations.
 pub(super) fn explains_words(tokens: &[Token<'_>]) -> bool {
-    let is_entry = |pair: &&[Token<'_>]| {
-        pair[0].kind == Kind::Word && pair[1].kind == Kind::Equals && pair[1].spaced
+    let signed = |sign: Kind| {
+        let is_entry =
+            move |pair: &&[Token<'_>]| pair[0].kind == Kind::Word && pair[1].kind == sign;
+        tokens.windows(2).filter(is_entry)
     };
-    tokens.windows(2).filter(is_entry).nth(1).is_some()
+    let spaced = |pair: &&[Token<'_>]| pair[1].spaced;
+    signed(Kind::Equals).filter(spaced).nth(1).is_some() || signed(Kind::Colon).nth(2).is_some()
 }
 
 /// `ch – chain`: an entry of a list of abbreviations.

@@ -18,6 +18,8 @@ pub(super) struct Names {
     pub terms: Terms,
     /// Letters and colour words of the yarns.
     pub yarns: Vec<String>,
+    /// The letters among them that the pattern itself gives.
+    pub given_letters: BTreeSet<String>,
     /// Stitches are written as single capital letters (`6V`).
     pub letter_code: bool,
     /// Stitches are written as single small letters (`6v`).
@@ -46,6 +48,7 @@ pub(super) fn read_round(
 ) -> BodyRead {
     let mut reader = Reader::new(tokens, text, names, first_round);
     reader.pass_purpose();
+    reader.pass_remark_in_front();
     let mut items = reader.list(None);
     reader.leave_the_last(&mut items);
     reader.alone_is_around(&mut items);
@@ -93,6 +96,8 @@ pub(super) struct Reader<'a> {
     pub place_ahead_span: Span,
     /// A part named before its stitches: `attach foot with 2 sc`.
     pub through_ahead: Option<Through>,
+    /// A part that the next stitches go into on its own: `into the first fluke, sc in 6 sts`.
+    pub part_ahead: Option<Through>,
 }
 
 /// Where a list began, for what comes after it to look back to.
@@ -144,6 +149,7 @@ impl<'a> Reader<'a> {
             place_ahead: None,
             place_ahead_span: Span::default(),
             through_ahead: None,
+            part_ahead: None,
         }
     }
 

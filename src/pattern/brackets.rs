@@ -138,9 +138,10 @@ impl Reader<'_> {
 
     /// `bobble (4 dc)`: how many, and of which stitch.
     fn names_gathered(&mut self, items: &mut [Instruction]) -> bool {
-        let (Some((n, number)), Some(Act::Work(work))) =
-            (self.number_ahead(1), items.last_mut().map(|i| &mut i.act))
-        else {
+        let Some((n, number)) = self.number_ahead(1) else {
+            return false;
+        };
+        let Some(Act::Work(work)) = items.last_mut().map(|i| &mut i.act) else {
             return false;
         };
         let n = n.clamp(2, 12) as u8;
@@ -150,16 +151,30 @@ impl Reader<'_> {
             Form::Puff(_) => Form::Puff(n),
             _ => return false,
         };
-        let Some((Word::Stitch(height), taken)) = self.word_ahead(1 + number) else {
+        let named = match self.word_ahead(1 + number) {
+            Some((Word::Stitch(height), taken)) => Some((height, taken)),
+            _ => {
+                let letter = self.letter_ahead(1 + number);
+                letter.and_then(|(stitch, _)| Some((stitch.height?, 1)))
+            }
+        };
+        let Some((height, taken)) = named else {
             return false;
         };
-        let closes = matches!(self.kind(1 + number + taken), Some(Kind::Close(_)));
-        if !closes || height <= Height::Slip {
+        // `(5 dc in the same st, close together)`
+        const LONGEST: usize = 12;
+        let says_how = matches!(self.word_ahead(1 + number + taken), Some((Word::In, _)));
+        let mut behind = 1 + number + taken..1 + number + taken + LONGEST;
+        let close = behind.find(|&ahead| matches!(self.kind(ahead), Some(Kind::Close(_))));
+        let Some(close) = close.filter(|&close| says_how || close == 1 + number + taken) else {
+            return false;
+        };
+        if height <= Height::Slip {
             return false;
         }
         work.stitch.form = form;
         work.stitch.height = Some(height);
-        self.at += 2 + number + taken;
+        self.at += close + 1;
         true
     }
 
@@ -217,10 +232,30 @@ impl Reader<'_> {
                 items[from].span = self.span_from(first);
             }
             self.hold_after(&mut items[from..]);
+            self.yarn_after(items, from);
             return false;
         }
         self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(5 sc, dec) x 2 black, (5 sc, dec) x 2 white`: the yarn of the group.
+    fn yarn_after(&mut self, items: &mut Vec<Instruction>, from: usize) {
+        let start = self.at;
+        if let Some((Word::In | Word::With, taken)) = self.word() {
+            self.at += taken;
+        }
+        let named = self.yarn_name().or_else(|| self.colour_name());
+        if let Some((name, taken)) = named {
+            self.at += taken;
+            if self.at_separator() || self.total_follows(0) {
+                let span = name.span;
+                let act = Act::Yarn(name);
+                items.insert(from, Instruction { act, span });
+                return;
+            }
+        }
+        self.at = start;
     }
 
     /// `(2 dc, ch 1, 2 dc) in same sp and in each ch-1 sp around`: where the group is worked as well.

@@ -68,6 +68,12 @@ impl Reader<'_> {
         while let Some(token) = self.peek() {
             let before = self.at;
             match token.kind {
+                // `1st to 3rd rounds as for body`
+                Kind::Number(_)
+                    if self.ordinal().is_some()
+                        && clause.stitch.is_none()
+                        && clause.count.is_none()
+                        && self.first_rounds_of_a_piece(&mut clause, items) => {}
                 Kind::Number(_) => {
                     if self.number_phrase(&mut clause, items, top) {
                         return;
@@ -115,6 +121,43 @@ impl Reader<'_> {
         (1..LONGEST)
             .find(|&at| self.is_word(at, "flat"))
             .map(|at| at + 1)
+    }
+
+    /// Tokens of `starting at bottom`, `for the peak`, `working two rows A and two rows B throughout`: words that say where or for what
+    /// something is worked, and nothing else.
+    fn says_where_only(&self) -> Option<usize> {
+        const LONGEST: usize = 14;
+        let word = |ahead: usize| self.tokens.get(self.at + ahead);
+        let is_plain =
+            |ahead: usize| self.kind(ahead) == Some(Kind::Word) && self.word_ahead(ahead).is_none();
+        let opens = word(0)?;
+        if opens.is("working") {
+            let (_, number) = self.number_ahead(1)?;
+            let (Word::Round | Word::Row, _) = self.word_ahead(1 + number)? else {
+                return None;
+            };
+            let ends =
+                |&ahead: &usize| !matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_)));
+            return (1..LONGEST).find(ends);
+        }
+        let begins =
+            opens.is("starting") || opens.is("beginning") || opens.is("begin") || opens.is("start");
+        let link = match () {
+            () if begins && (word(1)?.is("at") || word(1)?.is("from")) => 2,
+            () if opens.is("for") => 1,
+            () => return None,
+        };
+        let article = usize::from(word(link)?.is("the"));
+        if opens.is("for") && article == 0 {
+            return None;
+        }
+        let named = link + article;
+        // A part has its own way to be read.
+        let is_part = self
+            .names
+            .pieces
+            .contains(&super::stem::stem(&word(named)?.text));
+        (is_plain(named) && (begins || !is_part)).then_some(named + 1)
     }
 
     /// At `in each ch across`, after an "and" behind stitches with a place.
@@ -181,7 +224,33 @@ impl Reader<'_> {
         {
             return false;
         }
-        if self.picks_up_a_part(clause, items) || self.starts_from_a_part(clause) {
+        if self.picks_up_a_part(clause, items)
+            || self.starts_from_a_part(clause)
+            || self.part_before_its_stitches(clause)
+        {
+            return false;
+        }
+        if let Some(taken) = self.says_where_only() {
+            self.at += taken;
+            return false;
+        }
+        // `back to orange`
+        if self.is_word(0, "back") && self.is_word(1, "to") {
+            let back = self.at;
+            self.at += 2;
+            clause.first = self.at;
+            if self.yarn_phrase(clause, items) {
+                return false;
+            }
+            self.at = back;
+        }
+        // `connect, left leaf 9 sc, right leaf 9 sc`
+        if items.is_empty()
+            && (self.is_word(0, "connect") || self.is_word(0, "join"))
+            && matches!(self.kind(1), Some(Kind::Comma | Kind::Colon))
+        {
+            self.at += 1;
+            clause.first = self.at;
             return false;
         }
         if let Some(taken) = self.of_what_is_picked_up(clause) {
@@ -420,6 +489,10 @@ impl Reader<'_> {
                 self.flush(clause, items);
                 self.at += taken;
                 let place = self.skipped_place();
+                // `skip the chain nearest the hook`
+                if self.is_word(0, "nearest") || self.is_word(0, "closest") {
+                    self.swallow();
+                }
                 if let Some(first) = self.skips_at_hook(place, items) {
                     self.place_ahead = Some(Place::one(Target::FromHook(first)));
                     self.place_ahead_span = self.span_from(start);
@@ -684,6 +757,9 @@ impl Reader<'_> {
             } else if from && matches!(place.target, Target::FromHook(_)) {
                 self.place_ahead = Some(place);
                 self.place_ahead_span = self.span_from(clause.first.min(start));
+                // `from the 2nd ch on`
+                let on = ["on", "onwards", "onward"];
+                self.at += usize::from(on.iter().any(|word| self.is_word(0, word)));
             } else {
                 clause.places.push(place);
             }

@@ -317,6 +317,11 @@ impl Reader<'_> {
                 self.at += taken;
                 continue;
             }
+            // `with X`
+            if let Some((stitch, 1)) = self.letter_ahead(0).filter(|_| with) {
+                self.at += 1;
+                return stitch.height.map(|height| (height, count));
+            }
             match self.word()? {
                 (word @ (Word::With | Word::Filler), taken) => {
                     with |= word == Word::With;

@@ -114,42 +114,52 @@ impl Reader<'_> {
         }
     }
 
-    /// Behind `ch 15, skip 1 ch`, before `sc in each ch back`: the chain from the hook that the first stitch goes into.
+    /// Behind `ch 15, skip 1 ch`, before `sc in each ch back`, and at `skip 1 ch, 1 sc in the other 12` along a starting chain: the
+    /// chain from the hook that the first stitch goes into.
     pub(super) fn skips_at_hook(
         &self,
         (over, target): (Over, Target),
         items: &[Instruction],
     ) -> Option<u32> {
         const MOST: u32 = 3;
-        const NEAR: usize = 8;
+        const MOST_AT_START: u32 = 2;
         let Over::Count(skipped @ 1..=MOST) = over else {
             return None;
-        };
-        let made = match items.last().map(|item| &item.act) {
-            Some(act @ Act::Work(work)) if act.is_chain() => work.each,
-            _ => 0,
         };
         // `skip first ch`
         let first_chain =
             target == Target::First && ["ch", "chain"].iter().any(|word| self.is_word_before(word));
-        let of_chains = target == Target::NextChain || first_chain;
-        if self.first_round || !of_chains || made <= skipped + 1 {
+        if target != Target::NextChain && !first_chain {
             return None;
         }
-        // What comes next goes into chains too.
+        let made = match items.last().map(|item| &item.act) {
+            Some(act @ Act::Work(work)) if act.is_chain() => work.each,
+            _ => 0,
+        };
+        let at_start = self.first_round
+            && skipped <= MOST_AT_START
+            && !items
+                .iter()
+                .any(|item| item.act.is_worked() && !item.act.is_chain());
+        let at_a_chain = !self.first_round && made > skipped + 1 && self.goes_into_chains_next();
+        (at_start || at_a_chain).then_some(skipped + 1)
+    }
+
+    /// At the end of a clause: the next one goes into chains.
+    fn goes_into_chains_next(&self) -> bool {
+        const NEAR: usize = 8;
         let start = usize::from(self.kind(0) == Some(Kind::Comma));
         let clause = (start..start + NEAR)
             .take_while(|&ahead| matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_))));
-        let mut clause = clause.skip_while(|&ahead| {
+        let mut place = clause.skip_while(|&ahead| {
             !matches!(self.word_ahead(ahead), Some((Word::In | Word::Each, _)))
         });
-        let is_chain = |ahead: usize| {
+        place.any(|ahead| {
             matches!(
                 self.word_ahead(ahead),
                 Some((Word::Stitch(Height::Chain), _))
             )
-        };
-        clause.any(is_chain).then_some(skipped + 1)
+        })
     }
 
     /// True if `ahead` tokens on, words point to other rounds: `as Rnd 3`, `repeat Rnds 5 and 6`, `as 3rd and 4th rnds`.
@@ -316,6 +326,14 @@ impl Reader<'_> {
             };
             let span = self.span_from(start);
             self.swallow();
+            // `Rows 4-8: Rep Row 3, 5 times`, which the label says too
+            if self.kind(0) == Some(Kind::Comma)
+                && let Some((_, taken)) = self.number_ahead(1)
+                && let Some((Word::Times, times)) = self.word_ahead(1 + taken)
+            {
+                self.at += 1 + taken + times;
+                self.swallow();
+            }
             items.push(Instruction { act, span });
         }
         clause.first = self.at;
@@ -398,35 +416,58 @@ impl Reader<'_> {
         true
     }
 
-    /// `the first 2 rounds as for the ears`. False if the words at the cursor are others.
+    /// `the first 2 rounds as for the ears`, `1st to 3rd rounds as for body`. False if the words at the cursor are others.
     pub(super) fn first_rounds_of_a_piece(
         &mut self,
         clause: &mut Clause,
         items: &mut Vec<Instruction>,
     ) -> bool {
         let start = self.at;
-        while self.is_word(0, "the") || self.is_word(0, "first") {
+        let lent = self.rounds_told_first();
+        if lent.is_none() || !self.as_piece(clause, items) {
+            self.at = start;
+            return false;
+        }
+        if let Some(Instruction {
+            act: Act::AsPiece { rounds, .. },
+            ..
+        }) = items.last_mut()
+        {
+            *rounds = lent;
+        }
+        true
+    }
+
+    /// `the first 2 rounds`, `1st to 3rd rounds`, `1st round`.
+    fn rounds_told_first(&mut self) -> Option<(u32, u32)> {
+        while self.is_word(0, "the") {
             self.at += 1;
         }
-        let says_first = self.is_word_before("first");
-        let last = self.number().filter(|(n, _)| says_first && *n > 0);
-        if let Some((last, taken)) = last
-            && let Some((Word::Round | Word::Row, word)) = self.word_ahead(taken)
-        {
-            self.at += taken + word;
-            if self.as_piece(clause, items) {
-                if let Some(Instruction {
-                    act: Act::AsPiece { rounds, .. },
-                    ..
-                }) = items.last_mut()
-                {
-                    *rounds = Some((1, last));
+        let run = match self.ordinal() {
+            Some((first, taken)) => {
+                self.at += taken;
+                let joins = self.kind(0) == Some(Kind::Dash)
+                    || matches!(self.word(), Some((Word::And | Word::To, 1)));
+                match self.ordinal_ahead(1).filter(|_| joins) {
+                    Some((last, taken)) => {
+                        self.at += 1 + taken;
+                        (first, last)
+                    }
+                    None => (first, first),
                 }
-                return true;
             }
-        }
-        self.at = start;
-        false
+            None => {
+                self.at += usize::from(self.is_word(0, "first"));
+                let (last, taken) = self.number().filter(|_| self.is_word_before("first"))?;
+                self.at += taken;
+                (1, last)
+            }
+        };
+        let (Word::Round | Word::Row, taken) = self.word()? else {
+            return None;
+        };
+        self.at += taken;
+        (run.0 > 0 && run.0 <= run.1).then_some(run)
     }
 
     /// `, Rnds 1-2`, `(Rnds 1 to 8)`, after a piece that is worked like. `None`, and the cursor unmoved, if other words follow.
@@ -494,7 +535,7 @@ impl Reader<'_> {
             }
             match self.word() {
                 // `to end` is said of rounds as well.
-                Some((Word::To | Word::Until | Word::Around, taken)) => {
+                Some((Word::To | Word::Until | Word::Around | Word::Through, taken)) => {
                     goes_to = true;
                     let words = &self.tokens[self.at..self.at + taken];
                     says_round |= words.iter().any(Token::names_rounds);
@@ -693,6 +734,20 @@ fn is_spaced_total(tokens: &[Token<'_>], at: usize) -> bool {
             .is_some_and(|t| t.spaced && matches!(t.kind, Kind::Number(_)))
 }
 
+/// At `(36)`, `(36 sts)`.
+fn is_number_in_bracket(tokens: &[Token<'_>], at: usize) -> bool {
+    let unit = |t: &Token<'_>| matches!(&*t.text, "st" | "sts" | "stitches");
+    match &tokens[at + 1..] {
+        [number, close, ..] if matches!(close.kind, Kind::Close(_)) => {
+            matches!(number.kind, Kind::Number(_))
+        }
+        [number, word, close, ..] if matches!(close.kind, Kind::Close(_)) => {
+            matches!(number.kind, Kind::Number(_)) && unit(word)
+        }
+        _ => false,
+    }
+}
+
 /// For each token, whether what starts there works stitches, or is a step of its own, before its clause ends.
 pub(super) fn clause_works(tokens: &[Token<'_>], meanings: &[Option<(Word, usize)>]) -> Vec<bool> {
     let mut works = vec![false; tokens.len() + 1];
@@ -701,6 +756,7 @@ pub(super) fn clause_works(tokens: &[Token<'_>], meanings: &[Option<(Word, usize
             Kind::Comma | Kind::Semicolon | Kind::Stop | Kind::Close(_) => false,
             // `move up as each rnd is completed – 6 sc`
             Kind::Dash if is_spaced_total(tokens, at) => false,
+            Kind::Open(_) if is_number_in_bracket(tokens, at) => false,
             Kind::Open(_) | Kind::Star(_) => true,
             _ => match meanings[at] {
                 Some((word, taken)) => {

@@ -135,6 +135,10 @@ impl<'s> Assembler<'s> {
             let span = line.tokens[0].span.to(line.tokens.get(number)?.span);
             return Some((vec![body::even(span)], number));
         }
+        if let Some(found) = straight_rounds(&reader) {
+            let span = line.tokens[0].span.to(line.tokens[found].span);
+            return Some((vec![body::even(span)], found));
+        }
         let says_for = |at: &usize| {
             let reader = body::Reader::new(&line.tokens[*at..], self.text, &self.names, false);
             reader.for_rounds().is_some()
@@ -293,6 +297,24 @@ impl<'s> Assembler<'s> {
             span: line.span,
         })
     }
+}
+
+/// The number in `Work 4 rnds straight`.
+fn straight_rounds(reader: &body::Reader<'_>) -> Option<usize> {
+    let mut at = 0;
+    while let Some((Word::Filler, taken)) = reader.word_ahead(at) {
+        at += taken;
+    }
+    let (_, number) = reader.number_ahead(at)?;
+    let (Word::Round | Word::Row, word) = reader.word_ahead(at + number)? else {
+        return None;
+    };
+    let behind = at + number + word;
+    let plainly = ["straight", "even", "evenly", "plain"];
+    plainly
+        .iter()
+        .any(|word| reader.is_word(behind, word))
+        .then_some(at)
 }
 
 /// `twice`, `3 times`, `5 more times` in a line.

@@ -124,6 +124,7 @@ fn read_one(tokens: &[Token<'_>], text: &str) -> Name {
     {
         end -= 1;
     }
+    end = without_colour_bracket(tokens, first, end);
     let rest = (end < last).then(|| tokens[end].span.to(tokens[last - 1].span));
     // A bracket that does not say how many stays out of the name if it names a yarn; that is for the caller to say.
     let name = match (tokens.get(first), tokens.get(end.max(first + 1) - 1)) {
@@ -137,6 +138,21 @@ fn read_one(tokens: &[Token<'_>], text: &str) -> Name {
         rest,
         also: None,
     }
+}
+
+/// The end of `TAIL` in `TAIL (blue) x2`: before a bracket that names a colour and nothing else.
+fn without_colour_bracket(tokens: &[Token<'_>], first: usize, end: usize) -> usize {
+    let closes = end > first + 1 && matches!(tokens[end - 1].kind, Kind::Close(_));
+    let open = (first + 1..end)
+        .rev()
+        .find(|&at| matches!(tokens[at].kind, Kind::Open(_)));
+    let Some(open) = open.filter(|_| closes) else {
+        return end;
+    };
+    let inner = &tokens[open + 1..end - 1];
+    let is_colour = |t: &Token<'_>| colours::COLOURS.contains(&&*t.text);
+    let only = inner.iter().all(|t| colours::is_part(&t.text)) && inner.iter().any(is_colour);
+    if only { open } else { end }
 }
 
 /// The words of a title, without the marks around them.
@@ -198,9 +214,12 @@ fn list_number(tokens: &[Token<'_>], first: usize, end: usize) -> usize {
 
 /// Tokens of `Part 1:` in `Part 1: Head`.
 fn part_number(tokens: &[Token<'_>], first: usize) -> usize {
-    let is_part = tokens
-        .get(first)
-        .is_some_and(|t| matches!(&*t.text, "part" | "step" | "section" | "piece" | "card"));
+    let is_part = tokens.get(first).is_some_and(|t| {
+        matches!(
+            &*t.text,
+            "part" | "step" | "section" | "piece" | "card" | "lesson" | "chapter" | "day"
+        )
+    });
     let marked = tokens
         .get(first + 2)
         .is_some_and(|t| matches!(t.kind, Kind::Colon | Kind::Dash | Kind::Stop));
@@ -238,12 +257,14 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     }
     // `Body (blue yarn)`, `Head – light grey`
     let is_colour = |t: &Token<'_>| colours::COLOURS.contains(&&*t.text);
-    let parts = matches!(tokens[at].kind, Kind::Open(_))
+    let parts = matches!(tokens[at].kind, Kind::Open(_) | Kind::Tilde)
         || tokens[at].kind == Kind::Dash && tokens[at].spaced;
     let rest = tokens[at + 1..]
         .iter()
         .filter(|t| !matches!(t.kind, Kind::Close(_)) && !is_mark(t));
-    let said = |t: &Token<'_>| colours::is_part(&t.text) || matches!(&*t.text, "yarn" | "the");
+    let said = |t: &Token<'_>| {
+        colours::is_part(&t.text) || matches!(&*t.text, "yarn" | "the" | "color" | "colour")
+    };
     if parts && rest.clone().any(is_colour) && rest.clone().all(said) {
         return true;
     }
@@ -445,18 +466,25 @@ pub(super) fn is_all_bold(tokens: &[Token<'_>]) -> bool {
 /// `White`, `Skin color`, `Yarn B (or lighter)` alone: the yarn of the rounds below.
 pub(super) fn is_yarn(tokens: &[Token<'_>]) -> bool {
     const MOST_WORDS: usize = 3;
-    let bracket = tokens.iter().position(|t| matches!(t.kind, Kind::Open(_)));
-    // `Satchel (canvas colour)` is a name.
-    let tokens = &tokens[..bracket.unwrap_or(tokens.len())];
+    // `Satchel (canvas colour)` is a name, `White for the paw` is none.
+    let ends = |t: &Token<'_>| matches!(t.kind, Kind::Open(_)) || t.is("for");
+    let end = tokens.iter().position(ends);
+    let tokens = &tokens[..end.unwrap_or(tokens.len())];
     let mut words = tokens.iter().filter(|t| t.kind == Kind::Word);
     let says_yarn = |t: &Token<'_>| matches!(&*t.text, "colour" | "color" | "yarn");
     let ends = [words.clone().next(), words.clone().next_back()];
     let is_called = ends.into_iter().flatten().any(says_yarn)
         && (2..=MOST_WORDS).contains(&words.clone().count())
         && !words.clone().any(|t| t.is("change") || t.is("changes"));
-    is_called
-        || words.clone().all(|t| colours::is_part(&t.text))
-            && words.any(|t| colours::COLOURS.contains(&&*t.text))
+    // `Pink or any leftover`
+    let says_yarn = |t: &Token<'_>| {
+        colours::is_part(&t.text)
+            || matches!(
+                &*t.text,
+                "or" | "any" | "leftover" | "leftovers" | "scrap" | "and"
+            )
+    };
+    is_called || words.clone().all(says_yarn) && words.any(|t| colours::COLOURS.contains(&&*t.text))
 }
 
 /// True for two or three words in small letters and nothing else: a name where nobody writes capitals.
@@ -584,8 +612,14 @@ pub(super) fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
     let chains = before_last.is_some_and(|before| {
         is_chain(last) && is_number(before) || is_chain(before) && is_number(last)
     });
+    // `CH7`
+    let glued = |word: &str| {
+        word.strip_prefix("ch")
+            .is_some_and(|n| !n.is_empty() && is_number(n))
+    };
     *last == "yarn"
         || chains
+        || words.len() == 1 && glued(first)
         || matches!(*last, "terms" | "terminology")
         || matches!(*first, "use" | "fo" | "fasten" | "stuff" | "stuffing")
         || words.starts_with(&["f", "o"])

@@ -24,9 +24,10 @@ impl<'s> Assembler<'s> {
         if self.pattern.pieces.is_empty() || line.tokens.len() > LONGEST {
             return false;
         }
-        let Some(Lean { name, yarn, like }) = self.like_piece_of(line) else {
+        let Some((before, Lean { name, yarn, like })) = self.like_sentence(line) else {
             return false;
         };
+        self.waiting.extend(before);
         if let Some(name) = name {
             self.settle_waiting();
             self.heading = Some((2, line.span, name));
@@ -53,6 +54,20 @@ impl<'s> Assembler<'s> {
             piece.lines.push(Line::LikePiece(like));
         }
         true
+    }
+
+    /// What a line says, and the sentences before the one that says it: `White. Same as the front legs thru row 4, then`.
+    fn like_sentence(&self, line: &RawLine<'s>) -> Option<(Option<RawLine<'s>>, Lean)> {
+        if let Some(lean) = self.like_piece_of(line) {
+            return Some((None, lean));
+        }
+        let is_stop = |pair: &[Token<'_>]| pair[0].kind == Kind::Stop && pair[1].spaced;
+        let stops = line.tokens.windows(2).enumerate();
+        let mut starts = stops.filter_map(|(at, pair)| is_stop(pair).then_some(at + 1));
+        starts.find_map(|at| {
+            let lean = self.like_piece_of(&line.part(&line.tokens[at..]))?;
+            Some((Some(line.part(&line.tokens[..at])), lean))
+        })
     }
 
     /// The highest number of the rounds of the piece that some words name, or of the one before.
@@ -90,14 +105,21 @@ impl<'s> Assembler<'s> {
         let work = &line.tokens[colon.map_or(0, |at| at + 1)..];
         const OPENS: &[&str] = &[
             "work", "as", "same", "make", "crochet", "follow", "repeat", "rep", "rnd", "rnds",
-            "round", "rounds", "row", "rows", "begin", "start", "the",
+            "round", "rounds", "row", "rows", "rd", "rds", "r", "begin", "start", "the",
         ];
-        // `With tan work the same as Hull`
-        let with_a_yarn = work.first().is_some_and(|t| t.is("with") || t.is("using"));
-        const LONGEST_YARN: usize = 6;
+        // `With tan work the same as Hull`, `Starting at the bottom with A, work 1st to 5th rounds as given for Head`
+        const LEADS: &[&str] = &["with", "using", "in", "starting", "beginning"];
+        let with_a_yarn = work
+            .first()
+            .is_some_and(|t| LEADS.iter().any(|lead| t.is(lead)));
+        const LONGEST_YARN: usize = 10;
+        const VERBS: &[&str] = &[
+            "work", "as", "same", "make", "crochet", "follow", "repeat", "rep",
+        ];
         let opens = |t: &Token<'_>| OPENS.contains(&&*t.text);
+        let works = |t: &Token<'_>| VERBS.contains(&&*t.text);
         let yarn = match with_a_yarn {
-            true => work.iter().take(LONGEST_YARN).position(opens)?,
+            true => work.iter().take(LONGEST_YARN).position(works)?,
             false => 0,
         };
         let (yarn, work) = work.split_at(yarn);
@@ -112,7 +134,11 @@ impl<'s> Assembler<'s> {
             return None;
         }
         let read = body::read(work, self.text, &self.names, false);
-        let mut worked = read.items.iter().filter(|item| item.act.is_worked());
+        // `ch 11 and work Rounds 1-3 of the hull`: those rounds have their chain.
+        let mut worked = read
+            .items
+            .iter()
+            .filter(|item| item.act.is_worked() && !item.act.is_chain());
         let (Some(item), None) = (worked.next(), worked.next()) else {
             return None;
         };
@@ -125,6 +151,7 @@ impl<'s> Assembler<'s> {
             [run] => Some(run),
             _ => None,
         });
+        let numbered = numbered.or_else(|| range_of_rounds(work));
         let words = yarn.first().zip(yarn.last());
         let words = words.map(|(first, last)| first.span.to(last.span));
         Some(Lean {
@@ -137,6 +164,19 @@ impl<'s> Assembler<'s> {
                 span: line.span,
             },
         })
+    }
+}
+
+/// `1 – 4 row we crochet the same as the head`: a range that no mark ends.
+fn range_of_rounds(tokens: &[Token<'_>]) -> Option<(u32, u32)> {
+    match tokens {
+        [first, dash, last, rounds, ..] if dash.kind == Kind::Dash && rounds.names_rounds() => {
+            match (first.kind, last.kind) {
+                (Kind::Number(first), Kind::Number(last)) if first <= last => Some((first, last)),
+                _ => None,
+            }
+        }
+        _ => None,
     }
 }
 

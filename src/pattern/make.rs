@@ -26,16 +26,22 @@ pub(super) fn only_makes(tokens: &[Token<'_>]) -> Option<u32> {
     (alone || of_these).then_some(number)
 }
 
-/// `First make 2 flukes.`, `blue, make 2 tips:`: what is made so often, in a line that says nothing else.
+/// `First make 2 flukes.`, `blue, make 2 tips:`, `First make two little lobes like this:`: what is made so often, in a line that
+/// says nothing else.
 pub(super) fn of_parts<'t, 's>(tokens: &'t [Token<'s>]) -> Option<&'t Token<'s>> {
     const FARTHEST: usize = 4;
+    const MOST_WORDS: usize = 3;
     let words: Vec<&Token<'_>> = tokens.iter().filter(|t| !is_mark(t)).collect();
     let make = words.iter().take(FARTHEST).position(|t| t.is("make"))?;
-    let [_, number, noun] = words[make..] else {
+    let [_, number, named @ ..] = &words[make..] else {
         return None;
     };
-    let counts = number_at(std::slice::from_ref(number), 0, 1).is_some();
-    (counts && noun.kind == Kind::Word && noun.spaced).then_some(noun)
+    let like = named.iter().position(|t| t.is("like") || t.is("as"));
+    let named = &named[..like.unwrap_or(named.len())];
+    let noun = *named.last()?;
+    let counts = number_at(std::slice::from_ref(*number), 0, 1).is_some();
+    let plain = named.len() <= MOST_WORDS && named.iter().all(|t| t.kind == Kind::Word && t.spaced);
+    (counts && plain && !noun.is("these")).then_some(noun)
 }
 
 /// `2 Ears`, `Two fins`, `MAKE 2: CLAW`: the number, and where the name begins. `5. Hat` only has a list's number.

@@ -50,7 +50,8 @@ impl Reader<'_> {
         if round > 0 && clause.count.is_none() && self.rounds_of_a_stitch(clause, taken + round) {
             return false;
         }
-        if self.several_in_one(clause, items, n, taken)
+        if self.so_often_together(clause, items, n, taken)
+            || self.several_in_one(clause, items, n, taken)
             || self.so_many_stitches(clause, items, n, taken)
         {
             return false;
@@ -207,6 +208,45 @@ impl Reader<'_> {
         alone && ends
     }
 
+    /// `4x crochet 2 sts together`: four decreases. False if the words at the cursor are others.
+    fn so_often_together(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        n: u32,
+        taken: usize,
+    ) -> bool {
+        const MOST_IN_ONE: u32 = 4;
+        let sign = match self.word_ahead(taken) {
+            Some((Word::Times, times)) => times,
+            _ => usize::from(self.at_times_sign(taken)),
+        };
+        let mut ahead = taken + sign;
+        while let Some((Word::Filler | Word::Next, word)) = self.word_ahead(ahead) {
+            ahead += word;
+        }
+        let Some((feet, number)) = self.number_ahead(ahead).filter(|_| sign > 0) else {
+            return false;
+        };
+        ahead += number;
+        if let Some((Word::AnyStitch, unit)) = self.word_ahead(ahead) {
+            ahead += unit;
+        }
+        let Some((Word::Together, together)) = self.word_ahead(ahead) else {
+            return false;
+        };
+        let alone = clause.stitch.is_none() && clause.count.is_none() && clause.places.is_empty();
+        if !alone || !(2..=MOST_IN_ONE).contains(&feet) {
+            return false;
+        }
+        let start = self.at;
+        self.begin_stitch(clause, items, StitchWord::OPEN.together(feet), 1);
+        clause.count = Some(self.checked_count(n, start, taken));
+        clause.count_first = Some(start);
+        self.at = start + ahead + together;
+        true
+    }
+
     /// `2 in 1`: an increase. False if the words at the cursor are others.
     fn several_in_one(
         &mut self,
@@ -216,9 +256,13 @@ impl Reader<'_> {
         taken: usize,
     ) -> bool {
         const MOST: u32 = 9;
+        let hyphen = |ahead: usize| usize::from(self.kind(ahead) == Some(Kind::Dash));
+        // `2-in-1`
+        let taken = taken + hyphen(taken);
         let Some((Word::In, into)) = self.word_ahead(taken) else {
             return false;
         };
+        let into = into + hyphen(taken + into);
         let ends = |ahead: usize| {
             !matches!(self.kind(ahead), Some(Kind::Word | Kind::Number(_)))
                 || matches!(

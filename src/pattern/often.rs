@@ -54,8 +54,39 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+        // `*1 sc, inc.* Do what is between the stars 6 times.`, `*…* Again, 6 times.`
+        self.pass_to_number();
         let times = self.how_often(bare || repeated, repeated)?;
         Some((times, self.last_time()))
+    }
+
+    /// Passes over `what is between the stars`, and over a comma before a number of times.
+    fn pass_to_number(&mut self) {
+        const LONGEST: usize = 6;
+        if self.kind(0) == Some(Kind::Comma) && self.count_comes_after_comma() {
+            self.at += 1;
+        }
+        const OPENS: &[&str] = &["what", "everything", "all", "between"];
+        const MARKS: &[&str] = &["stars", "asterisks", "brackets", "parentheses"];
+        if OPENS.iter().any(|word| self.is_word(0, word)) {
+            let marks = |&at: &usize| MARKS.iter().any(|word| self.is_word(at, word));
+            let length = (1..LONGEST).find(marks);
+            self.at += length.map_or(0, |at| at + 1);
+        }
+    }
+
+    /// True at the yarn of `(sc, inc)*3 black`, so many tokens on, where nothing else follows.
+    fn yarn_ends(&mut self, ahead: usize) -> bool {
+        let start = self.at;
+        self.at += ahead;
+        if let Some((Word::In | Word::With, taken)) = self.word() {
+            self.at += taken;
+        }
+        let named = self.yarn_name().or_else(|| self.colour_name());
+        self.at += named.as_ref().map_or(0, |(_, taken)| *taken);
+        let ends = named.is_some() && (self.at_separator() || self.total_follows(0));
+        self.at = start;
+        ends
     }
 
     fn count_comes_after_comma(&self) -> bool {
@@ -79,7 +110,9 @@ impl Reader<'_> {
         let start = self.at;
         if self.at_times_sign(0)
             && let Some((n, taken)) = self.number_ahead(1)
-            && (self.ends_after_number(1 + taken) || self.ends_the_body(1 + taken))
+            && (self.ends_after_number(1 + taken)
+                || self.ends_the_body(1 + taken)
+                || self.yarn_ends(1 + taken))
         {
             self.at += 1 + taken;
             if let Some((Word::Times, taken)) = self.word() {

@@ -50,7 +50,10 @@ impl OwnStitches {
 
     /// True if this line defines a stitch.
     pub fn defines(&self, line: Span) -> bool {
-        self.lines.contains_key(&line)
+        let mut behind = self.lines.range(Span::new(line.start, line.start)..);
+        behind
+            .next()
+            .is_some_and(|(entry, _)| entry.end <= line.end)
     }
 
     /// The stitches as their lines define them, in the order of the lines.
@@ -132,6 +135,34 @@ fn is_letter(word: &str) -> bool {
     word.len() == 1 && word.chars().all(|c| c.is_ascii_uppercase())
 }
 
+/// The entries of a line that explains several letters: `V: increase (2 X in one), A: decrease`. `None` for another line.
+pub(super) fn entries<'s>(line: &RawLine<'s>) -> Option<Vec<RawLine<'s>>> {
+    const MOST: usize = 12;
+    let tokens = &line.tokens;
+    let opens = |at: usize| {
+        let is_letter = tokens[at].kind == Kind::Word && tokens[at].text.chars().count() == 1;
+        let sign = tokens.get(at + 1).map(|t| t.kind);
+        is_letter && tokens[at].has_capital() && matches!(sign, Some(Kind::Colon | Kind::Equals))
+    };
+    let parts = |at: usize| matches!(tokens[at].kind, Kind::Comma | Kind::Slash | Kind::Semicolon);
+    if tokens.is_empty() || !opens(0) {
+        return None;
+    }
+    let seams = (1..tokens.len().saturating_sub(1)).filter(|&at| parts(at) && opens(at + 1));
+    let seams: Vec<usize> = seams.take(MOST).collect();
+    if seams.is_empty() {
+        return None;
+    }
+    let starts = std::iter::once(0).chain(seams.iter().map(|at| at + 1));
+    let ends = seams.iter().copied().chain([tokens.len()]);
+    let entries = starts.zip(ends);
+    Some(
+        entries
+            .map(|(start, end)| line.part(&tokens[start..end]))
+            .collect(),
+    )
+}
+
 /// The words of a name, and what it stands for.
 struct Line<'t, 's> {
     /// The name before the sign, and the one in brackets; hyphens left out.
@@ -198,9 +229,9 @@ fn may_be_named(name: &[&Token<'_>], text: &str, names: &Names) -> bool {
     let word = |at: usize| name.get(at).map(|t| &*t.text);
     let letter = &text[name[0].span.range()];
     if name.len() == 1 && is_letter(letter) {
-        // The only yarn of a pattern has a letter though nobody gave it one.
+        // The only yarn of a pattern has a letter, whoever gave it.
         let lettered = names.yarns.iter().filter(|yarn| is_letter(yarn)).count();
-        return lettered == 1 || !names.yarns.iter().any(|yarn| yarn == letter);
+        return lettered == 1 || !names.given_letters.contains(letter);
     }
     if name.len() == 1 && name[0].text.chars().count() == 1 {
         return false;
@@ -217,19 +248,32 @@ fn may_be_named(name: &[&Token<'_>], text: &str, names: &Names) -> bool {
     }
 }
 
-/// What a definition works, if all of it can be read. `bobble (4 dc together in one st)`: what stands in the bracket, where
-/// that can be.
+/// What a definition works, if all of it can be read. `bobble (4 dc together in one st)`, `bobble, 4 dc together in 1 st`: what
+/// stands behind the name, where that can be.
 fn definition(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitch> {
-    let open = value.iter().position(|t| matches!(t.kind, Kind::Open(_)));
-    let explained = match (open, value) {
-        (Some(open), [.., last]) if matches!(last.kind, Kind::Close(_)) => {
-            let words = value[..open].iter().all(|t| t.kind == Kind::Word);
-            (words && open > 0).then(|| &value[open + 1..value.len() - 1])
+    let named = value.iter().take_while(|t| t.kind == Kind::Word).count();
+    let behind = value.get(named).map(|t| t.kind).filter(|_| named > 0);
+    let explained = match (behind, value) {
+        (Some(Kind::Open(_)), [.., last]) if matches!(last.kind, Kind::Close(_)) => {
+            Some(&value[named + 1..value.len() - 1])
         }
+        // `sc, ch 3, sl st` tells what is worked from its first word on.
+        (Some(Kind::Comma), _) if !is_plain_stitch(value, names) => Some(&value[named + 1..]),
         _ => None,
     };
     let in_bracket = explained.and_then(|explained| worked(explained, text, names));
     in_bracket.or_else(|| worked(value, text, names))
+}
+
+fn is_plain_stitch(value: &[Token<'_>], names: &Names) -> bool {
+    let word = |at: usize| {
+        let token = value.get(at)?;
+        (token.kind == Kind::Word).then_some(&*token.text)
+    };
+    matches!(
+        words::longest(word, names.terms),
+        Some((Word::Stitch(_), _))
+    )
 }
 
 fn worked(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitch> {

@@ -23,7 +23,8 @@ pub(super) fn joined<'t>(tokens: &'t [Token<'_>]) -> Option<&'t Token<'t>> {
         // `first ear flap`: the flap
         tokens[at + 1..].iter().take_while(|t| is_plain(t)).last()
     };
-    let first = named(&["first", "1st"])?;
+    // `on this lobe, on the other lobe`
+    let first = named(&["first", "1st"]).or_else(|| named(&["this"]))?;
     let second = named(&["second", "2nd", "other"])?;
     (stem(&first.text) == stem(&second.text)).then_some(first)
 }

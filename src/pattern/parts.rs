@@ -2,7 +2,7 @@
 
 use super::body::Reader;
 use super::clause::Clause;
-use super::lex::Kind;
+use super::lex::{Kind, Token};
 use super::stem::stem;
 use super::tree::*;
 use crate::source::Span;
@@ -50,6 +50,7 @@ impl Reader<'_> {
                     // `through both, stuffing before you close`
                     named_layers |= self.at_separator();
                 }
+                (Word::Filler, _) if self.peek().is_some_and(|t| self.opens_a_name(t)) => break,
                 (Word::Filler, taken) => self.at += taken,
                 (Word::Layers, taken) => {
                     named_layers = true;
@@ -185,6 +186,33 @@ impl Reader<'_> {
         true
     }
 
+    /// `left leaf 9 sc`: the part before its stitches, at the front of a clause. False, and the cursor unmoved, if the words at the
+    /// cursor are others.
+    pub(super) fn part_before_its_stitches(&mut self, clause: &mut Clause) -> bool {
+        let start = self.at;
+        let opens = start == clause.first && clause.stitch.is_none() && clause.count.is_none();
+        if !opens || clause.part.is_some() || !self.names_a_part() {
+            return false;
+        }
+        let part = self.part_name(start, 1);
+        let stitches = self
+            .number()
+            .is_some_and(|(_, taken)| self.stitch_at(taken))
+            || self.is_code_number();
+        if stitches && let Some(part) = part {
+            clause.part = Some((part, false));
+            return true;
+        }
+        self.at = start;
+        false
+    }
+
+    /// At `9X`, in the letter code.
+    fn is_code_number(&self) -> bool {
+        self.number()
+            .is_some_and(|(_, taken)| self.is_code_letter(taken))
+    }
+
     /// `from the second leg` before `make 3 ch`: where the hook is. False, and the cursor unmoved, if the words at the cursor are
     /// others.
     pub(super) fn starts_from_a_part(&mut self, clause: &Clause) -> bool {
@@ -273,6 +301,16 @@ impl Reader<'_> {
         )
     }
 
+    /// At the `back` of `back flipper`, where a piece is called so.
+    fn opens_a_name(&self, token: &Token<'_>) -> bool {
+        let next = self.tokens.get(self.at + 1);
+        token.is("back")
+            && next.is_some_and(|next| {
+                let name = format!("back {}", stem(&next.text));
+                self.names.pieces.contains(&name)
+            })
+    }
+
     /// The words of a part's name at the cursor, up to what can't belong to a name.
     pub(super) fn part_name(&mut self, first: usize, layers: u32) -> Option<Through> {
         let mut copy = None;
@@ -293,6 +331,8 @@ impl Reader<'_> {
                 break;
             }
             match self.word() {
+                // `the back flipper`, where a piece is called so
+                Some((Word::Filler, 1)) if name.is_none() && self.opens_a_name(token) => {}
                 // `the second end`
                 Some((Word::Filler, 1)) if copy.is_some() && token.is("end") => {}
                 Some((Word::Filler | Word::Of, taken)) if name.is_none() => {

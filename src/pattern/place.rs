@@ -587,6 +587,16 @@ impl Reader<'_> {
                 Word::Space if said.unit.is_none() && self.opens_with_a_loop(said) => {
                     said.ring = Some(Target::Ring);
                 }
+                // `from the second loop`, along a chain
+                Word::Space
+                    if said.first_round
+                        && self.at_loop()
+                        && said.unit.is_none()
+                        && said.number.is_none()
+                        && said.ordinal.is_some_and(|n| (2..=4).contains(&n)) =>
+                {
+                    said.unit = Some(Unit::Chain);
+                }
                 // `12 hdc in 3rd loop`
                 Word::Space if said.ordinal == Some(3) && self.at_loop() => {
                     said.ordinal = None;
@@ -602,6 +612,8 @@ impl Reader<'_> {
                     said.corner = true;
                     said.each |= self.is_word(0, "corners") && said.number.is_none();
                 }
+                // `sl st to the first ch so you have a circle`: the place has been told.
+                Word::Ring if said.first && said.unit.is_some() => return,
                 Word::Ring => said.ring = Some(Target::Ring),
                 Word::MagicRing => said.ring = Some(Target::NewRing),
                 Word::MainColour if self.first_round => said.ring = Some(Target::NewRing),

@@ -141,7 +141,10 @@ impl Reader<'_> {
         self.at += ahead;
         self.swallow_to_stitches();
         let closes = matches!(self.kind(0), Some(Kind::Close(_)));
-        let Some(worked) = items.iter().rposition(|item| item.act.is_worked()) else {
+        // `3 sc in last ch, (other side) 10 sc`: what comes behind it.
+        let comma = start > 0 && self.tokens[start - 1].kind == Kind::Comma;
+        let before = items.iter().rposition(|item| item.act.is_worked());
+        let Some(worked) = before.map(|at| if comma { items.len() } else { at }) else {
             self.at = start;
             return false;
         };

@@ -20,8 +20,9 @@ use crate::terms::colours;
 
 impl<'s> Assembler<'s> {
     pub(super) fn round(&mut self, mut raw: RawRound<'s>) {
-        self.put_on_the_edge(&mut raw.label);
         let body_at = raw.label.body.min(raw.tokens.len());
+        let goes_along = goes_into_row_ends(&raw.tokens[body_at..]);
+        self.put_on_the_edge(&mut raw.label, goes_along);
         let last = raw.label.end.clamp(raw.label.start + 1, raw.tokens.len()) - 1;
         let label_span = raw.tokens[raw.label.start].span.to(raw.tokens[last].span);
         let words_start = raw
@@ -211,7 +212,8 @@ impl<'s> Assembler<'s> {
     }
 
     /// `## Border` above rounds that count from 1, below a piece worked in rows: they go on with that piece.
-    fn put_on_the_edge(&mut self, label: &mut RawLabel) {
+    /// So do rounds below no name whose first goes into the ends of the rows.
+    fn put_on_the_edge(&mut self, label: &mut RawLabel, goes_along: bool) {
         let name = match (&self.heading, self.name_in_waiting()) {
             (Some((_, _, name)), _) => Some(name.name.to_lowercase()),
             (None, Some(at)) => {
@@ -231,6 +233,9 @@ impl<'s> Assembler<'s> {
                 !label.is_row && (run.0 == 1 || self.numbering.continues_at(run.0))
             });
             self.bordering = is_border && opens && self.ends_in_a_row();
+            label.edging |= self.bordering;
+        } else if goes_along && !label.is_row && label.numbers.first() == Some(&(1, 1)) {
+            self.bordering = self.ends_in_a_row();
             label.edging |= self.bordering;
         }
         if self.bordering && label.relative == 0 {
@@ -445,6 +450,20 @@ impl<'s> Assembler<'s> {
             *numbers = vec![(first, first)];
         }
     }
+}
+
+/// `1 sc in the end of each row`, `sc in each row end`.
+fn goes_into_row_ends(tokens: &[Token<'_>]) -> bool {
+    const NEAR: usize = 12;
+    let near = &tokens[..tokens.len().min(NEAR)];
+    let is_end = |t: &Token<'_>| t.is("end") || t.is("ends");
+    let is_row = |t: &Token<'_>| t.is("row") || t.is("rows");
+    let of_row = |words: &[Token<'_>]| {
+        is_end(&words[0]) && words[1].is("of") && (is_row(&words[2]) || is_row(&words[3]))
+    };
+    near.windows(2)
+        .any(|pair| is_row(&pair[0]) && is_end(&pair[1]))
+        || near.windows(4).any(of_row)
 }
 
 /// `sc through both`, below `Hold top and bottom together`.

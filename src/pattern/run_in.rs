@@ -22,6 +22,7 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
             LineKind::Text if label::read(&line.tokens).is_none() => end_of_bold(&line.tokens)
                 .or_else(|| end_of_capitals(&line.tokens, text))
                 .or_else(|| end_before_a_chain(&line.tokens))
+                .or_else(|| end_before_a_last_chain(&line.tokens).filter(|_| opens_rounds()))
                 .or_else(|| end_before_a_join(&line.tokens).filter(|_| opens_rounds())),
             _ => None,
         };
@@ -29,7 +30,7 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
             let rest = line.tokens.split_off(end);
             let mut name = std::mem::replace(&mut line.tokens, rest);
             // A full stop would make it a sentence.
-            name.pop_if(|last| last.kind == Kind::Stop);
+            name.pop_if(|last| matches!(last.kind, Kind::Stop | Kind::Tilde | Kind::Dash));
             let whole = line.span;
             line.span = line.tokens[0].span.to(whole);
             parted.push(line.part(&name));
@@ -79,6 +80,26 @@ fn end_before_a_chain(tokens: &[Token<'_>]) -> Option<usize> {
     };
     let opens = tokens.first().is_some_and(Token::has_capital);
     (named && chains && opens && (1..=MOST_WORDS).contains(&stop)).then_some(stop + 1)
+}
+
+/// The end of `Door ~ brown` before `~ ch 6` and nothing else.
+fn end_before_a_last_chain(tokens: &[Token<'_>]) -> Option<usize> {
+    let [named @ .., sign, chain, number] = tokens else {
+        return None;
+    };
+    let chains = matches!(&*chain.text, "ch" | "chain") && matches!(number.kind, Kind::Number(_));
+    let parts = matches!(
+        sign.kind,
+        Kind::Tilde | Kind::Dash | Kind::Comma | Kind::Stop
+    );
+    let opens = named.first().is_some_and(Token::has_capital);
+    let is_name = (1..=LONGEST_NAME).contains(&named.len())
+        && named
+            .iter()
+            .all(|t| !matches!(t.kind, Kind::Colon | Kind::Stop));
+    let signed = named.iter().any(|t| t.kind == sign.kind);
+    (chains && parts && opens && is_name && (signed || sign.kind != Kind::Comma))
+        .then_some(named.len() + 1)
 }
 
 /// The end of `Thumb:` before `join red to the first of the 6 skipped sts`, of `PEAK:` before `now work in rows`.

@@ -74,6 +74,9 @@ impl Reader<'_> {
             }
         } else if let (Some(through), None) = (&done.through, done.count) {
             self.attach_through(through, items);
+        } else if let (Some((part, _)), None) = (&done.part, done.count) {
+            // `then into the first fluke, sc in 6 sts`
+            self.part_ahead = Some(part.clone());
         } else if let (Some(hold), None) = (done.hold, done.count) {
             items.push(Instruction {
                 act: Act::Hold(Some(hold)),
@@ -202,7 +205,11 @@ impl Reader<'_> {
             Target::Border(part) => Some(part),
             _ => None,
         });
-        if let Some((part, whole)) = &clause.part
+        let ahead = self
+            .part_ahead
+            .take_if(|_| !is_chain)
+            .map(|part| (part, false));
+        if let Some((part, whole)) = clause.part.as_ref().or(ahead.as_ref())
             && border.is_none()
         {
             let over = match (clause.places.first(), clause.count) {
@@ -277,7 +284,7 @@ impl Reader<'_> {
             return;
         }
         if let (Some(ahead), [place]) = (self.place_ahead, &clause.places[..])
-            && (clause.count.is_none() || place.each)
+            && (clause.count.is_none_or(|n| n == 1) || place.each)
             && matches!(ahead.target, Target::FromHook(_))
             && matches!(place.target, Target::Next | Target::NextChain)
             && let Some(others) = all_but_one(place.over)

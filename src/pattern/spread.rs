@@ -183,7 +183,13 @@ impl Reader<'_> {
     pub(super) fn doubled(&mut self, clause: &mut Clause, items: &mut Vec<Instruction>) -> bool {
         let says = self.is_word(0, "double")
             && self.word().is_none()
-            && matches!(self.word_ahead(1), Some((Word::Each | Word::Next, _)));
+            && (matches!(
+                self.word_ahead(1),
+                Some((
+                    Word::Each | Word::Next | Word::Filler | Word::First | Word::Last | Word::All,
+                    _
+                ))
+            ) || self.ordinal_ahead(1).is_some());
         if says {
             self.at += 1;
             self.increase(clause, items);

@@ -358,6 +358,14 @@ impl Reader<'_> {
     }
 
     /// A letter's stitch: by the pattern's own list, else by custom.
+    /// What the letter so many tokens on stands for in the letter code.
+    pub(super) fn letter_ahead(&self, ahead: usize) -> Option<(StitchWord, u32)> {
+        let token = self.tokens.get(self.at + ahead)?;
+        self.is_code_letter(ahead)
+            .then(|| self.code(&self.text[token.span.range()]))
+            .flatten()
+    }
+
     fn code(&self, letter: &str) -> Option<(StitchWord, u32)> {
         let own = |letter: &str| self.names.own.letter(letter).or_else(|| code(letter));
         if self.names.small_letters && letter.len() == 1 {

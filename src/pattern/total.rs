@@ -5,8 +5,8 @@ use super::clause::step_of;
 use super::lex::Kind;
 use super::tree::{Act, Instruction, Stated, StepKind, Target};
 use crate::source::Problem;
-use crate::terms::Height;
 use crate::terms::words::Word;
+use crate::terms::{Height, colours};
 
 /// What a number in a total counts.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -279,6 +279,25 @@ impl Reader<'_> {
         };
         self.at = end;
         true
+    }
+
+    /// At `Now we go back the way we came.`, at the front of a round: passes a sentence that only tells of it.
+    pub(super) fn pass_remark_in_front(&mut self) {
+        let Some(end) = self.remark_from(self.at, Kind::Stop) else {
+            return;
+        };
+        let works = |at: usize| {
+            let meaning = self.meanings[at].map(|(word, _)| word);
+            let is_yarn = colours::is_part(&self.tokens[at].text);
+            is_yarn
+                || meaning.is_some_and(|word| {
+                    word.names_stitch() || matches!(word, Word::In | Word::With | Word::As)
+                })
+        };
+        let is_sentence = self.tokens.get(end).is_some_and(|t| t.kind == Kind::Stop);
+        if is_sentence && !(self.at..end).any(works) {
+            self.at = end;
+        }
     }
 
     /// Where the sentence ends that begins at a token, if it only tells of the round: it has words that the trade does not know,

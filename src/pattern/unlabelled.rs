@@ -159,7 +159,17 @@ impl Finder<'_> {
         // Between a name and its rounds a yarn may stand: `Black`.
         let is_yarn =
             |b: &&Block<'_>| matches!(b, Block::Text(line) if heading::is_yarn(&line.tokens));
-        let mut above = before.iter().rev().filter(|b| !matches!(b, Block::Blank));
+        // So may the chain to start from: `With red we make 12 ch.`
+        let mut above = before
+            .iter()
+            .rev()
+            .filter(|b| !matches!(b, Block::Blank))
+            .peekable();
+        if let Some(Block::Text(line)) = above.peek()
+            && is_start(&self.read(&line.tokens))
+        {
+            above.next();
+        }
         let above = above.find(|b| !is_yarn(b));
         let is_named = match above {
             None | Some(Block::Round(_)) => false,
@@ -250,11 +260,20 @@ impl Finder<'_> {
 
     /// True if a line names a piece that the next line starts.
     fn names_next(&mut self, line: &RawLine<'_>, rest: &[Block<'_>]) -> bool {
-        let next = rest.iter().find(|block| !matches!(block, Block::Blank));
-        let Some(Block::Text(next)) = next else {
-            return false;
+        let mut next = rest.iter().filter(|block| !matches!(block, Block::Blank));
+        let mut opens_piece = |block: Option<&Block<'_>>| match block {
+            Some(Block::Text(line)) => {
+                let read = self.read(&line.tokens);
+                (opens(&read), is_start(&read))
+            }
+            _ => (false, false),
         };
-        heading::may_name(line, self.text) && opens(&self.read(&next.tokens))
+        let opens = match opens_piece(next.next()) {
+            // A chain to start from stands between.
+            (false, true) => opens_piece(next.next()).0,
+            (opens, _) => opens,
+        };
+        opens && heading::may_name(line, self.text)
     }
 
     fn read(&mut self, tokens: &[Token<'_>]) -> BodyRead {
@@ -316,6 +335,13 @@ pub(super) fn starts(read: &BodyRead) -> bool {
     let works = |item: &&Instruction| item.act.is_worked() && !is_chain(item);
     let first = read.items.iter().find(works);
     reads_well(read) && (read.items.iter().any(is_ring) || first.is_some_and(from_hook))
+}
+
+/// True if words make a chain of several, and nothing else.
+fn is_start(read: &BodyRead) -> bool {
+    let chains = |item: &Instruction| is_chain(item) || matches!(item.act, Act::Yarn(_));
+    let long = |item: &Instruction| is_chain(item) && !item.act.is_chain_of(1);
+    read.problems.is_empty() && read.items.iter().all(chains) && read.items.iter().any(long)
 }
 
 /// True if words are the first of a piece: its first round, or all of it.

@@ -6,12 +6,13 @@ use super::blocks::Block;
 use super::body::Names;
 use super::heading;
 use super::lex::{Kind, Token};
-use super::own::OwnStitches;
+use super::own::{self, OwnStitches};
 use super::pairs;
 use super::stem::{short_names, stem};
 use super::tree::{Header, Pattern};
 use crate::source::{Problem, Span, quoted};
 use crate::terms::Terms;
+use crate::terms::colours;
 use crate::terms::words;
 
 /// The custom of the stitch names: as stated, or by the words.
@@ -179,11 +180,29 @@ pub(super) fn yarn_names(header: &Header) -> Vec<String> {
     names
 }
 
+/// The letters that stand in the lines of the yarns which have them: `Yarns: A = white`, not `Yarns: white, red`.
+fn given_letters(header: &Header, text: &str) -> BTreeSet<String> {
+    let line_of = |at: usize| {
+        let start = text[..at].rfind('\n').map_or(0, |end| end + 1);
+        let end = text[at..].find('\n').map_or(text.len(), |end| at + end);
+        &text[start..end]
+    };
+    let stands = |letter: &str, line: &str| {
+        let mut words = line.split(|c: char| !c.is_alphanumeric());
+        words.any(|word| word == letter)
+    };
+    let given = header.yarns.iter();
+    let given = given.filter(|yarn| stands(&yarn.letter, line_of(yarn.span.start)));
+    given.map(|yarn| yarn.letter.clone()).collect()
+}
+
 /// What the readers of rounds need to know.
 pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
     let mut names = Names {
         terms: pattern.terms,
         yarns: yarn_names(&pattern.header),
+        // A yarn's own letter that no line gives it is free for a stitch.
+        given_letters: given_letters(&pattern.header, text),
         letter_code: false,
         small_letters: false,
         pieces: names_of_pieces(blocks, text),
@@ -226,7 +245,10 @@ fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches 
     let mut own = OwnStitches::default();
     for block in blocks {
         if let Block::Text(line) = block {
-            own.add(line, text, names);
+            match own::entries(line) {
+                Some(entries) => entries.iter().for_each(|entry| own.add(entry, text, names)),
+                None => own.add(line, text, names),
+            }
         }
     }
     own
@@ -257,6 +279,8 @@ fn names_of_pieces(blocks: &[Block<'_>], text: &str) -> BTreeSet<String> {
         }
     }
     names.remove("");
+    // `Switch to grey` names no piece.
+    names.retain(|name| !colours::COLOURS.contains(&name.as_str()));
     names
 }
 

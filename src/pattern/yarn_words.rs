@@ -127,7 +127,11 @@ impl Reader<'_> {
     ) -> bool {
         let start = self.at;
         let mut preposition = None;
-        if let Some((word @ (Word::With | Word::In), taken)) = self.word() {
+        // `w` may be a yarn's.
+        let letter = self
+            .peek()
+            .is_some_and(|t| self.names.yarns.iter().any(|yarn| yarn == "w" && t.is("w")));
+        if let Some((word @ (Word::With | Word::In), taken)) = self.word().filter(|_| !letter) {
             preposition = Some(word);
             self.at += taken;
         }

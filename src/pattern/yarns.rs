@@ -42,6 +42,11 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
         .position(|t| t.kind == Kind::Colon);
     let key = key_of(tokens, text);
     let reader = Reader { tokens, text };
+    // `ch = chain, ss = slip stitch, g = ginger, n = navy`
+    let small = reader.small_letters();
+    if key.is_none() && small.len() > 1 {
+        return small.iter().map(|entry| reader.as_listed(entry)).collect();
+    }
     // `A: decrease` in a list that a yarn has opened
     if key.is_none() && colon.is_some_and(|at| reader.is_of_the_trade(at + 1)) {
         return Vec::new();
@@ -77,17 +82,8 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
         entries = reader.whole(value, &key);
     }
     entries
-        .into_iter()
-        .map(|entry| {
-            let words = match (tokens.get(entry.from), entry.to > entry.from) {
-                (Some(first), true) => first.span.to(tokens[entry.to - 1].span),
-                _ => Span::new(tokens[entry.start].span.end, tokens[entry.start].span.end),
-            };
-            Listed {
-                letter: entry.letter,
-                words,
-            }
-        })
+        .iter()
+        .map(|entry| reader.as_listed(entry))
         .collect()
 }
 
@@ -152,7 +148,14 @@ fn is_material(token: &Token<'_>) -> bool {
         "amount",
         "amounts",
         "scraps",
+        "scrap",
         "oddments",
+        "oddment",
+        "bit",
+        "bits",
+        "tiny",
+        "leftover",
+        "leftovers",
         "g",
         "gr",
         "grams",
@@ -221,6 +224,17 @@ impl Reader<'_, '_> {
         self.tokens.get(at).map(|t| t.kind)
     }
 
+    /// At the `g` of `g = ginger`.
+    fn is_small_letter(&self, at: usize) -> bool {
+        let is_letter = |t: &Token<'_>| {
+            let word = &self.text[t.span.range()];
+            word.len() == 1 && word.chars().all(|c| c.is_ascii_lowercase())
+        };
+        let signed = self.kind(at + 1) == Some(Kind::Equals);
+        let word = |ahead: usize| self.tokens.get(at + 2 + ahead).map(|t| &*t.text);
+        is_letter(&self.tokens[at]) && signed && colours::words_of(word).is_some()
+    }
+
     /// `A`, `MC`, `CC1`: the letter, and the index after it.
     fn letter(&self, at: usize) -> Option<(String, usize)> {
         let token = self.tokens.get(at).filter(|t| t.kind == Kind::Word)?;
@@ -247,6 +261,39 @@ impl Reader<'_, '_> {
         words::longest(word, Terms::Us).is_some_and(|(word, _)| {
             word.names_stitch() || matches!(word, Word::Decrease | Word::Increase)
         })
+    }
+
+    fn as_listed(&self, entry: &Entry) -> Listed {
+        let words = match (self.tokens.get(entry.from), entry.to > entry.from) {
+            (Some(first), true) => first.span.to(self.tokens[entry.to - 1].span),
+            _ => {
+                let end = self.tokens[entry.start].span.end;
+                Span::new(end, end)
+            }
+        };
+        Listed {
+            letter: entry.letter.clone(),
+            words,
+        }
+    }
+
+    /// `g = ginger, n = navy`: each with its colour and nothing else.
+    fn small_letters(&self) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        for start in 0..self.tokens.len() {
+            if !self.may_begin(start) || !self.is_small_letter(start) {
+                continue;
+            }
+            let from = start + 2;
+            let word = |ahead: usize| self.tokens.get(from + ahead).map(|t| &*t.text);
+            entries.push(Entry {
+                letter: self.tokens[start].text.to_string(),
+                start,
+                from,
+                to: from + colours::words_of(word).unwrap_or(0),
+            });
+        }
+        entries
     }
 
     /// Marks and words between two yarns.

@@ -38,6 +38,14 @@ pub(crate) const COLOURS: &[&str] = &[
     "aqua",
     "burgundy",
     "magenta",
+    "peach",
+    "coral",
+    "mint",
+    "olive",
+    "lavender",
+    "violet",
+    "crimson",
+    "scarlet",
 ];
 
 /// Words before a colour that make another of it.

@@ -30,6 +30,7 @@ impl Hook<'_> {
                     return self.assumed_ring(span);
                 }
                 self.turn_to_chain();
+                self.turn_round_the_chain();
                 self.below.next()
             }
             Target::NextChain if self.state.gap.as_ref().is_some_and(Gap::any_left) => {
@@ -56,6 +57,7 @@ impl Hook<'_> {
             Target::NextChain if !self.state.horn.is_empty() => self.along_horn(),
             Target::NextChain => {
                 self.turn_to_chain();
+                self.turn_round_the_chain();
                 self.below.next_chain().or_else(|| self.below.next())
             }
             Target::StitchOrChain => {
@@ -319,6 +321,14 @@ impl Hook<'_> {
                 true
             }
             None => false,
+        }
+    }
+
+    /// At the end of a starting chain that is worked all round, though no words say so: its other side.
+    fn turn_round_the_chain(&mut self) {
+        let at_end = self.below.position() > 0 && !self.below.any_left();
+        if self.reading.all_round && self.chains_wait() && at_end && !self.state.back_along_chain {
+            self.other_side();
         }
     }
 

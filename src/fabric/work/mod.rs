@@ -250,6 +250,11 @@ impl<'p> Worker<'p> {
         doubts.again = task.words.len() > 1
             && task.stated.is_some_and(|s| s.stitches.is_some())
             && has_one_repeat(&items);
+        doubts.all_round = is_first
+            && !is_row
+            && task.stated.is_some_and(|s| s.stitches.is_some())
+            && starts_with_chain(&items)
+            && !items.iter().any(|item| item.act == Act::OtherSide);
         doubts.many_in_one &= task.stated.is_some_and(|s| s.stitches.is_some());
         let mut readings = Reading::all(doubts, below.has_bridges(), start_is_open);
         // Words that are worked again mean what they meant.

@@ -147,6 +147,10 @@ impl LabelReader<'_, '_> {
 
     /// The index of the colon that ends a remark in brackets or words.
     fn colon_after_remark(&self) -> Option<usize> {
+        // `then navy, one round each: …` tells of several.
+        if self.is(self.at, "each") {
+            return None;
+        }
         let mut depth = 0usize;
         for (ahead, token) in self.tokens[self.at..]
             .iter()

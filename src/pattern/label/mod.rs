@@ -293,8 +293,12 @@ impl LabelReader<'_, '_> {
         }
     }
 
-    /// `Red R1:`, `Dark blue Rnd 4:`: the yarn before the label.
+    /// `Red R1:`, `Dark blue Rnd 4:`, `Then with g, 4th to 20th rounds:`: the yarn before the label.
     fn pass_colour_before(&mut self) -> Range<usize> {
+        let yarn = self.pass_yarn_before();
+        if !yarn.is_empty() {
+            return yarn;
+        }
         let at = self.at;
         let word = |ahead: usize| {
             let token = self.tokens.get(at + ahead)?;
@@ -308,6 +312,32 @@ impl LabelReader<'_, '_> {
             self.at = end;
         }
         at..self.at
+    }
+
+    /// `Then with g,` before a label.
+    fn pass_yarn_before(&mut self) -> Range<usize> {
+        const LONGEST: usize = 3;
+        let start = self.at + usize::from(self.is(self.at, "then"));
+        let none = self.at..self.at;
+        if !self.is(start, "with") {
+            return none;
+        }
+        let comma =
+            (start + 2..start + 2 + LONGEST).find(|&at| self.kind_at(at) == Some(Kind::Comma));
+        let words = |comma: usize| {
+            self.tokens[start + 1..comma]
+                .iter()
+                .all(|t| t.kind == Kind::Word)
+        };
+        let Some(comma) = comma.filter(|&comma| words(comma)) else {
+            return none;
+        };
+        let numbered = self.round_word(comma + 1).is_some() || self.number(comma + 1).is_some();
+        if !numbered {
+            return none;
+        }
+        self.at = comma + 1;
+        start..comma
     }
 
     fn is_bar(&self, at: usize) -> bool {

@@ -401,4 +401,6 @@ pub struct Doubts {
     pub around: bool,
     /// `Repeat Rnd 3 (36)`, with another total than Rnd 3's: as often as there, or as often as it fits.
     pub again: bool,
+    /// `7 sc, 3 sc in one, 6 sc, inc` along a chain, with no word for its other side: as far as the chain goes, or all round it.
+    pub all_round: bool,
 }
