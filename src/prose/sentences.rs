@@ -219,7 +219,8 @@ impl<'a> Reader<'a> {
             Some(place) => {
                 self.end_sentence();
                 if !rest.is_empty() {
-                    self.back_to = Some(self.place);
+                    // From the second of two such lists it goes back to before the first.
+                    self.back_to.get_or_insert(self.place);
                 }
                 self.place = place;
                 self.headings.push((place, trimmed(self.source, line)));
