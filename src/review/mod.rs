@@ -41,6 +41,7 @@ mod start_chain_unsaid;
 mod stuffing_never;
 mod stuffing_too_late;
 mod tail_missing;
+mod terms_slip;
 mod yarn_unlisted;
 mod yarn_unused;
 
@@ -87,6 +88,7 @@ const CHECKS: &[Check] = &[
     stuffing_never::check,
     stuffing_too_late::check,
     tail_missing::check,
+    terms_slip::check,
     yarn_unlisted::check,
     yarn_unused::check,
 ];

@@ -115,6 +115,7 @@ pages! {
     "terms-assumed"
     "terms-left"
     "terms-mixed"
+    "terms-slip"
     "terms-unsure"
     "too-few-stitches"
     "too-many-pieces"
