@@ -30,6 +30,7 @@ mod part_not_made;
 mod part_unattached;
 mod part_wrong_side;
 mod parts;
+mod parts_not_level;
 mod parts_overlap;
 mod parts_too_few;
 mod range_count;
@@ -77,6 +78,7 @@ const CHECKS: &[Check] = &[
     part_not_made::check,
     part_unattached::check,
     part_wrong_side::check,
+    parts_not_level::check,
     parts_overlap::check,
     parts_too_few::check,
     range_count::check,

@@ -86,6 +86,7 @@ pages! {
     "part-unknown"
     "part-width"
     "part-wrong-side"
+    "parts-not-level"
     "parts-overlap"
     "parts-too-few"
     "piece-twice"
