@@ -27,6 +27,7 @@ pub mod pages;
 mod pair_off;
 mod part_left_over;
 mod part_not_made;
+mod part_sewn_twice;
 mod part_unattached;
 mod part_wrong_side;
 mod parts;
@@ -76,6 +77,7 @@ const CHECKS: &[Check] = &[
     pair_off::check,
     part_left_over::check,
     part_not_made::check,
+    part_sewn_twice::check,
     part_unattached::check,
     part_wrong_side::check,
     parts_not_level::check,

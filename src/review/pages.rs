@@ -82,6 +82,7 @@ pages! {
     "part-later"
     "part-left-over"
     "part-not-made"
+    "part-sewn-twice"
     "part-unattached"
     "part-unknown"
     "part-width"
