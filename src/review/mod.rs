@@ -44,6 +44,7 @@ mod stuffing_never;
 mod stuffing_too_late;
 mod tail_missing;
 mod terms_slip;
+mod yarn_in_use;
 mod yarn_unlisted;
 mod yarn_unused;
 
@@ -93,6 +94,7 @@ const CHECKS: &[Check] = &[
     stuffing_too_late::check,
     tail_missing::check,
     terms_slip::check,
+    yarn_in_use::check,
     yarn_unlisted::check,
     yarn_unused::check,
 ];

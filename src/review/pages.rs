@@ -128,6 +128,7 @@ pages! {
     "unread"
     "until-missed"
     "yarn-added"
+    "yarn-in-use"
     "yarn-unknown"
     "yarn-unlisted"
     "yarn-unused"
