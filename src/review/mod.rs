@@ -37,6 +37,7 @@ mod parts_too_few;
 mod range_count;
 mod round_not_there;
 mod size_missing;
+mod size_unlikely;
 mod small_parts;
 mod start_chain_missing;
 mod start_chain_unsaid;
@@ -87,6 +88,7 @@ const CHECKS: &[Check] = &[
     range_count::check,
     round_not_there::check,
     size_missing::check,
+    size_unlikely::check,
     small_parts::check,
     start_chain_missing::check,
     start_chain_unsaid::check,

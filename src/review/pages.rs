@@ -105,6 +105,7 @@ pages! {
     "round-unknown"
     "size-contradicted"
     "size-missing"
+    "size-unlikely"
     "small-parts"
     "spread-evenly"
     "start-chain-missing"
