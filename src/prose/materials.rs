@@ -181,17 +181,17 @@ pub(crate) fn says_what_it_needs(pattern: &Pattern, prose: &Prose<'_>) -> bool {
     let has_yarn = !pattern.header.yarns.is_empty() || has(&["yarn", "yarns"]);
     let others: [&[&str]; 3] = [&["hook"], &["eyes", "eye"], &["stuffing"]];
     let lines = others.iter().filter(|keys| has(keys)).count();
-    prose.heading(Place::Materials).is_some()
-        || lines + usize::from(has_yarn) > 1
-        || prose.sentences.iter().any(says_in_a_sentence)
+    prose.heading(Place::Materials).is_some() || lines + usize::from(has_yarn) > 1
 }
 
-/// `Made with aran yarn (20 g stone) and a 4 mm hook`, above the first piece.
-fn says_in_a_sentence(sentence: &Sentence<'_>) -> bool {
-    sentence.place == Place::Front
-        && sentence.has(&["hook"])
-        && sentence.has(&["yarn", "yarns", "cotton", "wool"])
-        && has_length(&sentence.words)
+/// True for a pattern that says so in a sentence above the first piece: `Made with aran yarn (20 g stone) and a 4 mm hook`.
+pub(crate) fn says_so_in_a_sentence(prose: &Prose<'_>) -> bool {
+    prose.sentences.iter().any(|sentence| {
+        sentence.place == Place::Front
+            && sentence.has(&["hook"])
+            && sentence.has(&["yarn", "yarns", "cotton", "wool"])
+            && has_length(&sentence.words)
+    })
 }
 
 /// Things that are used from the first piece on, but are neither in the list of materials nor in the header. Eyes that are

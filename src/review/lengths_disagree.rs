@@ -39,10 +39,13 @@ fn in_units(draft: &Draft<'_>, reads: Reads, units: [(&str, f64); 2]) -> Vec<Pro
             let Some(second) = reads(words, first.end) else {
                 continue;
             };
-            let between = &draft.source.text()[first.span.end..second.span.start];
+            let text = draft.source.text();
+            let between = &text[first.span.end..second.span.start];
             let is_same = first.is_imperial != second.is_imperial
                 && between.contains(['(', '/', '=', '[', ','])
-                && !between.contains('\n');
+                && !between.contains('\n')
+                // `14 x 13 cm (5.5" x 5")`
+                && !text[second.span.end..].trim_start().starts_with(['x', '×']);
             if is_same && !agree(&first, &second) {
                 problems.push(disagree(&first, &second, units));
             }

@@ -32,7 +32,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 /// True for words that put a marker in.
 pub(super) fn places(sentence: &Sentence<'_>) -> bool {
-    if sentence.place == Place::Materials {
+    // `With a 5 mm hook, a needle and a stitch marker` is a list as well.
+    if sentence.place == Place::Materials || sentence.has(&["hook"]) && sentence.has(&["with"]) {
         return false;
     }
     let puts = sentence.has(&[

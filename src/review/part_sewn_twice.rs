@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::draft::{Draft, Place, Sentence};
-use super::parts::{Names, is_goal, sews};
+use super::parts::{Names, SEW, is_goal, sews};
 use crate::pattern::whereabouts::rounds;
-use crate::source::Problem;
+use crate::source::{Problem, Span};
 
 /// Words about another copy, another edge, or what has been done before.
 const OTHERWISE: &[&str] = &[
@@ -49,7 +49,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             Some(place) if *place != sentence.place => problems.push(
                 Problem::note(
                     "part-sewn-twice",
-                    sentence.span(),
+                    from_the_sewing(sentence),
                     "this part has been sewn on already, over the same rounds",
                 )
                 .help("say it once"),
@@ -61,6 +61,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// The words from `sew` on: a heading without a full stop runs into the sentence below.
+fn from_the_sewing(sentence: &Sentence<'_>) -> Span {
+    let span = sentence.span();
+    sentence.word(SEW).map_or(span, |word| word.span.to(span))
 }
 
 /// The piece of which one is made and that the words sew on: the one they name, or `it` below its own rounds.
