@@ -3,6 +3,7 @@
 use super::sentences::{Place, Prose, Sentence};
 use super::words::Word;
 use crate::pattern::Pattern;
+use crate::terms::lengths::has_length;
 
 /// A thing that a maker has to buy or find.
 struct Thing {
@@ -181,6 +182,16 @@ pub(crate) fn says_what_it_needs(pattern: &Pattern, prose: &Prose<'_>) -> bool {
     let others: [&[&str]; 3] = [&["hook"], &["eyes", "eye"], &["stuffing"]];
     let lines = others.iter().filter(|keys| has(keys)).count();
     prose.heading(Place::Materials).is_some() || lines + usize::from(has_yarn) > 1
+}
+
+/// True for a pattern that says so in a sentence above the first piece: `Made with aran yarn (20 g stone) and a 4 mm hook`.
+pub(crate) fn says_so_in_a_sentence(prose: &Prose<'_>) -> bool {
+    prose.sentences.iter().any(|sentence| {
+        sentence.place == Place::Front
+            && sentence.has(&["hook"])
+            && sentence.has(&["yarn", "yarns", "cotton", "wool"])
+            && has_length(&sentence.words)
+    })
 }
 
 /// Things that are used from the first piece on, but are neither in the list of materials nor in the header. Eyes that are

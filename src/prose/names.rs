@@ -36,7 +36,8 @@ impl Names {
             .filter_map(|(at, word)| {
                 let (stem, _) = self.by_stem.get_key_value(&word.stem())?;
                 let is_yarn = stem == "tail" && is_tail_of_yarn(&sentence.words, at);
-                (!is_yarn).then_some((at, stem.as_str()))
+                let is_place = stem == "side" && is_a_side(&sentence.words, at);
+                (!is_yarn && !is_place).then_some((at, stem.as_str()))
             })
             .collect();
         found.into_iter()
@@ -61,6 +62,15 @@ impl Names {
             .iter()
             .any(|stem| stems.contains(stem.as_str()))
     }
+}
+
+/// `To each side of the body`: where something goes and not a piece called `side fin`.
+fn is_a_side(words: &[Word<'_>], at: usize) -> bool {
+    const WHICH: &[&str] = &[
+        "each", "either", "both", "left", "right", "wrong", "other", "one", "this", "that",
+        "opposite",
+    ];
+    at > 0 && words[at - 1].is_any(WHICH)
 }
 
 /// `Leaving a tail of 20 cm`, `with the long tail`: the end of the yarn and not a piece of that name.

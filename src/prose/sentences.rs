@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::words::{self, Word};
-use crate::pattern::{Line, Pattern};
+use crate::pattern::{Line, Pattern, Piece};
 use crate::source::{Source, Span};
 
 /// The sentences of a text in its order, and the headings of its lists.
@@ -140,7 +140,7 @@ impl<'a> Reader<'a> {
             place: Place::Front,
             back_to: None,
             after_blank: false,
-            pieces: starts_of_pieces(pattern),
+            pieces: starts_of_pieces(source, pattern),
             rounds: rounds.into_iter().collect(),
             entries: pattern
                 .header
@@ -219,7 +219,8 @@ impl<'a> Reader<'a> {
             Some(place) => {
                 self.end_sentence();
                 if !rest.is_empty() {
-                    self.back_to = Some(self.place);
+                    // From the second of two such lists it goes back to before the first.
+                    self.back_to.get_or_insert(self.place);
                 }
                 self.place = place;
                 self.headings.push((place, trimmed(self.source, line)));
@@ -282,17 +283,49 @@ impl<'a> Reader<'a> {
 }
 
 /// Starts of the pieces, with the place of the words below. Below a heading that names two, they are those of the first.
-fn starts_of_pieces(pattern: &Pattern) -> Vec<(usize, Place)> {
+fn starts_of_pieces(source: &Source, pattern: &Pattern) -> Vec<(usize, Place)> {
     let mut first = 0;
     let pieces = pattern.pieces.iter().enumerate();
-    pieces
+    let mut starts: Vec<(usize, Place)> = pieces
         .map(|(place, piece)| {
             if !piece.is_second_of_heading() {
                 first = place;
             }
             (piece.span.start, Place::Piece(first))
         })
-        .collect()
+        .collect();
+    if let (Some(start), Some(piece)) = (starts.first_mut(), pattern.pieces.first()) {
+        start.0 = below_the_lists(source, piece);
+    }
+    starts
+}
+
+/// Where the words of the first piece begin: a piece that goes by the pattern's title has what is needed between it and its rounds.
+fn below_the_lists(source: &Source, piece: &Piece) -> usize {
+    const OF_LISTS: &[&str] = &["gauge", "tension", "abbreviations", "materials", "hook"];
+    let first_round = piece.lines.iter().find_map(|line| match line {
+        Line::Round(round) => Some(round.span.start),
+        _ => None,
+    });
+    let mut start = piece.span.start;
+    let Some(first_round) = first_round.filter(|&at| at > start) else {
+        return start;
+    };
+    let lines = source.line_of(start) - 1..source.line_of(first_round);
+    let (mut is_list, mut is_below) = (false, false);
+    for line in lines {
+        let span = source.line_span(line);
+        let text = source.slice(span);
+        if text.trim().is_empty() {
+            (is_below, is_list) = (is_below || is_list, false);
+            continue;
+        }
+        if is_below {
+            (start, is_below) = (span.start, false);
+        }
+        is_list |= words::split(text, 0).any(|word| word.is_any(OF_LISTS));
+    }
+    start
 }
 
 /// The words of a line, without the white space around them.

@@ -105,6 +105,14 @@ fn bare(part: &str, from: usize) -> Option<Entry> {
         None => at + "abbreviations".len(),
     });
     let words = &part[start..];
+    // `ABBREVIATIONS (UK) dc, double crochet`
+    let custom = words.trim_start();
+    let is_told = start > 0 && custom.starts_with('(');
+    let passed = custom
+        .find(')')
+        .filter(|_| is_told)
+        .map_or(0, |end| words.len() - custom.len() + end + 1);
+    let (start, words) = (start + passed, &words[passed..]);
     let at = words.find(|c: char| !matches!(c, ' ' | '*' | '_' | '-' | '•'))?;
     let words = &words[at..];
     // Two words first: `sl st`.
@@ -420,6 +428,10 @@ mod tests {
                 &["ch", "dc"],
             ),
             ("ABBREVIATIONS ch, chain; dc, double crochet", &["ch", "dc"]),
+            (
+                "ABBREVIATIONS (UK) ch, chain; dc, double crochet",
+                &["ch", "dc"],
+            ),
         ] {
             let found = parts(line)
                 .into_iter()

@@ -89,10 +89,11 @@ impl<'a> Draft<'a> {
         self.prose.below_the_header()
     }
 
-    /// True for a pattern that says what it needs, in a list or on two lines of its header (`Hook: …`, `Yarn: …`), and not for a few rounds
-    /// that somebody jotted down.
+    /// True for a pattern that says what it needs, in a list, on two lines of its header (`Hook: …`, `Yarn: …`) or in a sentence, and not for
+    /// a few rounds that somebody jotted down.
     pub fn is_whole(&self) -> bool {
         materials::says_what_it_needs(self.pattern, &self.prose)
+            || materials::says_so_in_a_sentence(&self.prose)
     }
 
     /// True if a round of the piece that stands before this place could not be read: what was worked since is not what is meant.

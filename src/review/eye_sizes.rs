@@ -13,7 +13,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .sentences
         .iter()
         .filter(|sentence| is_list(sentence.place) && eye_mm(sentence).is_some())
-        .flat_map(lengths)
+        .flat_map(|sentence| on_the_eyes_line(draft, sentence))
         .collect();
     let Some(first) = listed.first() else {
         return Vec::new();
@@ -45,6 +45,19 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 fn lengths(sentence: &Sentence<'_>) -> impl Iterator<Item = Length> {
     (0..sentence.words.len()).filter_map(|at| length_at(&sentence.words, at))
+}
+
+/// The lengths of a list that stand on one line with eyes: a list without full stops is one sentence, and has a hook as well.
+fn on_the_eyes_line(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Vec<Length> {
+    let line = |at: usize| draft.source.line_of(at);
+    let words = sentence.words.iter();
+    let eyes: Vec<usize> = words
+        .filter(|word| word.is_any(&["eye", "eyes"]))
+        .map(|word| line(word.span.start))
+        .collect();
+    lengths(sentence)
+        .filter(|length| eyes.contains(&line(length.span.start)))
+        .collect()
 }
 
 /// `the 8 mm eyes`, `8 mm black safety eyes`: not `the eyes 8 mm apart`.

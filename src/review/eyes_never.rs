@@ -28,10 +28,10 @@ fn listed(draft: &Draft<'_>) -> Option<Span> {
     let in_materials = || {
         draft.in_place(Place::Materials).find_map(|sentence| {
             let at = sentence.eyes()?;
-            // `Beads or black thread for eyes`: what they are made from may be called by its own name.
+            // `Beads or black thread for eyes`: what they are made from may be called by its own name. `Use embroidered eyes for small children`
             let made_for = sentence.words[at.saturating_sub(2)..at]
                 .iter()
-                .any(|word| word.is("for"));
+                .any(|word| word.is_any(&["for", "embroidered"]));
             (!made_for).then_some(sentence.words[at].span)
         })
     };

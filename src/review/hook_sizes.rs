@@ -30,14 +30,21 @@ fn in_sentence(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
         .filter(|word| word.is_any(&["hook", "hooks"]))
         .map(|word| word.span)
         .collect();
-    let beside_a_hook = |length: &Length| {
-        hooks
+    // How far away a hook is on the length's line, whatever stands behind a comma being farther.
+    let from_a_hook = |length: &Length| {
+        let on_line = hooks
             .iter()
-            .any(|&hook| on_one_line(text, hook, length.span))
+            .filter(|&&hook| on_one_line(text, hook, length.span));
+        let gaps = on_line.map(|hook| gap(*hook, length.span));
+        gaps.map(|gap| (text[gap.range()].contains([',', ';']), gap.range().len()))
+            .min()
     };
+    // The length of a gauge or of the toy may stand on the same line.
     let length = (0..words.len())
-        .filter_map(|at| length_at(words, at))
-        .find(beside_a_hook)?;
+        .filter_map(|at| length_at(words, at).filter(|length| !length.is_imperial))
+        .filter_map(|length| Some((from_a_hook(&length)?, length)))
+        .min_by_key(|&(away, _)| away)
+        .map(|(_, length)| length)?;
     let (us, span) = us_size(draft, sentence, &length)?;
     let meant: Vec<f64> = sizes_of(&us).collect();
     let near = |mm: &f64| (mm - length.mm).abs() <= 0.25 + 1e-9;
@@ -57,6 +64,12 @@ fn in_sentence(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
             meant[0]
         )),
     )
+}
+
+/// What stands between two places.
+fn gap(one: Span, other: Span) -> Span {
+    let (end, start) = (one.end.min(other.end), one.start.max(other.start));
+    Span::new(end, start.max(end))
 }
 
 /// True if no line ends between two places.

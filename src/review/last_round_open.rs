@@ -2,8 +2,9 @@
 
 use super::draft::{Draft, Place, Sentence};
 use super::parts::{Names, fastens, is_goal, joined};
+use crate::fabric::Round;
 use crate::order::{Opening, closes};
-use crate::source::Problem;
+use crate::source::{Problem, Span};
 
 /// Words on what becomes of the last opening.
 const SPEAKS: &[&str] = &[
@@ -16,7 +17,9 @@ const SPEAKS: &[&str] = &[
     "cinch",
     "draw",
     "drawn",
+    "drawing",
     "pull",
+    "pulling",
     "opening",
     "open",
     "sew",
@@ -26,6 +29,8 @@ const SPEAKS: &[&str] = &[
     "loops",
     "flat",
     "flatten",
+    "fold",
+    "folded",
     "join",
     "attach",
     "remaining",
@@ -58,7 +63,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             problems.push(
                 Problem::note(
                     "last-round-open",
-                    round.span,
+                    cuts(draft, place, round).unwrap_or(round.span),
                     format!("the last {last} stitches stay open: no words say how to close them"),
                 )
                 .help("end with `Fasten off and close the hole through the front loops.`"),
@@ -66,6 +71,17 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// The words below the last round that end the work: there a word on closing is missing.
+fn cuts(draft: &Draft<'_>, place: usize, round: &Round) -> Option<Span> {
+    const CUTS: &[&str] = &["fasten", "fo", "cut", "break"];
+    let mut below = draft
+        .in_place(Place::Piece(place))
+        .filter(|sentence| sentence.span().start >= round.span.end);
+    below
+        .find(|sentence| sentence.has(CUTS))
+        .map(Sentence::span)
 }
 
 /// `Cut the yarn and pull it through the last loop.`

@@ -32,7 +32,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 /// True for words that put a marker in.
 pub(super) fn places(sentence: &Sentence<'_>) -> bool {
-    if sentence.place == Place::Materials {
+    // `With a 5 mm hook, a needle and a stitch marker` is a list as well.
+    if sentence.place == Place::Materials || sentence.has(&["hook"]) && sentence.has(&["with"]) {
         return false;
     }
     let puts = sentence.has(&[
@@ -42,6 +43,18 @@ pub(super) fn places(sentence: &Sentence<'_>) -> bool {
     let noun = names_marker(sentence);
     puts && noun && !leads_to_marker(sentence) && !eyes_by_marker(sentence)
         || sentence.has(&["pm", "mark", "marking"])
+        || has_start_marked(sentence)
+}
+
+/// `Spiral rounds, first st marked`.
+fn has_start_marked(sentence: &Sentence<'_>) -> bool {
+    let marked = |three: &[Word<'_>]| {
+        // `1st st` is three words.
+        three[0].is_any(&["first", "st", "beginning", "start"])
+            && three[1].is_any(&["st", "stitch", "round", "rnd"])
+            && three[2].is("marked")
+    };
+    !sentence.in_round && sentence.words.windows(3).any(marked)
 }
 
 /// `A marker`, or `the safety pin` in its place.

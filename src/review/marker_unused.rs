@@ -3,7 +3,7 @@
 use super::draft::{Draft, Sentence};
 use super::marker_unplaced::{places, uses};
 use crate::prose::Word;
-use crate::source::Problem;
+use crate::source::{Problem, Span};
 
 /// Words of a marker that sits in a stitch: `mark this round` is only to be remembered.
 const IN_A_STITCH: &[&str] = &[
@@ -21,14 +21,17 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             waiting = None;
         } else if places(sentence)
             && (all_joined || !marks_the_start(sentence))
-            && sentence
-                .words
-                .iter()
-                .any(|word| word.number().is_some() || word.is("this"))
             && sentence.has(IN_A_STITCH)
-            && !sentence.in_round
         {
-            waiting = waiting.or(Some(sentence.span()));
+            let place = match sentence.in_round {
+                true => in_round(sentence),
+                false => sentence
+                    .words
+                    .iter()
+                    .any(|word| word.number().is_some() || word.is("this"))
+                    .then(|| sentence.span()),
+            };
+            waiting = waiting.or(place);
         }
     }
     let problem = waiting.map(|span| {
@@ -42,10 +45,27 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     problem.into_iter().collect()
 }
 
+/// `Sc 12, place a second marker in the st just made`: the words from `place` on. In a round, the marker that moves up with its start is often
+/// placed in few words, so these have to speak of another one.
+fn in_round(sentence: &Sentence<'_>) -> Option<Span> {
+    const OTHER: &[&str] = &["second", "another", "other", "different", "third"];
+    let words = &sentence.words;
+    let marker = words
+        .windows(2)
+        .position(|pair| pair[0].is_any(OTHER) && pair[1].is_any(&["marker", "pin"]))?;
+    let place = words[..marker]
+        .iter()
+        .rev()
+        .find(|word| word.is_any(&["place", "put", "insert", "attach"]))?;
+    Some(place.span.to(words[marker + 1].span))
+}
+
 /// `Mark the first st of each round`; not `the 12th st of the last rnd`.
 fn marks_the_start(sentence: &Sentence<'_>) -> bool {
     const START: &[&str] = &["first", "start", "beginning", "each", "end"];
     const ROUND: &[&str] = &["rnd", "round", "row"];
+    let ordinal = |pair: &[Word<'_>]| pair[0].text == "1" && pair[1].is("st");
     let in_last = |pair: &[Word<'_>]| pair[0].is("last") && !pair[1].is_any(ROUND);
-    sentence.has(START) || sentence.words.windows(2).any(in_last)
+    let mut pairs = sentence.words.windows(2);
+    sentence.has(START) || pairs.any(|pair| in_last(pair) || ordinal(pair))
 }

@@ -27,20 +27,25 @@ pub mod pages;
 mod pair_off;
 mod part_left_over;
 mod part_not_made;
+mod part_sewn_twice;
 mod part_unattached;
 mod part_wrong_side;
 mod parts;
+mod parts_not_level;
 mod parts_overlap;
 mod parts_too_few;
 mod range_count;
 mod round_not_there;
 mod size_missing;
+mod size_unlikely;
 mod small_parts;
 mod start_chain_missing;
 mod start_chain_unsaid;
 mod stuffing_never;
 mod stuffing_too_late;
 mod tail_missing;
+mod terms_slip;
+mod yarn_in_use;
 mod yarn_unlisted;
 mod yarn_unused;
 
@@ -74,19 +79,24 @@ const CHECKS: &[Check] = &[
     pair_off::check,
     part_left_over::check,
     part_not_made::check,
+    part_sewn_twice::check,
     part_unattached::check,
     part_wrong_side::check,
+    parts_not_level::check,
     parts_overlap::check,
     parts_too_few::check,
     range_count::check,
     round_not_there::check,
     size_missing::check,
+    size_unlikely::check,
     small_parts::check,
     start_chain_missing::check,
     start_chain_unsaid::check,
     stuffing_never::check,
     stuffing_too_late::check,
     tail_missing::check,
+    terms_slip::check,
+    yarn_in_use::check,
     yarn_unlisted::check,
     yarn_unused::check,
 ];

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::draft::{Draft, Sentence};
+use super::draft::{Draft, Place, Sentence};
 use super::parts::{Names, fastens, joined};
 use crate::source::Problem;
 use crate::source::words::Word;
@@ -97,14 +97,48 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
         }
         last = named.keys().copied().collect();
         for (piece, at) in named {
+            let each_side = at.filter(|_| !sewn_to_one_another(draft, piece));
+            let each_side = each_side.and_then(|at| each_side_of(&sentence.words, at));
             let more = at.filter(|_| !sentence.has(OTHERS)).and_then(|at| {
                 all_named_before(&sentence.words, at).or_else(|| one_side(sentence, at))
             });
+            let more = each_side.or(more);
             let before = sewn.get(&piece).copied().unwrap_or(Some(0));
             sewn.insert(piece, before.zip(more).map(|(before, more)| before + more));
         }
     }
     sewn
+}
+
+/// 2 for `sew a fin to each side of the body`, where nothing else is told of each.
+fn each_side_of(words: &[Word<'_>], name: usize) -> Option<usize> {
+    const OTHERS: &[&str] = &[
+        "other",
+        "others",
+        "another",
+        "remaining",
+        "rest",
+        "repeat",
+        "same",
+        "pair",
+        "pairs",
+        "every",
+        "and",
+    ];
+    let is_one = words[name.checked_sub(1)?].is_any(&["a", "an", "one"]);
+    let sides = words
+        .windows(2)
+        .filter(|pair| pair[0].is_any(&["each", "either"]));
+    let mut sides = sides.map(|pair| pair[1].is("side"));
+    let is_all = sides.next() == Some(true) && sides.next().is_none();
+    let is_plain = !words.iter().any(|word| word.is_any(OTHERS));
+    (is_one && is_all && is_plain).then_some(2)
+}
+
+/// True where two of a piece become one: `sew them together in pairs`.
+fn sewn_to_one_another(draft: &Draft<'_>, piece: usize) -> bool {
+    let mut own = draft.in_place(Place::Piece(piece));
+    own.any(|sentence| sentence.has(&["together", "pair", "pairs", "half", "halves", "layers"]))
 }
 
 /// 1 for `sew the wing to the left side`.

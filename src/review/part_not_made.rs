@@ -8,6 +8,9 @@ use crate::pattern::whereabouts::rounds;
 use crate::prose::is_tail_of_yarn;
 use crate::source::{Problem, quoted};
 
+/// What a nose is stitched with that no piece is made for: `sew a nose with black thread`.
+const THREADS: &[&str] = &["thread", "floss", "embroidery"];
+
 /// The main pieces of a toy. One that is named for the animal holds both.
 const MAIN: [&str; 2] = ["head", "body"];
 
@@ -91,6 +94,9 @@ fn sewn_part(sentence: &Sentence<'_>) -> Option<usize> {
         "on", "the", "a", "an", "both", "all", "each", "front", "back", "left", "right", "small",
         "little", "then",
     ];
+    if sentence.has(THREADS) {
+        return None;
+    }
     let verb = sentence.words.iter().position(|word| word.is_any(SEW))?;
     let mut after = verb + 1..sentence.words.len();
     let at = after.find(|&at| {

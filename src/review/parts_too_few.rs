@@ -2,6 +2,7 @@
 
 use super::draft::Draft;
 use super::parts::{Names, joined, sews};
+use crate::prose::{Word, words};
 use crate::source::{Problem, Span, quoted};
 
 /// Words that sew more copies of a part than are made, and copies of a piece that together join more of a part than are made.
@@ -44,7 +45,12 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
             }
             let number = sentence.words[before].number().unwrap_or(0.0) as usize;
             if number > draft.pattern.pieces[place].make as usize {
-                let span = sentence.words[before].span.to(sentence.words[at].span);
+                let sewn = sentence.words[before].span.to(sentence.words[at].span);
+                // Two numbers that agree leave the third as the slip.
+                let span = Some(place)
+                    .filter(|_| is_told_again(words, before, number))
+                    .and_then(|place| words_of_make(draft, place))
+                    .unwrap_or(sewn);
                 problems.push(too_few(draft, place, number, span));
             }
         }
@@ -65,4 +71,33 @@ fn too_few(draft: &Draft<'_>, place: usize, wanted: usize, span: Span) -> Proble
         ),
     )
     .help(format!("write `(make {wanted})` in its heading"))
+}
+
+/// True if the other numbers of the words that sew come to as many: `sew the four legs around Rnd 9, two on each side`.
+fn is_told_again(words: &[Word<'_>], told: usize, wanted: usize) -> bool {
+    const PLACES: &[&str] = &["on", "to", "at", "in"];
+    let places = (0..words.len()).filter(|&at| at != told);
+    let numbers = places.filter_map(|at| {
+        let [goal, which] = words.get(at + 1..at + 3)? else {
+            return None;
+        };
+        let number = words[at].number().filter(|_| goal.is_any(PLACES))? as usize;
+        let is_both = which.is_any(&["each", "either"]);
+        Some(number * if is_both { 2 } else { 1 })
+    });
+    numbers.sum::<usize>() == wanted
+}
+
+/// The words of a heading that say how many to make: `make 2`.
+fn words_of_make(draft: &Draft<'_>, place: usize) -> Option<Span> {
+    let piece = &draft.pattern.pieces[place];
+    let line = draft.source.line_of(piece.span.start) - 1;
+    let line = draft.source.line_span(line);
+    let words: Vec<Word<'_>> = words::split(draft.source.slice(line), line.start).collect();
+    let mut pairs = words.windows(2);
+    let make = pairs.find(|pair| {
+        pair[0].is_any(&["make", "work", "x", "crochet"])
+            && pair[1].number() == Some(f64::from(piece.make))
+    })?;
+    Some(make[0].span.to(make[1].span))
 }

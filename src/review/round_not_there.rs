@@ -51,11 +51,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 
 /// Rounds that repeat until something is so may be as many as the maker likes.
 fn rounds_are_known(draft: &Draft<'_>) -> bool {
-    !draft
-        .prose
-        .sentences
-        .iter()
-        .any(|sentence| sentence.in_round && sentence.has(&["until", "desired"]))
+    !draft.prose.sentences.iter().any(|sentence| {
+        let works = sentence.in_round || sentence.has(&["repeat", "continue"]);
+        works && sentence.has(&["until", "desired"])
+    })
 }
 
 /// Numbers after a word for rounds: `Rnds 9 and 10`, `Rounds 9-12`, `R9`.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::draft::{Draft, Place, Sentence};
 use super::parts::Names;
 use crate::order::closes;
-use crate::source::Problem;
+use crate::source::{Level, Problem, Span};
 
 /// Words about what is inside a piece.
 const STUFFS: &[&str] = &[
@@ -19,6 +19,24 @@ const STUFFS: &[&str] = &[
     "fiberfill",
     "fibrefill",
     "rattle",
+];
+
+/// What a list calls it.
+const LISTED: &[&str] = &["stuffing", "fiberfill", "fibrefill", "polyfill", "polyfil"];
+
+/// Words by which a list leaves it out, or the maker may.
+const NOT_LISTED: &[&str] = &[
+    "no",
+    "not",
+    "without",
+    "optional",
+    "optionally",
+    "unstuffed",
+];
+
+/// Words that close a piece.
+const CLOSES: &[&str] = &[
+    "close", "closed", "pull", "tight", "tighten", "gather", "draw", "cinch", "hole",
 ];
 
 /// Words about a piece that nothing is put into.
@@ -51,6 +69,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         .filter_map(|s| names.in_sentence(s).next())
         .map(|(_, stem)| stem)
         .collect();
+    let used = draft.below_the_header().any(|s| s.has(STUFFS));
+    let is_listed = draft.prose.sentences.iter().any(|s| {
+        matches!(s.place, Place::Front | Place::Materials) && s.has(LISTED) && !s.has(NOT_LISTED)
+    });
     let mut problems = Vec::new();
     for (place, piece) in draft.fabric.pieces.iter().enumerate() {
         let Some((widest, _)) = closes(piece).filter(|_| !told) else {
@@ -61,10 +83,17 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let speaks =
             own.any(|s| s.has(STUFFS) || s.has(FLATTENS)) || names.is_among(place, &flattened);
         if widest >= least && !speaks {
+            // What is listed and never used was surely meant for a piece that closes.
+            let closing = closing(draft, place).filter(|_| is_listed && !used);
+            let (level, span) = match closing {
+                Some(closing) => (Level::Warning, closing),
+                None => (Level::Note, piece.span),
+            };
             problems.push(
-                Problem::note(
+                Problem::new(
+                    level,
                     "stuffing-never",
-                    piece.span,
+                    span,
                     "this piece closes, but no words say whether it is stuffed",
                 )
                 .help("write `Stuff.` before the last decreases, or `Do not stuff.`"),
@@ -72,4 +101,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         }
     }
     problems
+}
+
+/// The words below the last round that close a piece.
+fn closing(draft: &Draft<'_>, piece: usize) -> Option<Span> {
+    let last = draft.fabric.pieces[piece].rounds.last()?.span;
+    let mut own = draft.in_place(Place::Piece(piece));
+    let found = own.find(|s| s.span().start >= last.start && s.has(CLOSES));
+    found.map(Sentence::span)
 }

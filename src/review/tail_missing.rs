@@ -25,11 +25,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     for sentence in draft.below_the_header() {
         // `With ivory, sew …`
-        let own_yarn = sentence.has(&["yarn", "thread"])
-            || sentence
-                .words
-                .first()
-                .is_some_and(|word| word.is_any(&["with", "using"]));
+        let own_yarn =
+            sentence.has(&["yarn", "thread"]) || opens_with(sentence) && !uses_tail(sentence);
         if sentence.in_round || !sews(sentence) || own_yarn {
             continue;
         }
@@ -43,6 +40,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             .collect();
         // `Sew the beak to the head`; `sew both ends over the top of the buoy` sews the piece whose words these are.
         let object = named.iter().find(|&&(at, _)| !is_goal(sentence, at));
+        // `Using the tails of the paws, sew one to each side`
+        let object = object.or_else(|| named.first().filter(|_| uses_tail(sentence)));
         let home = home.filter(|_| sews_its_own(sentence));
         let Some(part) = object.map(|&(_, piece)| piece).or(home) else {
             continue;
@@ -68,6 +67,11 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             .find(|step| step.kind == StepKind::FastenOff)
             .map(|step| step.span)
             .or_else(|| fastens_off(draft, part));
+        // Where the sewing itself speaks of a tail, it is left unless the end is hidden.
+        let is_hidden = || draft.in_place(Place::Piece(part)).any(hides_the_end);
+        if uses_tail(sentence) && !is_hidden() {
+            continue;
+        }
         if let Some(end) = last {
             problems.push(
                 Problem::warning(
@@ -107,12 +111,38 @@ fn sews_its_own(sentence: &Sentence<'_>) -> bool {
     !sentence.has(SHUT) && object.is_none_or(|word| word.is_any(OWN))
 }
 
+/// `With ivory, sew …`, `using the tails, sew …`
+fn opens_with(sentence: &Sentence<'_>) -> bool {
+    let first = sentence.words.first();
+    first.is_some_and(|word| word.is_any(&["with", "using"]))
+}
+
+/// `Using the tails, sew one paw to each side`: needs a tail, and leaves none.
+fn uses_tail(sentence: &Sentence<'_>) -> bool {
+    let places = 0..sentence.words.len();
+    let mut tails = places.filter(|&at| sentence.words[at].is_any(&["tail", "tails"]));
+    sews(sentence)
+        && !sentence.has(&["leave", "leaving", "left", "long"])
+        && tails.any(|at| {
+            let before = &sentence.words[at.saturating_sub(3)..at];
+            before
+                .iter()
+                .any(|word| word.is_any(&["using", "with", "use"]))
+        })
+}
+
+/// `Weave in the end`.
+fn hides_the_end(sentence: &Sentence<'_>) -> bool {
+    sentence.has(&["weave", "hide", "darn", "trim"]) && sentence.has(&["end", "ends"])
+}
+
 /// `Leave a long tail on every part.`
 fn says_so_for_all(draft: &Draft<'_>) -> bool {
     draft.prose.sentences.iter().any(|sentence| {
         !matches!(sentence.place, Place::Piece(_))
             && sentence.has(&["tail", "tails"])
             && !sentence.has(&["hide", "weave"])
+            && !uses_tail(sentence)
     })
 }
 

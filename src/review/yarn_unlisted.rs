@@ -17,8 +17,11 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     for sentence in draft.prose.sentences.iter().filter(|s| s.in_round) {
         for pair in sentence.words.windows(2) {
             let is_letter = pair[1].text.len() == 1 && pair[1].text.starts_with(char::is_uppercase);
+            // `R7 to R10`
+            let is_label =
+                draft.source.text()[pair[1].span.end..].starts_with(|c: char| c.is_ascii_digit());
             let is_new = named.iter().all(|word| word.text != pair[1].text);
-            if is_letter && is_new && pair[0].is_any(&["with", "using", "to"]) {
+            if is_letter && is_new && !is_label && pair[0].is_any(&["with", "using", "to"]) {
                 named.push(&pair[1]);
             }
         }
@@ -52,7 +55,7 @@ const OPEN: &[&str] = &[
 ];
 
 /// Colours that yarns are called by in words: `change to grey yarn`, where the list goes by colours and has no such one.
-fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
+pub(super) fn by_colour<'d>(draft: &'d Draft<'_>) -> Option<&'d Word<'d>> {
     let above = draft.prose.sentences.iter();
     let listed: BTreeSet<String> = above
         .filter(|sentence| matches!(sentence.place, Place::Front | Place::Materials))

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::draft::{Draft, Place};
+use super::draft::{Draft, Place, Sentence};
+use super::yarn_unlisted::by_colour as by_colour_unlisted;
 use crate::pattern::Yarn;
 use crate::prose::{Word, words};
 use crate::source::{Problem, quoted};
@@ -53,14 +54,16 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
     const OF_YARN: &[&str] = &["yarn", "yarns", "cotton", "wool", "acrylic"];
     const AMOUNTS: &[&str] = &["g", "oz", "grams", "m", "yd", "yds"];
-    let sentences = draft.prose.sentences.iter();
-    let lists = sentences.filter(|sentence| {
-        matches!(sentence.place, Place::Front | Place::Materials)
-            && sentence.has(OF_YARN)
-            && sentence.has(AMOUNTS)
-            && !sentence.has(&["thread", "floss", "embroidery"])
-    });
-    let colours: Vec<_> = lists
+    let lists = || {
+        let sentences = draft.prose.sentences.iter();
+        sentences.filter(|sentence| {
+            matches!(sentence.place, Place::Front | Place::Materials)
+                && sentence.has(OF_YARN)
+                && sentence.has(AMOUNTS)
+                && !sentence.has(&["thread", "floss", "embroidery"])
+        })
+    };
+    let colours: Vec<_> = lists()
         .flat_map(|sentence| {
             let words = sentence.words.iter().enumerate();
             words.filter(|&(at, word)| {
@@ -78,8 +81,16 @@ fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
     if !colours.iter().any(|word| is_named(word.text)) {
         return Vec::new();
     }
-    let unused = colours.iter().filter(|word| !is_named(word.text));
+    let others = match by_colour_unlisted(draft) {
+        // It may be called by a colour below.
+        Some(_) => Vec::new(),
+        None => lists()
+            .flat_map(|s| called_with_amounts(draft, s))
+            .collect(),
+    };
+    let unused = colours.iter().chain(&others);
     unused
+        .filter(|word| !is_named(word.text))
         .map(|word| {
             Problem::warning(
                 "yarn-unused",
@@ -88,6 +99,94 @@ fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
             )
             .help("say where it is used, or take it off the list")
         })
+        .collect()
+}
+
+/// Names between commas, each with its amount, that are no colours as such: the `mint` of `lilac 15 g, mint 5 g`.
+fn called_with_amounts<'d>(draft: &'d Draft<'_>, sentence: &'d Sentence<'_>) -> Vec<&'d Word<'d>> {
+    const WEIGHTS: &[&str] = &["g", "gr", "grams", "oz"];
+    const NO_NAMES: &[&str] = &[
+        "yarn",
+        "cotton",
+        "wool",
+        "acrylic",
+        "dk",
+        "aran",
+        "worsted",
+        "sport",
+        "fingering",
+        "chunky",
+        "bulky",
+        "ply",
+        "weight",
+        "main",
+        "contrast",
+        "colour",
+        "color",
+        "of",
+        "about",
+        "approx",
+        "approximately",
+        "each",
+        "stuffing",
+        "fiberfill",
+        "fibrefill",
+        "polyfill",
+        "filling",
+        "wadding",
+        "ball",
+        "balls",
+        "skein",
+        "skeins",
+        "remnants",
+        "scraps",
+        "less",
+        "total",
+        "and",
+        "or",
+        "m",
+        "yd",
+        "yds",
+        "per",
+        "only",
+        "mohair",
+        "alpaca",
+        "chenille",
+        "velvet",
+    ];
+    let words = &sentence.words;
+    let text = draft.source.text();
+    let is_amount = |at: usize| {
+        let unit = words.get(at + 1);
+        words
+            .get(at)
+            .is_some_and(|word| word.whole_number().is_some())
+            && unit.is_some_and(|unit| unit.is_any(WEIGHTS))
+    };
+    let opens = |at: usize| {
+        at.checked_sub(1).is_none_or(|before| {
+            let gap = &text[words[before].span.end..words[at].span.start];
+            words[before].is("and") || gap.contains([',', ':', ';'])
+        })
+    };
+    let ends = |last: usize| {
+        words.get(last + 1).is_none_or(|next| {
+            let gap = &text[words[last].span.end..next.span.start];
+            next.is("and") || gap.contains([',', ';', '.', '\n'])
+        })
+    };
+    (0..words.len())
+        .filter(|&at| {
+            let word = &words[at];
+            let is_name = word.text.len() > 2
+                && word.number().is_none()
+                && !word.is_any(NO_NAMES)
+                && !word.is_any(colours::COLOURS);
+            let behind = is_amount(at + 1) && opens(at) && ends(at + 2);
+            let before = at >= 2 && is_amount(at - 2) && opens(at - 2) && ends(at);
+            is_name && (behind || before)
+        })
+        .map(|at| &words[at])
         .collect()
 }
 

@@ -6,13 +6,17 @@ use crate::source::words::Word;
 /// Millimetres in an inch, by definition.
 const INCH_MM: f64 = 25.4;
 
+/// Millimetres in a yard, by definition.
+const YARD_MM: f64 = 914.4;
+
 /// A length as it is written.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Length {
     pub mm: f64,
     /// Half of the step to which it is written: 5 mm for `7 cm`, 0.5 mm for `7.2 cm`.
     pub give_mm: f64,
-    pub is_inches: bool,
+    /// It is in inches or yards.
+    pub is_imperial: bool,
     pub span: Span,
     /// Place of the word after it.
     pub end: usize,
@@ -63,9 +67,37 @@ pub(crate) fn length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
     Some(Length {
         mm: number * unit_mm,
         give_mm: step * unit_mm / 2.0,
-        is_inches: unit_mm == INCH_MM,
+        is_imperial: unit_mm == INCH_MM,
         span: first.span.to(unit.span),
         end: unit_at + 1,
+    })
+}
+
+/// The length of yarn that starts at a word: `125 m`, `137 yards`. Only these words, for the `m` of a note is seldom a metre.
+pub(crate) fn yarn_length_at(words: &[Word<'_>], at: usize) -> Option<Length> {
+    let (first, unit) = (words.get(at)?, words.get(at + 1)?);
+    let unit_mm = if unit.is_any(&["m", "mt", "mtr", "metre", "metres", "meter", "meters"]) {
+        1000.0
+    } else if unit.is_any(&["yd", "yds", "yard", "yards"]) {
+        YARD_MM
+    } else {
+        return None;
+    };
+    // `1,094 yd`: this comma parts thousands.
+    let digits = first
+        .text
+        .split_once(',')
+        .filter(|(_, after)| after.len() == 3);
+    let number = match digits {
+        Some((thousands, after)) => format!("{thousands}{after}").parse().ok()?,
+        None => first.number()?,
+    };
+    Some(Length {
+        mm: number * unit_mm,
+        give_mm: unit_mm / 2.0,
+        is_imperial: unit_mm == YARD_MM,
+        span: first.span.to(unit.span),
+        end: at + 2,
     })
 }
 
@@ -119,5 +151,18 @@ mod tests {
         assert_eq!(length("2¾in"), Some(69.85));
         assert_eq!(length("two and a half inches"), Some(63.5));
         assert_eq!(length("2 sts"), None);
+    }
+
+    /// A yard is 0.9144 m by definition.
+    #[test]
+    fn lengths_of_yarn_are_read_in_metres_and_yards() {
+        let length = |text: &str| {
+            let words: Vec<Word<'_>> = words::split(text, 0).collect();
+            yarn_length_at(&words, 0).map(|length| length.mm)
+        };
+        assert_eq!(length("125 m"), Some(125_000.0));
+        assert_eq!(length("137yds"), Some(125_272.8));
+        assert_eq!(length("1,000 yards"), Some(914_400.0));
+        assert_eq!(length("5 cm"), None);
     }
 }
