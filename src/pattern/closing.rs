@@ -409,10 +409,15 @@ impl Reader<'_> {
                 place.target
             };
             let span = self.span_from(first);
-            items.push(Instruction {
-                act: Act::StartAt(target),
-                span,
-            });
+            let act = match (target, place.hold) {
+                // `in any free back loop of Rnd 27`: the loops are for all that follows.
+                (Target::Earlier(number), Some(_)) => Act::IntoRound {
+                    number,
+                    hold: place.hold,
+                },
+                (target, _) => Act::StartAt(target),
+            };
+            items.push(Instruction { act, span });
             items.extend(joining.map(|height| {
                 let target = match place.target {
                     Target::Space(_) => place.target,

@@ -46,9 +46,10 @@ impl<'s> Assembler<'s> {
         if let Some(piece) = self.pattern.pieces.last_mut() {
             piece.lines.push(Line::Round(round));
         }
-        if at < tokens.len() {
-            self.waiting.push(line.part(&tokens[at..]));
-        }
+        // `F/O. Set aside for now.`: each sentence as if it stood alone.
+        let rest = tokens[at..].chunk_by(|token, next| token.kind != Kind::Stop || !next.spaced);
+        self.waiting
+            .extend(rest.map(|sentence| line.part(sentence)));
         true
     }
 

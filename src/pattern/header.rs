@@ -112,12 +112,20 @@ fn read_yarns(
         let words = text[listed.words.range()].trim().trim_end_matches('.');
         let is_new = header.yarns.iter().all(|yarn| yarn.letter != listed.letter);
         if is_new && header.yarns.len() < limits::YARNS {
-            header
-                .yarns
-                .push(yarn(listed.letter, words, listed.words, problems));
+            let is_given = is_given(&listed.letter, tokens, text);
+            let listed = yarn(listed.letter, words, listed.words, problems);
+            header.yarns.push(Yarn { is_given, ..listed });
         }
     }
     any
+}
+
+/// True for `A` in `Yarns: A = white`, and for `MC` of a main colour; false where the line has no letters.
+fn is_given(letter: &str, tokens: &[Token<'_>], text: &str) -> bool {
+    let line = tokens.first().zip(tokens.last());
+    let line = line.map_or("", |(first, last)| &text[first.span.to(last.span).range()]);
+    let mut words = line.split(|c: char| !c.is_alphanumeric());
+    matches!(letter, "MC" | "CC") || words.any(|word| word == letter)
 }
 
 fn trim_marks<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
@@ -191,6 +199,7 @@ fn yarn(letter: String, words: &str, span: Span, problems: &mut Vec<Problem>) ->
     Yarn {
         letter,
         name: name.to_owned(),
+        is_given: true,
         colour,
         span,
     }

@@ -118,7 +118,7 @@ impl OwnStitches {
             entry.push((words, place));
         }
         self.stitches.push(stitch);
-        self.lines.insert(line.span, definition);
+        self.lines.entry(line.span).or_insert(definition);
     }
 
     /// True if letters stand for stitches.

@@ -301,6 +301,18 @@ impl Reader<'_> {
         )
     }
 
+    /// At `this lobe, … the other lobe`: the second, which is on the hook, and the first.
+    fn this_or_the_other(&self) -> Option<u32> {
+        let noun = &self.tokens.get(self.at + 1)?.text;
+        let tells = |pair: &[Token<'_>], word: &str| pair[0].is(word) && pair[1].text == *noun;
+        let (before, behind) = self.tokens.split_at(self.at);
+        if self.is_word(0, "this") && behind.windows(2).any(|pair| tells(pair, "other")) {
+            return Some(2);
+        }
+        let other = self.is_word(0, "other") && before.windows(2).any(|pair| tells(pair, "this"));
+        other.then_some(1)
+    }
+
     /// At the `back` of `back flipper`, where a piece is called so.
     fn opens_a_name(&self, token: &Token<'_>) -> bool {
         let next = self.tokens.get(self.at + 1);
@@ -329,6 +341,13 @@ impl Reader<'_> {
             ];
             if token.kind != Kind::Word || PLACES.contains(&&*token.text) {
                 break;
+            }
+            if name.is_none()
+                && let Some(one) = self.this_or_the_other()
+            {
+                copy = Some(one);
+                self.at += 1;
+                continue;
             }
             match self.word() {
                 // `the back flipper`, where a piece is called so

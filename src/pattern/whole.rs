@@ -180,29 +180,16 @@ pub(super) fn yarn_names(header: &Header) -> Vec<String> {
     names
 }
 
-/// The letters that stand in the lines of the yarns which have them: `Yarns: A = white`, not `Yarns: white, red`.
-fn given_letters(header: &Header, text: &str) -> BTreeSet<String> {
-    let line_of = |at: usize| {
-        let start = text[..at].rfind('\n').map_or(0, |end| end + 1);
-        let end = text[at..].find('\n').map_or(text.len(), |end| at + end);
-        &text[start..end]
-    };
-    let stands = |letter: &str, line: &str| {
-        let mut words = line.split(|c: char| !c.is_alphanumeric());
-        words.any(|word| word == letter)
-    };
-    let given = header.yarns.iter();
-    let given = given.filter(|yarn| stands(&yarn.letter, line_of(yarn.span.start)));
-    given.map(|yarn| yarn.letter.clone()).collect()
-}
-
 /// What the readers of rounds need to know.
 pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Names {
     let mut names = Names {
         terms: pattern.terms,
         yarns: yarn_names(&pattern.header),
         // A yarn's own letter that no line gives it is free for a stitch.
-        given_letters: given_letters(&pattern.header, text),
+        given_letters: {
+            let given = pattern.header.yarns.iter().filter(|yarn| yarn.is_given);
+            given.map(|yarn| yarn.letter.clone()).collect()
+        },
         letter_code: false,
         small_letters: false,
         pieces: names_of_pieces(blocks, text),

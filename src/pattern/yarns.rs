@@ -44,7 +44,7 @@ pub(super) fn listed(tokens: &[Token<'_>], text: &str, in_list: bool) -> Vec<Lis
     let reader = Reader { tokens, text };
     // `ch = chain, ss = slip stitch, g = ginger, n = navy`
     let small = reader.small_letters();
-    if key.is_none() && small.len() > 1 {
+    if small.len() > 1 {
         return small.iter().map(|entry| reader.as_listed(entry)).collect();
     }
     // `A: decrease` in a list that a yarn has opened

@@ -486,7 +486,10 @@ impl<'a> Writer<'a> {
         };
         let yarn = &yarns[at];
         let alone = yarns.iter().filter(|y| y.letter == yarn.letter).count() == 1;
-        let listed = at < self.pattern.header.yarns.len() || lists_yarns;
+        let listed = match self.pattern.header.yarns.get(at) {
+            Some(yarn) => yarn.is_given,
+            None => lists_yarns,
+        };
         if alone && listed || yarn.name.is_empty() {
             yarn.letter.clone()
         } else {

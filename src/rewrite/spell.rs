@@ -109,6 +109,11 @@ impl Speller<'_> {
             },
             Act::Evenly(evenly) => self.evenly(evenly)?,
             Act::Skip { over, target } => self.skip(*over, *target)?,
+            // Where nothing says what a piece goes on from, nothing has to.
+            Act::IntoRound { hold: None, .. } if !self.worked && items.len() > 1 => {
+                let (words, taken) = self.next(&items[1..])?;
+                return Some((words, taken + 1));
+            }
             Act::IntoRound { number, hold } => self.loops_of_round(*number, *hold)?,
             Act::MagicRing => "magic ring".to_owned(),
             Act::Close => self.close(),

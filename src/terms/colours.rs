@@ -46,6 +46,8 @@ pub(crate) const COLOURS: &[&str] = &[
     "violet",
     "crimson",
     "scarlet",
+    "skin",
+    "flesh",
 ];
 
 /// Words before a colour that make another of it.

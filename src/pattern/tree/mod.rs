@@ -79,6 +79,8 @@ pub struct Yarn {
     pub letter: String,
     /// Its colour in words; empty if it has none.
     pub name: String,
+    /// The letter stands in the pattern; others are lettered in the order of the list.
+    pub is_given: bool,
     /// `#3a3f47` as red, green, blue.
     pub colour: Option<[u8; 3]>,
     /// The line's words.
