@@ -88,6 +88,13 @@ impl<'s> Assembler<'s> {
     /// the yarns that are told before it. `Flat. With D, ch 6. Ch 1 and turn after every row.`
     pub(super) fn above(&self, line: &RawLine<'s>) -> Reading {
         let is_start = |item: &Instruction| is_chain(item) && !item.act.is_chain_of(1);
+        let whole = self.between(line);
+        if let Reading::Acts(acts) = &whole
+            && acts.iter().filter(|item| is_chain(item)).count() == 1
+            && acts.iter().any(is_start)
+        {
+            return whole;
+        }
         let mut acts = Vec::new();
         let sentences = line.tokens.split(|t| t.kind == Kind::Stop);
         let mut sentences = sentences.filter(|sentence| !sentence.is_empty()).peekable();
@@ -107,7 +114,7 @@ impl<'s> Assembler<'s> {
                 return Reading::Acts(acts);
             }
         }
-        self.between(line)
+        whole
     }
 
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {

@@ -288,8 +288,9 @@ impl Reader<'_> {
         };
         let works = |at: usize| {
             let meaning = self.meanings[at].map(|(word, _)| word);
-            let is_yarn = colours::is_part(&self.tokens[at].text);
-            is_yarn
+            let text = &self.tokens[at].text;
+            colours::is_part(text)
+                || super::compound::split(text, self.names.terms).is_some()
                 || meaning.is_some_and(|word| {
                     word.names_stitch() || matches!(word, Word::In | Word::With | Word::As)
                 })
