@@ -65,7 +65,7 @@ pub(super) fn from_step<'t, 's>(tokens: &'t [Token<'s>]) -> &'t [Token<'s>] {
 impl<'s> Assembler<'s> {
     /// What a line that is no round says.
     pub(super) fn between(&self, line: &RawLine<'s>) -> Reading {
-        const LONGEST_NAME: usize = 4;
+        const LONGEST_NAME: usize = 7;
         // `3` alone is the number of a page.
         let is_number = matches!(&line.tokens[..], [t] if matches!(t.kind, Kind::Number(_)));
         let explains = explains_a_word(&line.tokens) || explains_words(&line.tokens);
@@ -221,7 +221,18 @@ impl<'s> Assembler<'s> {
                 )
         };
         let makes_start = read.items.iter().any(makes_start);
-        if (starts || makes_start) && read.items.iter().all(does) && !read.items.is_empty() {
+        // `These are chain curls.`, `Ch 1 and turn after every row.`
+        let says_chain = |item: &Instruction| item.act.is_chain_of(1) || item.act == Act::Turn;
+        let opens_work = tokens.first().is_some_and(|t| {
+            matches!(t.kind, Kind::Number(_)) || matches!(&*t.text, "ch" | "chain" | "turn")
+        });
+        let of_each = tokens.iter().any(|t| t.is("every") || t.is("each"));
+        let speaks = read.items.iter().all(says_chain) && (!opens_work || of_each);
+        if !speaks
+            && (starts || makes_start)
+            && read.items.iter().all(does)
+            && !read.items.is_empty()
+        {
             Reading::Acts(read.items)
         } else {
             Reading::Prose
@@ -232,11 +243,15 @@ impl<'s> Assembler<'s> {
     fn starts_in_loops(&self, tokens: &[Token<'_>]) -> Option<Vec<Instruction>> {
         const VERBS: &[&str] = &[
             "join", "joining", "rejoin", "attach", "reattach", "insert", "pull", "working", "work",
+            "same",
         ];
         let verb = tokens
             .iter()
             .position(|t| VERBS.iter().any(|verb| t.is(verb)))?;
-        let reader = Reader::new(&tokens[verb..], self.text, &self.names, false);
+        // `Remember the front loops you left on rnd 19? Attach white in any of them.`
+        let of_them = tokens[verb..].iter().any(|t| t.is("them"));
+        let told = if of_them { tokens } else { &tokens[verb..] };
+        let reader = Reader::new(told, self.text, &self.names, false);
         let (hold, number) = reader.loops_of_a_round()?;
         let span = tokens[verb].span.to(tokens[tokens.len() - 1].span);
         let act = |act| Instruction { act, span };

@@ -17,6 +17,23 @@ impl Reader<'_> {
         found
     }
 
+    /// Behind the `end` of `in the end of every row`: the tokens that the rest takes.
+    fn ends_of_rows(&self) -> Option<usize> {
+        let ahead = usize::from(self.is_word(0, "ends"));
+        let said = ahead > 0 || self.is_word_before("end");
+        let (Word::Of, of) = self.word_ahead(ahead).filter(|_| said)? else {
+            return None;
+        };
+        let mut ahead = ahead + of;
+        while let Some((Word::Each | Word::All | Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        match self.word_ahead(ahead)? {
+            (Word::Row, taken) => Some(ahead + taken),
+            _ => None,
+        }
+    }
+
     fn border_inner(&mut self) -> Option<Place> {
         // `8 sc down the other side`, in an oval's first round
         if self.is_word(0, "down") && self.other_side_ahead().is_some() {
@@ -62,7 +79,12 @@ impl Reader<'_> {
                 break;
             }
         }
-        let (part, taken) = self.words_of_edge(along, around)?;
+        let ends = self.ends_of_rows();
+        let (part, taken) = match ends {
+            Some(taken) => (Border::RowEnds, taken),
+            None => self.words_of_edge(along, around)?,
+        };
+        each |= ends.is_some();
         self.at += taken;
         // `sc in next row end`
         if part == Border::RowEnds && self.is_word_before("end") && !each {

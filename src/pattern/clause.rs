@@ -257,6 +257,15 @@ impl Reader<'_> {
             self.at += taken;
             return false;
         }
+        // `8 sc around this one`: the piece itself.
+        if clause.stitch.is_some()
+            && matches!(self.word(), Some((Word::Around | Word::In, 1)))
+            && self.is_word(1, "this")
+            && self.is_word(2, "one")
+        {
+            self.at += 3;
+            return false;
+        }
         if clause.part.is_none()
             && let Some(part) = self.part_place()
         {

@@ -572,6 +572,9 @@ impl Reader<'_> {
         }
         let named = |taken: usize| {
             let last = self.tokens.get(self.at + taken - 1)?;
+            if last.kind != Kind::Word {
+                return None;
+            }
             let span = self.tokens[self.at].span.to(last.span);
             let value = self.text[span.range()].to_owned();
             let is_piece =

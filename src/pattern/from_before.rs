@@ -21,6 +21,12 @@ impl Assembler<'_> {
             Line::Prose(_) => false,
             _ => true,
         });
+        if starts && !makes_start && !self.is_cut(before) {
+            let (name, span) = (before.name.to_lowercase(), round.label.span);
+            if go_along(&mut round.body, Spanned { value: name, span }) {
+                return;
+            }
+        }
         let needs_stitches = first_work(&round.body)
             .is_some_and(|work| works_along(work, round.label.is_row, held(&round.body)));
         if !starts || makes_start || !needs_stitches || self.is_cut(before) {
@@ -53,13 +59,40 @@ impl Assembler<'_> {
             .any(|line| match line {
                 Line::Prose(span) | Line::Between(Between { span, .. }) => {
                     let words = lex(self.text, *span);
-                    let ends = |word: &&str| words.iter().any(|t| t.is(word));
-                    ENDS.iter().any(|word| ends(&word))
+                    let ends = |at: usize| ENDS.iter().any(|word| words[at].is(word));
+                    // `Don't cut, carry on round the edge.`
+                    let denied = |at: usize| {
+                        let before = at.checked_sub(1).map(|before| &*words[before].text);
+                        matches!(before, Some("not" | "don't" | "don’t" | "dont" | "without"))
+                    };
+                    (0..words.len()).any(|at| ends(at) && !denied(at))
                 }
                 _ => true,
             })
             || ends_itself(piece)
     }
+}
+
+/// `1 sc in the end of every row`, in a piece that has none: of the piece before. True if the first stitches go there.
+fn go_along(items: &mut [Instruction], before: Spanned<String>) -> bool {
+    let is_worked = |item: &&mut Instruction| item.act.is_worked() && !item.act.is_chain();
+    let Some(Act::Work(work)) = items.iter_mut().find(is_worked).map(|item| &mut item.act) else {
+        return false;
+    };
+    let Target::Border(border) = work.target else {
+        return false;
+    };
+    let span = before.span;
+    work.target = Target::Part;
+    work.through = Some(Through {
+        part: Some(before),
+        copy: None,
+        layers: 1,
+        side: None,
+        border: Some(border),
+        span,
+    });
+    true
 }
 
 /// True if the last round of a piece says that the yarn is cut.

@@ -257,7 +257,7 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
     }
     // `Body (blue yarn)`, `Head – light grey`
     let is_colour = |t: &Token<'_>| colours::COLOURS.contains(&&*t.text);
-    let parts = matches!(tokens[at].kind, Kind::Open(_) | Kind::Tilde)
+    let parts = matches!(tokens[at].kind, Kind::Open(_) | Kind::Tilde | Kind::Colon)
         || tokens[at].kind == Kind::Dash && tokens[at].spaced;
     let rest = tokens[at + 1..]
         .iter()
@@ -284,6 +284,10 @@ fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
         if rest.clone().any(is_colour) && rest.clone().all(said) {
             return true;
         }
+    }
+    // `BODY – start at the top of the head with cocoa`
+    if tokens[at].kind == Kind::Dash && tokens[at].spaced && says_how(&tokens[at + 1..]) {
+        return true;
     }
     matches!(tokens[at].kind, Kind::Open(_))
         && (says_how(&tokens[at + 1..]) || opens_bracket_of_yarn(tokens, at))
@@ -416,12 +420,12 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
     let explains = tokens[inner].iter().any(|t| t.kind == Kind::Equals);
     let word = |at: usize| tokens.get(at).map(|t| &*t.text);
     let starts = words::longest(word, Terms::Us).is_some_and(|(word, _)| word == Word::MagicRing);
-    let is_yarn = is_yarn(tokens);
+    let tells_yarn = is_yarn(tokens);
     // `- Body:` is a name, `- Hook: 3 mm` is none.
     let is_listed = line.bullet && !tokens.last().is_some_and(|t| t.kind == Kind::Colon);
     if is_listed
         || starts
-        || is_yarn
+        || tells_yarn
         || explains
         || !capital
         || other
@@ -451,7 +455,9 @@ pub(super) fn may_name(line: &RawLine<'_>, text: &str) -> bool {
         .iter()
         .position(|t| t.kind == Kind::Colon)
         .is_some_and(|at| {
-            let has_words = tokens[at..].iter().any(|t| t.kind == Kind::Word);
+            let behind = &tokens[at + 1..];
+            // `First fluke: Blue yarn`
+            let has_words = behind.iter().any(|t| t.kind == Kind::Word) && !is_yarn(behind);
             has_words && !(at + 1 < tokens.len() && opens_bracket_of_yarn(tokens, at + 1))
         });
     found.says_make || !sentence && !keyed
@@ -619,7 +625,7 @@ pub(super) fn is_of_material(tokens: &[Token<'_>], text: &str) -> bool {
     };
     *last == "yarn"
         || chains
-        || words.len() == 1 && glued(first)
+        || words.iter().any(|word| glued(word))
         || matches!(*last, "terms" | "terminology")
         || matches!(*first, "use" | "fo" | "fasten" | "stuff" | "stuffing")
         || words.starts_with(&["f", "o"])

@@ -8,6 +8,7 @@ use super::lex::{Kind, Token};
 use super::lines::RawLine;
 use super::stem::stem;
 use super::tree::*;
+use crate::terms::colours;
 
 /// What such a line says.
 struct Lean {
@@ -109,12 +110,13 @@ impl<'s> Assembler<'s> {
         ];
         // `With tan work the same as Hull`, `Starting at the bottom with A, work 1st to 5th rounds as given for Head`
         const LEADS: &[&str] = &["with", "using", "in", "starting", "beginning"];
-        let with_a_yarn = work
-            .first()
-            .is_some_and(|t| LEADS.iter().any(|lead| t.is(lead)));
+        let word = |at: usize| work.get(at).map(|t| &*t.text);
+        let leads = |t: &Token<'_>| LEADS.iter().any(|lead| t.is(lead));
+        let with_a_yarn = work.first().is_some_and(leads) || colours::words_of(word).is_some();
         const LONGEST_YARN: usize = 10;
         const VERBS: &[&str] = &[
-            "work", "as", "same", "make", "crochet", "follow", "repeat", "rep",
+            "work", "as", "same", "make", "crochet", "follow", "repeat", "rep", "rounds", "rnds",
+            "rows",
         ];
         let opens = |t: &Token<'_>| OPENS.contains(&&*t.text);
         let works = |t: &Token<'_>| VERBS.contains(&&*t.text);

@@ -96,6 +96,12 @@ impl OwnStitches {
         let Some(stitch) = definition(parts.value, text, names) else {
             return;
         };
+        // `Band: ch 5` is how a piece starts.
+        let is_picot = |name: &Vec<&Token<'_>>| name.iter().any(|t| t.is("picot"));
+        let only_chains = stitch.items.iter().all(|item| item.act.is_chain());
+        if only_chains && !parts.names.iter().any(is_picot) {
+            return;
+        }
         let place = self.stitches.len() as u16;
         let mut definition = Definition {
             names: Vec::new(),
@@ -277,6 +283,21 @@ fn is_plain_stitch(value: &[Token<'_>], names: &Names) -> bool {
 }
 
 fn worked(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitch> {
+    // `5 tr into the same stitch, leaving the last loop of each on the hook, …`: they are drawn together.
+    let leaving = value
+        .windows(2)
+        .position(|pair| pair[0].kind == Kind::Comma && pair[1].is("leaving"));
+    if let Some(end) = leaving {
+        let mut stitch = worked(&value[..end], text, names)?;
+        if let Some((word, each)) = &mut stitch.single
+            && let Ok(n @ 2..=12) = u8::try_from(*each)
+        {
+            word.form = Form::Bobble(n);
+            *each = 1;
+            return Some(stitch);
+        }
+        return None;
+    }
     let read = body::read(value, text, names, false);
     let mut items = read.items;
     let works = items.iter().any(|item| item.act.is_worked());

@@ -43,9 +43,14 @@ impl Assembler<'_> {
         };
         let name = stem(&noun.text);
         let pieces = &mut self.pattern.pieces;
-        if pieces.len() >= limits::PIECES
-            || pieces.iter().any(|piece| is_called(&piece.name, &name))
-        {
+        // `Legs and body` begins with its legs.
+        let last = pieces.len().saturating_sub(1);
+        let is_part_of = |name: &str| [" and ", " & ", " + "].iter().any(|and| name.contains(and));
+        let called = |(at, piece): (usize, &Piece)| {
+            let lower = piece.name.to_lowercase();
+            is_called(&piece.name, &name) && !(at == last && is_part_of(&lower))
+        };
+        if pieces.len() >= limits::PIECES || pieces.iter().enumerate().any(called) {
             return;
         }
         self.settle_waiting();

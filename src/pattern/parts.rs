@@ -242,8 +242,27 @@ impl Reader<'_> {
         (picked_up && says_of && which.iter().any(|word| self.is_word(of, word))).then_some(of + 1)
     }
 
+    /// At `the big one`, `the lil one`: the piece that has this word in its name, and how many tokens that takes. `this one` is the
+    /// piece itself.
+    fn one_called(&self) -> Option<(String, usize)> {
+        let article = usize::from(matches!(self.word(), Some((Word::Filler, 1))));
+        let called = self.tokens.get(self.at + article)?;
+        if !self.is_word(article + 1, "one") || called.kind != Kind::Word {
+            return None;
+        }
+        let has_word = |name: &&String| {
+            let mut words = name.split(' ');
+            words.next() == Some(&*called.text) && words.next().is_some()
+        };
+        let name = self.names.pieces.iter().find(has_word)?;
+        Some((name.clone(), article + 2))
+    }
+
     /// True if a piece of this pattern is named at the cursor.
     pub(super) fn names_a_part(&self) -> bool {
+        if self.one_called().is_some() {
+            return true;
+        }
         let mut ahead = 0;
         // `the first leg`, `left front leg`
         for _ in 0..6 {
@@ -325,6 +344,22 @@ impl Reader<'_> {
 
     /// The words of a part's name at the cursor, up to what can't belong to a name.
     pub(super) fn part_name(&mut self, first: usize, layers: u32) -> Option<Through> {
+        if let Some((called, taken)) = self.one_called() {
+            let start = self.at;
+            self.at += taken;
+            let span = self.span_from(start);
+            return Some(Through {
+                part: Some(Spanned {
+                    value: called,
+                    span,
+                }),
+                copy: None,
+                layers,
+                side: None,
+                border: None,
+                span: self.span_from(first),
+            });
+        }
         let mut copy = None;
         let mut name: Option<Span> = None;
         loop {
@@ -384,6 +419,13 @@ impl Reader<'_> {
             self.at += 1;
         }
         let name = name?;
+        // `through flipper + body`
+        if matches!(self.kind(0), Some(Kind::Plus | Kind::Ampersand))
+            && self.kind(1) == Some(Kind::Word)
+            && self.word_ahead(1).is_none()
+        {
+            self.at += 2;
+        }
         // `of the wing and of the body`: the body goes without saying.
         while matches!(
             self.word(),

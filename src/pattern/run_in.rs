@@ -20,6 +20,7 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
         };
         let end = match line.kind {
             LineKind::Text if label::read(&line.tokens).is_none() => end_of_bold(&line.tokens)
+                .or_else(|| end_of_number_to_make(&line.tokens))
                 .or_else(|| end_of_capitals(&line.tokens, text))
                 .or_else(|| end_before_a_chain(&line.tokens))
                 .or_else(|| end_before_a_last_chain(&line.tokens).filter(|_| opens_rounds()))
@@ -82,11 +83,30 @@ fn end_before_a_chain(tokens: &[Token<'_>]) -> Option<usize> {
     (named && chains && opens && (1..=MOST_WORDS).contains(&stop)).then_some(stop + 1)
 }
 
+/// The end of `Outer ear (make 2)` before `Using A, make a magic loop.`
+fn end_of_number_to_make(tokens: &[Token<'_>]) -> Option<usize> {
+    const MOST_WORDS: usize = 4;
+    let open = tokens
+        .iter()
+        .take(MOST_WORDS + 1)
+        .position(|t| matches!(t.kind, Kind::Open(_)))?;
+    let named = open > 0 && tokens[..open].iter().all(|t| t.kind == Kind::Word);
+    let makes = matches!(&tokens[open + 1..], [make, number, close, ..]
+        if make.is("make")
+            && (matches!(number.kind, Kind::Number(_)) || number.is("two"))
+            && matches!(close.kind, Kind::Close(_)));
+    let next = tokens.get(open + 4)?;
+    let opens = next.has_capital() && ["using", "with"].iter().any(|word| next.is(word));
+    (named && makes && opens && tokens[0].has_capital()).then_some(open + 4)
+}
+
 /// The end of `Door ~ brown` before `~ ch 6` and nothing else.
 fn end_before_a_last_chain(tokens: &[Token<'_>]) -> Option<usize> {
     let [named @ .., sign, chain, number] = tokens else {
         return None;
     };
+    // `BODY (coral) ch 8`
+    let behind_bracket = matches!(sign.kind, Kind::Close(_));
     let chains = matches!(&*chain.text, "ch" | "chain") && matches!(number.kind, Kind::Number(_));
     let parts = matches!(
         sign.kind,
@@ -98,8 +118,8 @@ fn end_before_a_last_chain(tokens: &[Token<'_>]) -> Option<usize> {
             .iter()
             .all(|t| !matches!(t.kind, Kind::Colon | Kind::Stop));
     let signed = named.iter().any(|t| t.kind == sign.kind);
-    (chains && parts && opens && is_name && (signed || sign.kind != Kind::Comma))
-        .then_some(named.len() + 1)
+    let apart = signed || behind_bracket || sign.kind != Kind::Comma;
+    (chains && parts && opens && is_name && apart).then_some(named.len() + 1)
 }
 
 /// The end of `Thumb:` before `join red to the first of the 6 skipped sts`, of `PEAK:` before `now work in rows`.
@@ -160,7 +180,12 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
         .iter()
         .take_while(|t| t.kind == Kind::Stop)
         .count();
-    let is_leader = dots > 1;
+    // `BEARD. Grey yarn. Dial 13 ch.`
+    let sentence = dots == 1
+        && tokens
+            .get(end + 1)
+            .is_some_and(|t| t.has_capital() && t.spaced);
+    let is_leader = dots > 1 || sentence && !heading::opens_remarks(&tokens[..end]);
     if is_leader {
         end += dots;
     }

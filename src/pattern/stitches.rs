@@ -240,7 +240,7 @@ impl Reader<'_> {
             self.times_for_clause(clause, items);
             return false;
         }
-        if self.is_letter_of_a_yarn() {
+        if self.is_letter_of_a_yarn() || self.is_initial_of_a_yarn(clause) {
             clause.yarn = Some(Spanned {
                 value: self.text[token.span.range()].to_owned(),
                 span: token.span,
@@ -264,8 +264,22 @@ impl Reader<'_> {
             let token = at.and_then(|at| self.tokens.get(at));
             token.is_some_and(|t| matches!(t.kind, Kind::Number(_)))
         };
-        here && self.names.yarns.iter().any(|yarn| is_capital(yarn))
-            && (number(self.at.checked_sub(1)) || number(self.at.checked_add(1)))
+        let lettered = here && self.names.yarns.iter().any(|yarn| is_capital(yarn));
+        lettered && (number(self.at.checked_sub(1)) || number(self.at.checked_add(1)))
+    }
+
+    /// `10 sc b, 6 sc w`: behind stitches, the initial of a colour that the pattern lists.
+    fn is_initial_of_a_yarn(&self, clause: &Clause) -> bool {
+        let initial = self
+            .peek()
+            .map(|t| &self.text[t.span.range()])
+            .filter(|word| word.len() == 1 && word.chars().all(|c| c.is_ascii_lowercase()));
+        let mut names = self.names.yarns.iter().filter(|yarn| yarn.len() > 2);
+        let ends = !matches!(self.kind(1), Some(Kind::Word | Kind::Number(_)));
+        clause.stitch.is_some()
+            && clause.count.is_some()
+            && ends
+            && initial.is_some_and(|word| names.any(|yarn| yarn.to_lowercase().starts_with(word)))
     }
 
     /// A stitch that the pattern defines, with a place of its own or not: `shell in next st`.

@@ -202,10 +202,21 @@ impl Reader<'_> {
         };
         // `1 sc in each ch to end. Turn. 6 sc.`
         let turned = |act: &Act| *act == Act::Turn && before.iter().any(|i| i.act.is_worked());
+        // `1dc into each of next 16dc. 32dc.`: a sentence of a number and a stitch, behind others that work.
+        let alone = before
+            .last()
+            .is_some_and(|item| item.act.is_worked() && !item.act.is_chain())
+            && self.depth == 0
+            && matches!(
+                self.tokens.get(end).map(|t| t.kind),
+                None | Some(Kind::Stop)
+            )
+            && !self.works_from[end];
         let closed = sign == Kind::Stop
-            && before
-                .last()
-                .is_some_and(|item| ended(&item.act) || turned(&item.act));
+            && (alone
+                || before
+                    .last()
+                    .is_some_and(|item| ended(&item.act) || turned(&item.act)));
         // `2 sc in each sc around: 16 sc.`, but not `in next st: 2 sc`.
         let colon = sign == Kind::Colon
             && self.depth == 0

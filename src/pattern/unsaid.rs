@@ -73,9 +73,12 @@ impl Reader<'_> {
                     ))
         });
         self.all_of_the_edge(items);
+        // `Rnd 1 dc (12)`, round a chain
+        let of_several = self.stated.and_then(|stated| stated.stitches) > Some(1);
+        let one_alone = self.first_round && !of_several;
         let mut worked = items.iter_mut().filter(|item| item.act.is_worked());
         if let (Some(item), None, false, false) =
-            (worked.next(), worked.next(), says_more, self.first_round)
+            (worked.next(), worked.next(), says_more, one_alone)
             && let Act::Work(work) = &mut item.act
             && work.over == Over::Count(1)
             && work.target == Target::Next

@@ -1,6 +1,7 @@
 //! Wrapped text: whether a line goes on with the round above it.
 
 use super::clause::step_of;
+use super::heading;
 use super::lex::{Kind, Token};
 use super::lines::{self, RawLine};
 use crate::terms::Terms;
@@ -47,6 +48,8 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
         Kind::Star(1) => !line.tokens[1..]
             .last()
             .is_some_and(|t| t.kind == Kind::Star(1)),
+        // `2. LEG (make 2) - Brown`
+        Kind::Number(_) if heading::may_name(line, text) => false,
         // A number alone may be a page's, but not after a stitch that waits for one.
         Kind::Number(_) => line.tokens.len() > 1 || names_stitch(last) || last.is("crochet"),
         Kind::Word => !is_capital && is_mostly_work(&line.tokens, last.kind == Kind::Stop),

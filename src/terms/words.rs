@@ -433,11 +433,11 @@ const BOTH: &[(&str, Word)] = {
         ("bp | back post | raised back", BackPost),
         ("post | posts | stem", Post),
         (
-            "blo | bl | back loop | back loops | back loop only | back loops only | bl only | blo only | back lp | back lps | back lp only | back lps only | tbl | back wall | behind the back loop | behind the back loops | behind back loop | for the back loop | for the back loops | on the back loop | on the back loops | behind the back wall | back wall of the loop | behind the back wall of the loop",
+            "blo | bl | back loop | back loops | back half-loop | back half-loops | back half loop | back half loops | for back half-loop | for back half loop | for the back half-loops | for the back half loops | back loop only | back loops only | bl only | blo only | back lp | back lps | back lp only | back lps only | tbl | back wall | behind the back loop | behind the back loops | behind back loop | for the back loop | for the back loops | on the back loop | on the back loops | behind the back wall | back wall of the loop | behind the back wall of the loop",
             BackLoop,
         ),
         (
-            "flo | fl | front loop | front loops | front loop only | front loops only | fl only | flo only | front lp | front lps | front lp only | front lps only | tfl | front wall | behind the front loop | behind the front loops | behind front loop | for the front loop | for the front loops | on the front loop | on the front loops | behind the front wall | front wall of the loop | behind the front wall of the loop",
+            "flo | fl | front loop | front loops | front half-loop | front half-loops | front half loop | front half loops | for front half-loop | for front half loop | for the front half-loops | for the front half loops | front loop only | front loops only | fl only | flo only | front lp | front lps | front lp only | front lps only | tfl | front wall | behind the front loop | behind the front loops | behind front loop | for the front loop | for the front loops | on the front loop | on the front loops | behind the front wall | front wall of the loop | behind the front wall of the loop",
             FrontLoop,
         ),
         ("both loops", BothLoops),
@@ -548,7 +548,7 @@ const BOTH: &[(&str, Word)] = {
         ),
         ("sew", Sew),
         (
-            "other side of the chain | other side of chain | other side of the ch | other side of ch | opposite side of the ch | opposite side of ch | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | underside of the chain | bottom of the chain | bottom loops | free loops | rotate | rotate the work | rotate work | rotate the piece | rotate piece | turn work around | turn the work around | turn piece around | turn the piece around",
+            "other side of the chain | other side of chain | other side of the ch | other side of ch | opposite side of the ch | opposite side of ch | opposite side of chain | opposite side of the chain | other side of the foundation chain | other side of foundation chain | opposite side of the foundation chain | opposite side of foundation chain | other side | opposite side | opposite edge | opposite edge of the chain | opposite edge of chain | underside of the chain | bottom of the chain | bottom loops | free loops | rotate | rotate the work | rotate work | rotate the piece | rotate piece | turn work around | turn the work around | turn piece around | turn the piece around",
             OtherSide,
         ),
         (

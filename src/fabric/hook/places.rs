@@ -70,7 +70,7 @@ impl Hook<'_> {
             }
             Target::Corner => self.next_corner(span),
             // `sc in next loop`, of another piece
-            Target::Space(None) if self.state.on_loops.is_some() => self.below.next(),
+            Target::Space(None) if self.goes_into_loops() => self.below.next(),
             Target::Space(chains) => {
                 self.state.laces = true;
                 let space = self.below.next_space(chains);
@@ -136,6 +136,12 @@ impl Hook<'_> {
             Target::Earlier(number) => self.earlier(number, None, span),
             Target::Deeper(rounds) => self.deeper(rounds, span),
         }
+    }
+
+    /// True if what is worked into are loops that a round has left: `sc in each lp around` means those.
+    pub(super) fn goes_into_loops(&self) -> bool {
+        let in_a_loop = matches!(self.state.hold, Some(Into::FrontLoop | Into::BackLoop));
+        self.state.on_loops.is_some() || self.state.into_round.is_some() && in_a_loop
     }
 
     pub(super) fn no_space(&mut self, chains: Option<u32>, span: Span) {
@@ -368,7 +374,7 @@ impl Hook<'_> {
 
     pub(super) fn skip(&mut self, over: Over, target: Target, span: Span) {
         let take = |hook: &mut Self| match target {
-            Target::Space(None) if hook.state.on_loops.is_some() => hook.below.next().is_some(),
+            Target::Space(None) if hook.goes_into_loops() => hook.below.next().is_some(),
             Target::Space(n) => hook.below.next_space(n).is_some(),
             Target::NextChain => hook.below.next_chain().is_some(),
             _ => {

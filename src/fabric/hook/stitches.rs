@@ -351,7 +351,7 @@ impl Hook<'_> {
 
     fn more(&self, target: Target) -> bool {
         match target {
-            Target::Space(None) if self.state.on_loops.is_some() => self.below.any_left(),
+            Target::Space(None) if self.goes_into_loops() => self.below.any_left(),
             Target::Space(chains) => self.below.space_of_left(chains),
             Target::Corner => self.below.corner_left(),
             Target::StitchOrChain | Target::StitchOrSpace => self.below.anything_left(),
