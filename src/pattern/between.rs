@@ -99,11 +99,17 @@ impl<'s> Assembler<'s> {
         let sentences = line.tokens.split(|t| t.kind == Kind::Stop);
         let mut sentences = sentences.filter(|sentence| !sentence.is_empty()).peekable();
         while let Some(sentence) = sentences.next() {
-            if acts.is_empty() && sentences.peek().is_none() {
+            // A line of one sentence has been read as a whole.
+            let only = acts.is_empty() && sentences.peek().is_none();
+            if only && !matches!(whole, Reading::Prose) {
                 break;
             }
-            let Reading::Acts(said) = self.said_between(sentence) else {
-                continue;
+            let said = match self.said_between(sentence) {
+                Reading::Acts(said) => said,
+                _ => match self.chain_among_clauses(sentence) {
+                    Some(said) => said,
+                    None => continue,
+                },
             };
             let starts = said.iter().any(is_start);
             acts.extend(
@@ -115,6 +121,34 @@ impl<'s> Assembler<'s> {
             }
         }
         whole
+    }
+
+    /// The chain of `start at the neck, teal, ch 18, sl st to 1st ch to make a ring, leave a long end`, with what closes it.
+    fn chain_among_clauses(&self, tokens: &[Token<'s>]) -> Option<Vec<Instruction>> {
+        let clauses: Vec<&[Token<'s>]> = tokens
+            .split(|t| t.kind == Kind::Comma)
+            .filter(|clause| !clause.is_empty())
+            .collect();
+        let read = |clause: &[Token<'s>]| {
+            // `ch 7 and work flat`
+            let and = clause.iter().position(|t| t.is("and"));
+            let clause = &clause[..and.unwrap_or(clause.len())];
+            let read = body::read(clause, self.text, &self.names, false);
+            (read.problems.is_empty() && !read.items.is_empty()).then_some(read.items)
+        };
+        let starts = |items: &Vec<Instruction>| {
+            items.iter().all(is_chain) && !items.iter().any(|item| item.act.is_chain_of(1))
+        };
+        let found = |at: usize| Some((at, read(clauses[at]).filter(starts)?));
+        let (at, mut acts) = (0..clauses.len()).find_map(found)?;
+        let closes = |item: &Instruction| item.act == Act::Close || is_chain(item);
+        if let Some(closing) = clauses.get(at + 1).and_then(|clause| read(clause))
+            && closing.iter().all(closes)
+            && !closing.iter().any(|item| item.act.is_chain())
+        {
+            acts.extend(closing);
+        }
+        Some(acts)
     }
 
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {

@@ -194,12 +194,22 @@ impl Reader<'_> {
             .round_number(opens)
             .filter(|_| self.at == 0 && opens > 0);
         number.is_some_and(|(_, taken)| {
-            matches!(
-                self.kind(opens + taken),
+            let mut ahead = opens + taken;
+            // `as 1 to 16 again`
+            let joins = self.kind(ahead) == Some(Kind::Dash)
+                || matches!(self.word_ahead(ahead), Some((Word::To, 1)));
+            let range = joins.then(|| self.round_number(ahead + 1)).flatten();
+            if let Some((_, taken)) = range {
+                ahead += 1 + taken;
+                ahead += usize::from(self.is_word(ahead, "again"));
+            }
+            let ends = matches!(
+                self.kind(ahead),
                 None | Some(
                     Kind::Open(_) | Kind::Stop | Kind::Equals | Kind::Arrow | Kind::Semicolon
                 )
-            )
+            );
+            ends || range.is_some() && self.kind(ahead) == Some(Kind::Comma)
         })
     }
 
@@ -333,6 +343,13 @@ impl Reader<'_> {
             {
                 self.at += 1 + taken + times;
                 self.swallow();
+            }
+            // `as 1 to 16 again, that is 6 rounds white, 2 red`
+            if self.kind(0) == Some(Kind::Comma) && self.is_word(1, "that") && self.is_word(2, "is")
+            {
+                while !matches!(self.kind(0), None | Some(Kind::Stop | Kind::Open(_))) {
+                    self.at += 1;
+                }
             }
             items.push(Instruction { act, span });
         }

@@ -131,7 +131,7 @@ impl<'s> Assembler<'s> {
         let says_as = work
             .iter()
             .take(12)
-            .any(|t| matches!(&*t.text, "as" | "same" | "of"));
+            .any(|t| matches!(&*t.text, "as" | "same" | "of" | "like"));
         if !says_as {
             return None;
         }

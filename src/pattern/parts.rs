@@ -372,7 +372,7 @@ impl Reader<'_> {
             }
             let Some(token) = self.peek() else { break };
             const PLACES: &[&str] = &[
-                "against", "behind", "beside", "under", "beneath", "so", "up",
+                "against", "behind", "beside", "under", "beneath", "so", "up", "but",
             ];
             if token.kind != Kind::Word || PLACES.contains(&&*token.text) {
                 break;

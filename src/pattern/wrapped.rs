@@ -34,7 +34,12 @@ pub(super) fn goes_on(round: &[Token<'_>], depth: i64, line: &RawLine<'_>, text:
         return false;
     }
     let is_capital = begins_anew(first, round, text);
-    if line.indented || is_total(&line.tokens) || !is_capital && ends_with_total(&line.tokens) {
+    // `3<tab>sc in each st<tab>12`, and below it `<tab>Change to A`
+    let below_a_row = is_capital && matches!(last.kind, Kind::Number(_));
+    if line.indented && !below_a_row
+        || is_total(&line.tokens)
+        || !is_capital && ends_with_total(&line.tokens)
+    {
         return true;
     }
     if is_capital && ends_with_total(&line.tokens) && line.tokens.iter().any(names_stitch) {
