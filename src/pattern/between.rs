@@ -89,6 +89,10 @@ impl<'s> Assembler<'s> {
     pub(super) fn above(&self, line: &RawLine<'s>) -> Reading {
         let is_start = |item: &Instruction| is_chain(item) && !item.act.is_chain_of(1);
         let whole = self.between(line);
+        let explains = explains_a_word(&line.tokens) || explains_words(&line.tokens);
+        if explains || self.names.own.defines(line.span) {
+            return whole;
+        }
         if let Reading::Acts(acts) = &whole
             && acts.iter().filter(|item| is_chain(item)).count() == 1
             && acts.iter().any(is_start)

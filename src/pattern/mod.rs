@@ -1,7 +1,7 @@
 //! Reading: text → [`Pattern`].
 //!
 //! Lines are told apart first (`lines`, `label`, `heading` with `make`, `header` with `yarns`) and put together (`run_in`, `undotted`, `plain_numbers`, `blocks`, `wrapped`, `unlabelled`); `whole` looks what the pattern tells of
-//! itself; `assemble` makes pieces (`rounds`, `between`, `further` and `closing_row` their lines, `rows` what no label says of them, `pairs` legs that are told in the piece that joins them). Each round's body is read by a descent over its tokens
+//! itself; `assemble` makes pieces (`rounds`, `between`, `further` and `closing_row` their lines, `rows` what no label says of them, `pairs` legs that are told in the piece that joins them, `from_before` pieces that go on from the last). Each round's body is read by a descent over its tokens
 //! (`body` for lists, `often` for how often, `offered` for what may be worked one way or another; `clause` for what stands between two commas, with `numbers`, `stitches`, `place`, `parts`,
 //! `total` and `elsewhere` for its phrases; `settle` and `spread` make its slots into instructions; `unknown` tells what is left).
 //! Reading never fails: what can't be read is a problem, and the rest goes on.

@@ -250,12 +250,11 @@ impl Reader<'_> {
         if !self.is_word(article + 1, "one") || called.kind != Kind::Word {
             return None;
         }
-        let has_word = |name: &&String| {
-            let mut words = name.split(' ');
-            words.next() == Some(&*called.text) && words.next().is_some()
-        };
-        let name = self.names.pieces.iter().find(has_word)?;
-        Some((name.clone(), article + 2))
+        // The names stand in their order: the first behind `big ` begins with it, if any does.
+        let opens = format!("{} ", called.text);
+        let name = self.names.pieces.range(opens.clone()..).next()?;
+        name.starts_with(&opens)
+            .then(|| (name.clone(), article + 2))
     }
 
     /// True if a piece of this pattern is named at the cursor.
@@ -322,9 +321,11 @@ impl Reader<'_> {
 
     /// At `this lobe, … the other lobe`: the second, which is on the hook, and the first.
     fn this_or_the_other(&self) -> Option<u32> {
+        const NEAR: usize = 16;
         let noun = &self.tokens.get(self.at + 1)?.text;
         let tells = |pair: &[Token<'_>], word: &str| pair[0].is(word) && pair[1].text == *noun;
-        let (before, behind) = self.tokens.split_at(self.at);
+        let before = &self.tokens[self.at.saturating_sub(NEAR)..self.at];
+        let behind = &self.tokens[self.at..self.tokens.len().min(self.at + NEAR)];
         if self.is_word(0, "this") && behind.windows(2).any(|pair| tells(pair, "other")) {
             return Some(2);
         }

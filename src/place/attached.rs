@@ -2,13 +2,15 @@
 
 use super::{Attachment, Held, Stretch};
 use crate::fabric::{Fabric, Join, Piece, Role, RoundKind};
+use crate::source::limits;
 
 /// Every join of the fabric, in the order of the text. Joins of one copy in one round that stand side by side are one.
 pub(super) fn joined(fabric: &Fabric) -> Vec<Attachment> {
     let mut all: Vec<Attachment> = Vec::new();
     for (into, piece) in fabric.pieces.iter().enumerate() {
-        let from = all.len();
+        let first = all.len();
         for join in &piece.joins {
+            let from = first.max(all.len().saturating_sub(limits::JOINS_LOOKED_BACK));
             let Some(found) = attachment(fabric, into, piece, join) else {
                 continue;
             };

@@ -2,7 +2,7 @@
 
 use super::draft::Draft;
 use crate::place::Held;
-use crate::source::Problem;
+use crate::source::{Problem, limits};
 
 /// Attachments on stitches of one round that another one takes up already.
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
@@ -13,7 +13,8 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let Some(stitches) = one.stitches else {
             continue;
         };
-        let same = all[..id].iter().position(|other| {
+        let from = id.saturating_sub(limits::JOINS_LOOKED_BACK);
+        let same = all[from..id].iter().position(|other| {
             let rounds = |a: &crate::place::Attachment| a.round.zip(a.last_round);
             let is_beside = match (rounds(one), rounds(other)) {
                 (Some((a, b)), Some((c, d))) => a <= d && c <= b,
@@ -32,7 +33,7 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                         .map(|r| r.number);
             other.into == one.into && is_beside && is_on && are_parts && !are_laid
         });
-        if let Some(other) = same {
+        if let Some(other) = same.map(|at| from + at) {
             let message = format!(
                 "the {} sits on stitches where the {} is",
                 placement.name(id),

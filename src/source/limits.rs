@@ -20,6 +20,8 @@ pub const YARNS: usize = 100;
 pub const COPIES: u32 = 1_000;
 /// Most readings of one round that are tried against the arithmetic.
 pub const READINGS: usize = 64;
+/// How many joins back another of the same part, or one on the same stitches, is looked for.
+pub const JOINS_LOOKED_BACK: usize = 256;
 /// Most problems kept for one pattern.
 pub const PROBLEMS: usize = 1_000;
 /// Largest picture, in pixels. A page at 600 dpi has 35 million.
