@@ -251,6 +251,11 @@ fn addressed(tokens: &[Token<'_>], first: usize) -> usize {
 
 /// `Body (start with A)`, `Body – cream, 5 mm hook`: a bracket, or words after a dash, that are no part of the name.
 fn opens_remark(tokens: &[Token<'_>], at: usize) -> bool {
+    // A name's remark is short; of a long line each comma asks.
+    const LONGEST: usize = 64;
+    if tokens.len() > at + LONGEST {
+        return false;
+    }
     let names_hook = |t: &Token<'_>| matches!(&*t.text, "hook" | "mm" | "yarn");
     if tokens[at].kind == Kind::Dash && tokens[at].spaced && tokens[at..].iter().any(names_hook) {
         return true;
