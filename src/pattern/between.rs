@@ -68,8 +68,7 @@ impl<'s> Assembler<'s> {
         const LONGEST_NAME: usize = 7;
         // `3` alone is the number of a page.
         let is_number = matches!(&line.tokens[..], [t] if matches!(t.kind, Kind::Number(_)));
-        let explains = explains_a_word(&line.tokens) || explains_words(&line.tokens);
-        if is_number || self.names.own.defines(line.span) || explains {
+        if is_number || self.explains(line) {
             return Reading::Prose;
         }
         let said = self.said_between(&line.tokens);
@@ -89,8 +88,7 @@ impl<'s> Assembler<'s> {
     pub(super) fn above(&self, line: &RawLine<'s>) -> Reading {
         let is_start = |item: &Instruction| is_chain(item) && !item.act.is_chain_of(1);
         let whole = self.between(line);
-        let explains = explains_a_word(&line.tokens) || explains_words(&line.tokens);
-        if explains || self.names.own.defines(line.span) {
+        if self.explains(line) {
             return whole;
         }
         if let Reading::Acts(acts) = &whole
@@ -133,26 +131,36 @@ impl<'s> Assembler<'s> {
             .split(|t| t.kind == Kind::Comma)
             .filter(|clause| !clause.is_empty())
             .collect();
-        let read = |clause: &[Token<'s>]| {
-            // `ch 7 and work flat`
-            let and = clause.iter().position(|t| t.is("and"));
-            let clause = &clause[..and.unwrap_or(clause.len())];
-            let read = body::read(clause, self.text, &self.names, false);
-            (read.problems.is_empty() && !read.items.is_empty()).then_some(read.items)
-        };
         let starts = |items: &Vec<Instruction>| {
             items.iter().all(is_chain) && !items.iter().any(|item| item.act.is_chain_of(1))
         };
-        let found = |at: usize| Some((at, read(clauses[at]).filter(starts)?));
+        let found = |at: usize| Some((at, self.before_and(clauses[at]).filter(starts)?));
         let (at, mut acts) = (0..clauses.len()).find_map(found)?;
         let closes = |item: &Instruction| item.act == Act::Close || is_chain(item);
-        if let Some(closing) = clauses.get(at + 1).and_then(|clause| read(clause))
+        if let Some(closing) = clauses
+            .get(at + 1)
+            .and_then(|clause| self.before_and(clause))
             && closing.iter().all(closes)
             && !closing.iter().any(|item| item.act.is_chain())
         {
             acts.extend(closing);
         }
         Some(acts)
+    }
+
+    /// True if a line says what words stand for.
+    fn explains(&self, line: &RawLine<'s>) -> bool {
+        self.names.own.defines(line.span)
+            || explains_a_word(&line.tokens)
+            || explains_words(&line.tokens)
+    }
+
+    /// What is worked in a clause up to its `and`, as in `ch 7 and work flat`; `None` where that can't be read.
+    fn before_and(&self, clause: &[Token<'_>]) -> Option<Vec<Instruction>> {
+        let and = clause.iter().position(|t| t.is("and"));
+        let clause = &clause[..and.unwrap_or(clause.len())];
+        let read = body::read(clause, self.text, &self.names, false);
+        (read.problems.is_empty() && !read.items.is_empty()).then_some(read.items)
     }
 
     fn said_between(&self, tokens: &[Token<'s>]) -> Reading {
@@ -332,16 +340,9 @@ impl<'s> Assembler<'s> {
         let Some(parting) = tokens.iter().rposition(parts) else {
             return Reading::Prose;
         };
-        let last = &tokens[parting + 1..];
-        // `, dial 2 AL and connect with the first leg`
-        let and = last.iter().position(|t| t.is("and"));
-        let last = &last[..and.unwrap_or(last.len())];
-        let read = body::read(last, self.text, &self.names, false);
-        let starts = !read.items.is_empty() && read.items.iter().all(is_chain);
-        if starts && read.problems.is_empty() {
-            Reading::Acts(read.items)
-        } else {
-            Reading::Prose
+        match self.before_and(&tokens[parting + 1..]) {
+            Some(acts) if acts.iter().all(is_chain) => Reading::Acts(acts),
+            _ => Reading::Prose,
         }
     }
 

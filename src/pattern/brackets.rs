@@ -241,21 +241,12 @@ impl Reader<'_> {
 
     /// `(5 sc, dec) x 2 black, (5 sc, dec) x 2 white`: the yarn of the group.
     fn yarn_after(&mut self, items: &mut Vec<Instruction>, from: usize) {
-        let start = self.at;
-        if let Some((Word::In | Word::With, taken)) = self.word() {
+        if let Some((name, taken)) = self.yarn_that_ends(0) {
             self.at += taken;
+            let span = name.span;
+            let act = Act::Yarn(name);
+            items.insert(from, Instruction { act, span });
         }
-        let named = self.yarn_name().or_else(|| self.colour_name());
-        if let Some((name, taken)) = named {
-            self.at += taken;
-            if self.at_separator() || self.total_follows(0) {
-                let span = name.span;
-                let act = Act::Yarn(name);
-                items.insert(from, Instruction { act, span });
-                return;
-            }
-        }
-        self.at = start;
     }
 
     /// `(2 dc, ch 1, 2 dc) in same sp and in each ch-1 sp around`: where the group is worked as well.

@@ -21,15 +21,16 @@ impl Assembler<'_> {
             Line::Prose(_) => false,
             _ => true,
         });
-        if starts && !makes_start && !self.is_cut(before) {
-            let (name, span) = (before.name.to_lowercase(), round.label.span);
-            if go_along(&mut round.body, Spanned { value: name, span }) {
-                return;
-            }
+        if !starts || makes_start || self.is_cut(before) {
+            return;
+        }
+        let (name, span) = (before.name.to_lowercase(), round.label.span);
+        if go_along(&mut round.body, Spanned { value: name, span }) {
+            return;
         }
         let needs_stitches = first_work(&round.body)
             .is_some_and(|work| works_along(work, round.label.is_row, held(&round.body)));
-        if !starts || makes_start || !needs_stitches || self.is_cut(before) {
+        if !needs_stitches {
             return;
         }
         self.problems.push(
@@ -52,9 +53,8 @@ impl Assembler<'_> {
         const ENDS: &[&str] = &[
             "fasten", "finish", "cut", "break", "close", "closed", "sew", "fo", "end", "f/o",
         ];
-        let mut behind = piece.lines.iter().rev();
+        let behind = piece.lines.iter().rev();
         behind
-            .by_ref()
             .take_while(|line| !matches!(line, Line::Round(_)))
             .any(|line| match line {
                 Line::Prose(span) | Line::Between(Between { span, .. }) => {

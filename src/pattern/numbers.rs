@@ -239,12 +239,25 @@ impl Reader<'_> {
         if !alone || !(2..=MOST_IN_ONE).contains(&feet) {
             return false;
         }
+        let stitch = StitchWord::OPEN.together(feet);
+        self.counted_stitch(clause, items, stitch, (n, taken));
+        self.at += ahead + together;
+        true
+    }
+
+    /// A stitch that the number at the cursor counts: `n`, with how many tokens it takes. The cursor stays.
+    fn counted_stitch(
+        &mut self,
+        clause: &mut Clause,
+        items: &mut Vec<Instruction>,
+        stitch: StitchWord,
+        (n, taken): (u32, usize),
+    ) {
         let start = self.at;
-        self.begin_stitch(clause, items, StitchWord::OPEN.together(feet), 1);
+        self.begin_stitch(clause, items, stitch, 1);
         clause.count = Some(self.checked_count(n, start, taken));
         clause.count_first = Some(start);
-        self.at = start + ahead + together;
-        true
+        self.at = start;
     }
 
     /// `2 in 1`: an increase. False if the words at the cursor are others.
@@ -308,11 +321,8 @@ impl Reader<'_> {
         if !alone || !spelt_out || !goes_on || !works {
             return false;
         }
-        let start = self.at;
-        self.begin_stitch(clause, items, StitchWord::OPEN, 1);
-        clause.count = Some(self.checked_count(n, start, taken));
-        clause.count_first = Some(start);
-        self.at = start + taken + unit;
+        self.counted_stitch(clause, items, StitchWord::OPEN, (n, taken));
+        self.at += taken + unit;
         true
     }
 

@@ -75,20 +75,6 @@ impl Reader<'_> {
         }
     }
 
-    /// True at the yarn of `(sc, inc)*3 black`, so many tokens on, where nothing else follows.
-    fn yarn_ends(&mut self, ahead: usize) -> bool {
-        let start = self.at;
-        self.at += ahead;
-        if let Some((Word::In | Word::With, taken)) = self.word() {
-            self.at += taken;
-        }
-        let named = self.yarn_name().or_else(|| self.colour_name());
-        self.at += named.as_ref().map_or(0, |(_, taken)| *taken);
-        let ends = named.is_some() && (self.at_separator() || self.total_follows(0));
-        self.at = start;
-        ends
-    }
-
     fn count_comes_after_comma(&self) -> bool {
         let number = match self.number_ahead(1) {
             Some((_, taken)) => matches!(self.word_ahead(1 + taken), Some((Word::Times, _))),
@@ -112,7 +98,7 @@ impl Reader<'_> {
             && let Some((n, taken)) = self.number_ahead(1)
             && (self.ends_after_number(1 + taken)
                 || self.ends_the_body(1 + taken)
-                || self.yarn_ends(1 + taken))
+                || self.yarn_that_ends(1 + taken).is_some())
         {
             self.at += 1 + taken;
             if let Some((Word::Times, taken)) = self.word() {

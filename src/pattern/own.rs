@@ -50,10 +50,7 @@ impl OwnStitches {
 
     /// True if this line defines a stitch.
     pub fn defines(&self, line: Span) -> bool {
-        let mut behind = self.lines.range(Span::new(line.start, line.start)..);
-        behind
-            .next()
-            .is_some_and(|(entry, _)| entry.end <= line.end)
+        self.lines.contains_key(&line)
     }
 
     /// The stitches as their lines define them, in the order of the lines.

@@ -8,6 +8,22 @@ use crate::terms::colours;
 use crate::terms::words::Word;
 
 impl Reader<'_> {
+    /// The yarn of `in B`, `white`, `with the grey yarn` so many tokens ahead, where a clause or its total ends with it; and how
+    /// many tokens the words take.
+    pub(super) fn yarn_that_ends(&mut self, ahead: usize) -> Option<(Spanned<String>, usize)> {
+        let start = self.at;
+        self.at += ahead;
+        if let Some((Word::In | Word::With, taken)) = self.word() {
+            self.at += taken;
+        }
+        let named = self.yarn_name().or_else(|| self.colour_name());
+        self.at += named.as_ref().map_or(0, |(_, taken)| *taken);
+        let ends = self.at_separator() || self.total_follows(0);
+        let taken = self.at - start - ahead;
+        self.at = start;
+        named.filter(|_| ends).map(|(name, _)| (name, taken))
+    }
+
     /// The yarn named at the cursor, and how many tokens its name takes.
     pub(super) fn yarn_name(&self) -> Option<(Spanned<String>, usize)> {
         let token = self.peek()?;
