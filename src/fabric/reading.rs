@@ -1,6 +1,6 @@
 //! Doubtful words: the readings that they allow, ranked by custom.
 
-use crate::pattern::Doubts;
+use crate::pattern::{Doubts, Sharing};
 use crate::source::limits;
 
 /// How the doubtful words of one round are read. The default is the usual reading of all of them.
@@ -26,6 +26,8 @@ pub struct Reading {
     pub again: bool,
     /// Work along a starting chain goes on along its other side, though no words say so.
     pub all_round: bool,
+    /// Stitches with one place behind the last of them share it where that is unusual, and do not where it is usual.
+    pub sharing: bool,
     /// A number alone at the end is the other thing than custom has it: after a bracket the total, after a dash how often.
     pub number: bool,
     /// Bridging chains are worked as stitches.
@@ -35,6 +37,15 @@ pub struct Reading {
 }
 
 impl Reading {
+    /// True if a group's stitches share a place, and false if each has its own.
+    pub fn shares(self, sharing: Sharing) -> bool {
+        match sharing {
+            Sharing::Sure => true,
+            Sharing::Usual => !self.sharing,
+            Sharing::Unusual => self.sharing,
+        }
+    }
+
     /// All readings that the doubts allow, the usual one first, then those that differ in less.
     pub(super) fn all(doubts: Doubts, has_bridges: bool, start_is_open: bool) -> Vec<Reading> {
         let mut readings = vec![Reading::default()];
@@ -60,6 +71,7 @@ impl Reading {
         fork(doubts.around, |r| r.around = true);
         fork(doubts.again, |r| r.again = true);
         fork(doubts.all_round, |r| r.all_round = true);
+        fork(doubts.sharing, |r| r.sharing = true);
         fork(doubts.number, |r| r.number = true);
         fork(doubts.times_more, |r| r.times_more = true);
         fork(doubts.bigger, |r| r.bigger = true);
@@ -77,6 +89,7 @@ impl Reading {
             + u32::from(self.apart)
             + 2 * u32::from(self.same)
             + 2 * u32::from(self.in_one)
+            + 2 * u32::from(self.sharing)
             + 2 * u32::from(self.number)
             + u32::from(self.around)
             + 2 * u32::from(self.again)
@@ -107,6 +120,10 @@ impl Reading {
         } else if self.all_round {
             Some(
                 "the numbers only come out if the work goes on along the other side of the chain, and so it is read",
+            )
+        } else if self.sharing {
+            Some(
+                "the numbers only come out if these stitches share one place, or if each has its own, and so it is read",
             )
         } else if self.number {
             Some(
@@ -152,6 +169,7 @@ mod tests {
             around: true,
             again: true,
             all_round: true,
+            sharing: true,
         };
         let readings = Reading::all(doubts, true, true);
         assert_eq!(readings.len(), limits::READINGS);

@@ -8,6 +8,7 @@ use super::heading;
 use super::label::{self, RawLabel};
 use super::lex::{Kind, Token};
 use super::lines::{LineKind, RawLine};
+use super::paragraphs;
 use super::plain_numbers;
 use super::run_in;
 use super::tree::{Act, Instruction};
@@ -227,8 +228,10 @@ impl<'s> Blocks<'s> {
             && let end = labels.get(1).map_or(line.tokens.len(), |next| next.0)
             && self.is_round(&labels[0].1, &line.tokens[..end])
         {
-            push_rounds(labels, line.tokens, &mut self.blocks);
-            if let Some(Block::Round(round)) = self.blocks.last() {
+            push_rounds(labels, line, &mut self.blocks);
+            let mut blocks = self.blocks.iter().rev();
+            if let Some(Block::Round(round)) = blocks.find(|block| matches!(block, Block::Round(_)))
+            {
                 let next = round.label.numbers.last().map(|run| run.1);
                 if next.is_some_and(|next| next <= self.last_number.unwrap_or(0)) {
                     self.ends.extend(self.last_number);
@@ -597,23 +600,45 @@ fn has_work_and_total(body: &[Token<'_>]) -> bool {
 /// Parts a line at the labels in it.
 fn push_rounds<'s>(
     labels: Vec<(usize, RawLabel)>,
-    tokens: Vec<Token<'s>>,
+    mut line: RawLine<'s>,
     blocks: &mut Vec<Block<'s>>,
 ) {
-    let mut rest = tokens.into_iter();
+    let mut rest = std::mem::take(&mut line.tokens).into_iter();
+    // The numbers that each round ends and the next one begins with.
+    let lasts = labels.iter().map(|(_, label)| label.numbers.last());
+    let nexts = labels
+        .iter()
+        .skip(1)
+        .map(|(_, label)| label.numbers.first());
+    let gaps: Vec<bool> = lasts
+        .zip(nexts.chain([None]))
+        .map(|(last, next)| match (last, next) {
+            (Some(last), Some(next)) => next.0 > last.1.saturating_add(1),
+            _ => true,
+        })
+        .collect();
     let starts: Vec<usize> = labels
         .iter()
         .map(|(start, _)| *start)
         .chain([usize::MAX])
         .collect();
-    for ((start, label), end) in labels.into_iter().zip(starts.into_iter().skip(1)) {
-        let tokens: Vec<Token<'s>> = rest.by_ref().take(end - start).collect();
+    let ends = starts.into_iter().skip(1);
+    for (((start, label), end), has_gap) in labels.into_iter().zip(ends).zip(gaps) {
+        let mut tokens: Vec<Token<'s>> = rest.by_ref().take(end - start).collect();
+        let parts = match has_gap {
+            true => paragraphs::further_sentences(&tokens, label.body),
+            false => Vec::new(),
+        };
+        let behind: Vec<RawLine<'s>> = parts.iter().map(|part| line.part(part)).collect();
+        let told_behind: usize = parts.iter().map(|part| part.len()).sum();
+        tokens.truncate(tokens.len() - told_behind);
         let depth = depth_of(&tokens[label.body.min(tokens.len())..]);
         blocks.push(Block::Round(RawRound {
             label,
             tokens,
             depth,
         }));
+        blocks.extend(behind.into_iter().map(Block::Text));
     }
 }
 

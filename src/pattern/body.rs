@@ -106,6 +106,8 @@ pub(super) struct Open {
     pub star: Option<(usize, Span)>,
     /// Index in the list of the first item after a second `*` that no number follows.
     pub star_end: Option<usize>,
+    /// What stood between two stars, where words told how often: later ones may point back to it.
+    pub starred: Option<Vec<Instruction>>,
     /// Index in the list at which `**` stands.
     pub mark: Option<usize>,
     /// The last item is a bracket that no number has been given for yet.
@@ -317,9 +319,12 @@ fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, u
     };
     let dotted = taken > 1 && is_stop(start + 1);
     let goes_on = word == Word::Repeat
-        && tokens
-            .get(end + 1)
-            .is_some_and(|t| t.is("from") || matches!(t.kind, Kind::Star(_)));
+        && tokens.get(end + 1).is_some_and(|t| match t.kind {
+            // `rep. from *`, `rep. all round`, `rep. 5 times`
+            Kind::Word => !t.has_capital(),
+            Kind::Number(_) | Kind::Star(_) => true,
+            _ => false,
+        });
     let stop = usize::from(is_stop(end) && (dotted || goes_on));
     Some((word, end + stop - start))
 }

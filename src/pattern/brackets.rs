@@ -48,7 +48,8 @@ impl Reader<'_> {
         let ahead = self
             .place_ahead
             .take_if(|place| !matches!(place.target, Target::FromHook(_)));
-        let inner = self.list(Some((bracket, open_span)));
+        let mut inner = self.list(Some((bracket, open_span)));
+        self.share_a_place(&mut inner, 0, (first + 1, self.at));
         self.place_ahead = ahead.or(self.place_ahead);
         self.depth -= 1;
         let works = inner.iter().any(|item| item.act.is_worked());

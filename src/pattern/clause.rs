@@ -62,6 +62,7 @@ impl Reader<'_> {
             ..Clause::default()
         };
         self.at = self.tokens.len() - from_step(&self.tokens[self.at..]).len();
+        let (first, from) = (self.at, items.len());
         self.after_chain = items
             .last()
             .is_some_and(|item| item.act.is_chain() && !item.act.is_chain_of(1));
@@ -109,6 +110,7 @@ impl Reader<'_> {
             }
         }
         self.flush(&mut clause, items);
+        self.share_a_place(items, from, (first, self.at));
     }
 
     /// Tokens of `pinch the wing flat`.
@@ -172,7 +174,7 @@ impl Reader<'_> {
     /// A hyphen that holds a compound together: `ch-3`, `hdc-inc`.
     pub(super) fn dash_joins(&self) -> bool {
         // `turn—2 sc`
-        let glued_before = self.peek().is_some_and(|t| !t.spaced && t.text != "—");
+        let glued_before = self.peek().is_some_and(|t| !t.spaced && !t.is_long_dash());
         let glued_after = self.tokens.get(self.at + 1).is_some_and(|t| !t.spaced);
         glued_before && glued_after
     }
@@ -531,6 +533,18 @@ impl Reader<'_> {
                 });
                 clause.first = self.at;
             }
+            // `Make a ring and work 6 dc into it.`
+            Word::Filler if self.opens_ring(items) => {
+                while !matches!(self.word(), None | Some((Word::Ring, _))) {
+                    self.at += 1;
+                }
+                self.at += 1;
+                items.push(Instruction {
+                    act: Act::MagicRing,
+                    span: self.span_from(start),
+                });
+                clause.first = self.at;
+            }
             Word::MainColour if self.first_round && items.is_empty() => {
                 self.at += taken;
                 items.push(Instruction {
@@ -731,6 +745,19 @@ impl Reader<'_> {
             && clause.count.is_none()
             && !items.iter().any(|item| item.act.is_worked())
             && !self.works_from[self.at + 1 + changes]
+    }
+
+    /// At `make a ring`, `form ring`, where a piece begins.
+    fn opens_ring(&self, items: &[Instruction]) -> bool {
+        let makes = self.is_word(0, "make") || self.is_word(0, "form");
+        let mut ahead = 1;
+        while let Some((Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        makes
+            && self.first_round
+            && !items.iter().any(|item| item.act.is_worked())
+            && matches!(self.word_ahead(ahead), Some((Word::Ring, _)))
     }
 
     /// At words that say nothing and then a chain: `work ch 3`.

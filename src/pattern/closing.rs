@@ -146,6 +146,8 @@ impl Reader<'_> {
                 return false;
             }
             match self.word_ahead(ahead) {
+                // `sl st in 2nd ch from hook and in each of the next 19 ch`
+                Some((Word::And | Word::Each, _)) => return false,
                 Some((Word::Of, _)) => of = true,
                 Some((Word::First | Word::Turn | Word::Stitch(Height::Chain), _)) if of => {
                     return true;

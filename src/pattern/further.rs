@@ -159,6 +159,8 @@ impl<'s> Assembler<'s> {
         let (body, for_it) = self.worked_for_rounds(line)?;
         let reader = body::Reader::new(&line.tokens, self.text, &self.names, false);
         let (count, taken) = reader.number_ahead(for_it)?;
+        // `5 plain rounds`
+        let taken = taken + usize::from(says_plainly(&reader, for_it + taken));
         let Some((Word::Round | Word::Row, word)) = reader.word_ahead(for_it + taken) else {
             return None;
         };
@@ -169,14 +171,11 @@ impl<'s> Assembler<'s> {
         let first = self.numbering.highest().saturating_add(1);
         let numbers = vec![(first, first.saturating_add(count - 1))];
         let (start, end) = (line.tokens.first()?.span, line.tokens.last()?.span);
-        let words = start.to(line.tokens[for_it + taken + word - 1].span);
+        let behind = for_it + taken + word;
+        let behind = behind + usize::from(says_plainly(&reader, behind));
+        let words = start.to(line.tokens[behind - 1].span);
         self.numbering.add(&numbers, words, &mut self.problems);
-        let rest = body::read(
-            &line.tokens[for_it + taken + word..],
-            self.text,
-            &self.names,
-            false,
-        );
+        let rest = body::read(&line.tokens[behind..], self.text, &self.names, false);
         Some(Round {
             label: Label {
                 is_row,
@@ -306,15 +305,16 @@ fn straight_rounds(reader: &body::Reader<'_>) -> Option<usize> {
         at += taken;
     }
     let (_, number) = reader.number_ahead(at)?;
-    let (Word::Round | Word::Row, word) = reader.word_ahead(at + number)? else {
+    let before = usize::from(says_plainly(reader, at + number));
+    let (Word::Round | Word::Row, word) = reader.word_ahead(at + number + before)? else {
         return None;
     };
-    let behind = at + number + word;
-    let plainly = ["straight", "even", "evenly", "plain"];
-    plainly
-        .iter()
-        .any(|word| reader.is_word(behind, word))
-        .then_some(at)
+    (before > 0 || says_plainly(reader, at + number + word)).then_some(at)
+}
+
+fn says_plainly(reader: &body::Reader<'_>, at: usize) -> bool {
+    let words = ["straight", "even", "evenly", "plain"];
+    words.iter().any(|word| reader.is_word(at, word))
 }
 
 /// `twice`, `3 times`, `5 more times` in a line.

@@ -83,6 +83,11 @@ impl Token<'_> {
         )
     }
 
+    /// True for a dash that parts words and never joins them.
+    pub fn is_long_dash(&self) -> bool {
+        self.kind == Kind::Dash && matches!(&*self.text, "—" | "--")
+    }
+
     /// True at the mark of bold type.
     pub fn is_bold(&self) -> bool {
         matches!(self.kind, Kind::Star(2 | 3))
@@ -201,12 +206,22 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         }
         '*' | '∗' | '＊' => {
             let end = run(|c| matches!(c, '*' | '∗' | '＊'));
+            // `rep between *'s`
+            let plural = ["'s", "’s", "'S", "’S"];
+            let plural = plural.iter().find(|s| text[end..limit].starts_with(**s));
+            let plural =
+                plural.filter(|s| !text[end + s.len()..limit].starts_with(char::is_alphanumeric));
+            if let Some(plural) = plural.filter(|_| end == one) {
+                return (Kind::Star(1), end + plural.len());
+            }
             (Kind::Star(text[at..end].chars().count().min(9) as u8), end)
         }
         // `^sc, inc^` marks a repeat as stars do.
         '^' => (Kind::Star(1), one),
         '-' if rest.starts_with("->") => (Kind::Arrow, at + 2),
         '=' if rest.starts_with("=>") => (Kind::Arrow, at + 2),
+        // A typewriter's long dash.
+        '-' if rest.starts_with("--") && !rest.starts_with("---") => (Kind::Dash, at + 2),
         '-' | '–' | '—' | '−' | '‐' | '‑' | '‒' | '―' => (Kind::Dash, one),
         '(' | '（' => (Kind::Open(Bracket::Round), one),
         ')' | '）' => (Kind::Close(Bracket::Round), one),

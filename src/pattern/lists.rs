@@ -14,6 +14,7 @@ impl Reader<'_> {
         let mut open = Open {
             star: None,
             star_end: None,
+            starred: None,
             mark: None,
             bare_group: false,
         };
@@ -138,6 +139,7 @@ impl Reader<'_> {
                 open.star_end = Some(items.len());
                 return;
             };
+            open.starred = items.get(from..).map(<[Instruction]>::to_vec);
             self.wrap(items, from, times, last, open.mark.take(), opened);
             return;
         }

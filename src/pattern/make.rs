@@ -125,10 +125,12 @@ pub(super) fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Opt
             .get(at + 2)
             .is_some_and(|t| t.is("in") || t.is("with"));
         // `With B, make 8 ch` makes a chain.
-        if tokens
-            .get(at + 2)
-            .is_some_and(|t| matches!(&*t.text, "ch" | "chain" | "chains" | "st" | "sts"))
-        {
+        if tokens.get(at + 2).is_some_and(|t| {
+            matches!(
+                &*t.text,
+                "ch" | "chain" | "chains" | "st" | "sts" | "stitch" | "stitches" | "sc" | "dc"
+            )
+        }) {
             return None;
         }
         // `make 2, 1 in grey and 1 in white`: the numbers after the first say how these come about.

@@ -401,6 +401,15 @@ impl Reader<'_> {
             return false;
         };
         let first = self.at;
+        // `work this round in front loops only (sc, inc) x 6`
+        let this_round = items.is_empty()
+            && self.is_word(taken - 1, "this")
+            && matches!(self.word_ahead(taken), Some((Word::Round | Word::Row, _)))
+            && self.works_from[self.at + taken];
+        if this_round {
+            self.at += taken + 1;
+            return true;
+        }
         let of_rounds = self.refers_to_rounds(0)
             || self.is_word(taken, "r") && self.number_ahead(taken + 1).is_some()
             || self.refers_to_round_before();
@@ -422,7 +431,9 @@ impl Reader<'_> {
         }
         let mut from_star = false;
         let mut from_mark = false;
-        if self.is_word(0, "between") {
+        // `rep between *'s`, `repeat from * to *`
+        let mut between = self.is_word(0, "between");
+        if between {
             self.at += 1;
         }
         if matches!(self.word(), Some((Word::From, _)))
@@ -440,6 +451,7 @@ impl Reader<'_> {
                     break;
                 }
                 from_mark |= matches!(token.kind, Kind::Star(2..)) && self.is_word_before("from");
+                between |= matches!(self.word(), Some((Word::To, _)));
                 self.at += 1;
             }
         }
@@ -464,21 +476,57 @@ impl Reader<'_> {
                     self.at += taken;
                 }
                 let n = self.checked_times(n, first);
-                return self.repeat_list(
-                    items,
-                    open,
-                    from_star,
-                    Times::Exactly(n),
-                    LastTime::Whole,
-                    first,
-                );
+                let often = (Times::Exactly(n), LastTime::Whole);
+                return self.repeat_list(items, open, from_star, often, first);
             }
         }
         let (times, last) = match self.how_often(true, true) {
             Some(times) => (times, self.last_time()),
             None => (Times::Around, self.last_time()),
         };
-        self.repeat_list(items, open, from_star, times, last, first)
+        if between && self.repeat_apart(items, open, times, first) {
+            return true;
+        }
+        self.repeat_list(items, open, from_star, (times, last), first)
+    }
+
+    /// `*sc, inc*; rep between *'s once, 4 sc, rep between *'s twice`: what stands between stars worked again behind other
+    /// stitches. False where nothing else stands between, so that it is one repeat.
+    fn repeat_apart(
+        &mut self,
+        items: &mut Vec<Instruction>,
+        open: &mut Open,
+        times: Times,
+        first: usize,
+    ) -> bool {
+        let (from, end) = match (&open.star, open.star_end) {
+            (Some((from, _)), Some(end)) => (*from, end.min(items.len())),
+            (Some((from, _)), None) => (*from, items.len()),
+            (None, _) => (items.len(), items.len()),
+        };
+        let others = items[end..].iter().any(|item| item.act.is_worked());
+        if from < end {
+            open.starred = Some(items[from..end].to_vec());
+            if !others {
+                return false;
+            }
+        }
+        let Some(inner) = open.starred.clone() else {
+            return false;
+        };
+        // It has been worked before: `once` and `2 more times` are times of its own.
+        let times = match times {
+            Times::Exactly(n) => Times::Exactly(n.saturating_sub(1)),
+            Times::Unsure(n) => Times::Exactly(n),
+            times => times,
+        };
+        open.star = None;
+        open.star_end = None;
+        let span = self.span_from(first);
+        let from = items.len();
+        items.extend(inner);
+        self.wrap(items, from, times, LastTime::Whole, None, span);
+        true
     }
 
     fn repeat_list(
@@ -486,8 +534,7 @@ impl Reader<'_> {
         items: &mut Vec<Instruction>,
         open: &mut Open,
         from_star: bool,
-        times: Times,
-        last: LastTime,
+        (times, last): (Times, LastTime),
         first: usize,
     ) -> bool {
         let span = self.span_from(first);

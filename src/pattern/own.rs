@@ -201,6 +201,9 @@ fn parts_of<'t, 's>(tokens: &'t [Token<'s>]) -> Option<Line<'t, 's>> {
             Kind::Word => names.last_mut()?.push(token),
             Kind::Open(_) | Kind::Close(_) | Kind::Star(_) => names.push(Vec::new()),
             Kind::Dash => {}
+            // `"take off" = …`
+            Kind::Other if matches!(&*token.text, "\"" | "“" | "”" | "„" | "'" | "‘" | "’") =>
+                {}
             _ => return None,
         }
     }

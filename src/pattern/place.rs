@@ -2,7 +2,7 @@
 
 use super::body::Reader;
 use super::lex::Kind;
-use super::tree::{Act, Group, Instruction, Over, Target};
+use super::tree::{Act, Group, Instruction, Over, Sharing, Target};
 use crate::terms::words::Word;
 use crate::terms::{Height, Into};
 
@@ -60,6 +60,7 @@ impl Place {
             over: self.over,
             target: self.target,
             hold: self.hold,
+            sharing: Sharing::Sure,
         })
     }
 
@@ -230,6 +231,10 @@ impl Reader<'_> {
         let mut said = Said::default();
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
+            // `3 dc all in next st`, `both into the same st`
+            (Word::All | Word::Both, all) if self.in_one_follows(all) => {
+                self.at += all + self.word_ahead(all).map_or(0, |(_, taken)| taken);
+            }
             // `10 sc starting from 2nd ch from hook`, `starting from the second ch`
             (Word::From, taken) => {
                 let the = usize::from(self.is_word(taken, "the"));
@@ -346,6 +351,38 @@ impl Reader<'_> {
         said.first_round = self.first_round || self.after_chain;
         self.describe(&mut said);
         said.into_place()
+    }
+
+    /// At `in next st`, `into the same stitch`, `in 1 st`, `in the ch-2 sp`: one place, not all of them.
+    fn in_one_follows(&self, ahead: usize) -> bool {
+        self.names_one_place(self.at + ahead)
+    }
+
+    /// True if the token at an index opens such words.
+    pub(super) fn names_one_place(&self, at: usize) -> bool {
+        const LONGEST: usize = 6;
+        let meaning = |at: usize| self.meanings.get(at).copied().flatten();
+        let Some((Word::In, taken)) = meaning(at) else {
+            return false;
+        };
+        let is_word = |&at: &usize| {
+            let kind = self.tokens.get(at).map(|t| t.kind);
+            matches!(kind, Some(Kind::Word | Kind::Number(_)))
+        };
+        let words = (at + taken..at + taken + LONGEST).take_while(is_word);
+        let mut says_one = false;
+        for at in words {
+            match (self.tokens[at].kind, meaning(at).map(|(word, _)| word)) {
+                (_, Some(Word::Each | Word::All | Word::Around | Word::Remaining)) => return false,
+                (_, Some(Word::Next | Word::Same | Word::Last | Word::First | Word::Space)) => {
+                    says_one = true;
+                }
+                (Kind::Number(n), _) | (_, Some(Word::Number(n))) if n > 1 => return false,
+                (Kind::Number(_), _) | (_, Some(Word::Number(_))) => says_one = true,
+                _ => {}
+            }
+        }
+        says_one
     }
 
     /// At `along` with a chain after it that is not made now: `along, ch 3`.

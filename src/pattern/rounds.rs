@@ -13,6 +13,7 @@ use super::lex::{Kind, Token};
 use super::misspelt;
 use super::pairs;
 use super::rows;
+use super::table;
 use super::tree::*;
 use super::{offered, sizes};
 use crate::source::{Level, Problem, Span, limits, quoted};
@@ -146,8 +147,10 @@ impl<'s> Assembler<'s> {
             });
         }
         self.remark(&raw.tokens[raw.label.remark.clone()], &mut round);
+        let mut change = None;
         if raw.label.in_table {
             tokens = Cow::Owned(self.cells(&tokens, &mut round));
+            change = table::change_only(&tokens, &round, first_round, &self.names, self.text);
         }
         let known = self.several_sizes;
         if let Some((first, span)) = sizes::of_the_first(&tokens, self.text, &self.names, known) {
@@ -167,6 +170,9 @@ impl<'s> Assembler<'s> {
             tokens.truncate(found.first);
             tokens.extend(rest);
         }
+        if change.is_some() {
+            tokens = Cow::Owned(Vec::new());
+        }
         let read = body::read_round(&tokens, self.text, &self.names, first_round);
         let read = misspelt::mended(read, &tokens, self.text, &self.names, first_round);
         let (read, choices) =
@@ -174,7 +180,7 @@ impl<'s> Assembler<'s> {
         round.choices = choices;
         round.flawed = read.problems.iter().any(|p| p.level == Level::Error);
         self.problems.extend(read.problems);
-        round.body.extend(read.items);
+        round.body.extend(change.unwrap_or(read.items));
         let evenly = || tokens.iter().any(|t| t.is("evenly"));
         if !round.label.is_row && (raw.label.edging || evenly()) && self.ends_in_a_row() {
             edge_all_round(&mut round.body, read.stated);
@@ -196,7 +202,7 @@ impl<'s> Assembler<'s> {
         round.doubts = read.doubts;
         if says_only_how(&round) {
             round.body.push(body::even(round.words));
-        } else if tokens.is_empty() {
+        } else if tokens.is_empty() && round.body.is_empty() {
             round.flawed = true;
             self.problems.push(Problem::error(
                 "unread",

@@ -20,6 +20,7 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
         };
         let end = match line.kind {
             LineKind::Text if label::read(&line.tokens).is_none() => end_of_bold(&line.tokens)
+                .or_else(|| end_before_a_dash(&line.tokens))
                 .or_else(|| end_of_number_to_make(&line.tokens))
                 .or_else(|| end_of_capitals(&line.tokens, text))
                 .or_else(|| end_before_a_chain(&line.tokens))
@@ -31,7 +32,10 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
             let rest = line.tokens.split_off(end);
             let mut name = std::mem::replace(&mut line.tokens, rest);
             // A full stop would make it a sentence.
-            name.pop_if(|last| matches!(last.kind, Kind::Stop | Kind::Tilde | Kind::Dash));
+            while name
+                .pop_if(|last| matches!(last.kind, Kind::Stop | Kind::Tilde | Kind::Dash))
+                .is_some()
+            {}
             let whole = line.span;
             line.span = line.tokens[0].span.to(whole);
             parted.push(line.part(&name));
@@ -49,6 +53,34 @@ fn end_of_bold(tokens: &[Token<'_>]) -> Option<usize> {
     let ends = tokens.get(end).is_some_and(Token::is_bold) && tokens[end - 1].kind == Kind::Stop;
     let goes_on = tokens.get(end + 1).is_some_and(|t| t.kind == Kind::Word);
     (ends && goes_on).then_some(end + 1)
+}
+
+/// The end of `Body. —`, or of `Hind Flipper. — Make 2.`, with a sentence behind it.
+fn end_before_a_dash(tokens: &[Token<'_>]) -> Option<usize> {
+    const MOST_WORDS: usize = 5;
+    let stop = tokens
+        .iter()
+        .take(MOST_WORDS + 1)
+        .position(|t| t.kind != Kind::Word)?;
+    let named = stop > 0 && tokens[0].has_capital() && !heading::opens_remarks(&tokens[..stop]);
+    let [full_stop, dash, next, ..] = tokens.get(stop..)? else {
+        return None;
+    };
+    let parts = full_stop.kind == Kind::Stop && dash.kind == Kind::Dash && dash.spaced;
+    let goes_on = next.kind == Kind::Word && next.has_capital() && next.spaced;
+    if !named || !parts || !goes_on {
+        return None;
+    }
+    Some(match &tokens[stop + 2..] {
+        [make, number, end, _, ..]
+            if make.is("make")
+                && (matches!(number.kind, Kind::Number(_)) || number.kind == Kind::Word)
+                && end.kind == Kind::Stop =>
+        {
+            stop + 5
+        }
+        _ => stop + 2,
+    })
 }
 
 /// The end of `Hull, red.` before `Ch 9.`, of `BELLY – white.` before `Ch 8, work round both sides of the chain.`
@@ -170,6 +202,12 @@ fn end_of_capitals(tokens: &[Token<'_>], text: &str) -> Option<usize> {
     const BEGINS: &[&str] = &["beginning", "starting", "begin", "start", "with", "using"];
     let opens_work = |t: &Token<'_>| BEGINS.iter().any(|word| t.is(word));
     if tokens.get(end).is_some_and(|t| t.kind == Kind::Colon)
+        && tokens.get(end + 1).is_some_and(opens_work)
+    {
+        return (!heading::opens_remarks(&tokens[..end])).then_some(end + 1);
+    }
+    // `WING (make 2)--With grey, ch 9.`
+    if tokens.get(end).is_some_and(Token::is_long_dash)
         && tokens.get(end + 1).is_some_and(opens_work)
     {
         return (!heading::opens_remarks(&tokens[..end])).then_some(end + 1);

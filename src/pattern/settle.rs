@@ -85,7 +85,7 @@ impl Reader<'_> {
         } else if self.depth > 0
             && done.count.is_some()
             && done.unknown.is_empty()
-            && self.works_from.first() == Some(&true)
+            && (self.works_from.first() == Some(&true) || self.names.small_letters)
         {
             // `(1, inc) x 6`
             self.push_work(&done, StitchWord::OPEN, span, items);
@@ -396,6 +396,10 @@ impl Reader<'_> {
         for mut place in places {
             if place.target == Target::Next {
                 place.target = below;
+            }
+            // `5 sc, 3 dc all in the same st`: one and the same for the three.
+            if place.target == Target::Same && self.all_in_the_same(clause, items) {
+                place.target = Target::Next;
             }
             // `BPsc around next st`: the stitch's own name says which side of the post.
             let post = clause

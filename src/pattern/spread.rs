@@ -123,10 +123,16 @@ impl Reader<'_> {
         };
         let stitch = clause.stitch.take().unwrap_or(StitchWord::OPEN).together(1);
         let end = self.at;
+        // The stitch that is drawn together may be named before: `take off each 3rd and 4th st`.
+        let first_word = if drawn {
+            clause.first.min(start)
+        } else {
+            start
+        };
         self.at = start;
         self.flush(clause, items);
         self.at = end;
-        let span = self.span_from(start);
+        let span = self.span_from(first_word);
         let work = |stitch, over| Instruction {
             act: Act::Work(Work {
                 stitch,

@@ -325,7 +325,14 @@ pub(super) fn has_small_letters(tokens: &[Token<'_>]) -> bool {
             && matches!(&*three[1].text, "x" | "v" | "a")
             && matches!(three[2].kind, Kind::Comma | Kind::Close(_))
     };
-    if tokens.windows(3).any(listed) {
+    // `(1, v) 6`
+    let after_number = |four: &[Token<'_>]| {
+        matches!(four[0].kind, Kind::Number(_))
+            && four[1].kind == Kind::Comma
+            && matches!(&*four[2].text, "x" | "v" | "a")
+            && matches!(four[3].kind, Kind::Close(_))
+    };
+    if tokens.windows(3).any(listed) || tokens.windows(4).any(after_number) {
         return true;
     }
     tokens

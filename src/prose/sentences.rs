@@ -175,6 +175,7 @@ impl<'a> Reader<'a> {
         }
         self.after_blank = false;
         let mut opens_piece = false;
+        let mut is_heading = false;
         while let Some(&(_, place)) = self
             .pieces
             .get(self.piece)
@@ -186,7 +187,7 @@ impl<'a> Reader<'a> {
             opens_piece = true;
         }
         if !opens_piece {
-            self.heading(bare, line);
+            is_heading = self.heading(bare, line);
         } else {
             self.end_sentence();
         }
@@ -200,13 +201,13 @@ impl<'a> Reader<'a> {
             self.word(word);
         }
         let ends = text[from - line.start..].contains(['.', '!', '?', ':']);
-        if ends || stands_alone || opens_piece {
+        if ends || stands_alone || opens_piece || is_heading {
             self.end_sentence();
         }
     }
 
-    /// A heading, or the line that opens a list.
-    fn heading(&mut self, bare: &str, line: Span) {
+    /// A heading, or the line that opens a list. True for the heading of a part of the text that stands alone on its line.
+    fn heading(&mut self, bare: &str, line: Span) -> bool {
         let marked = bare.starts_with('#');
         let text = bare.trim_matches(['#', '*', '_', ' ', ':', '-', '•']);
         let (name, rest) = text
@@ -215,7 +216,8 @@ impl<'a> Reader<'a> {
             .or_else(|| after_capitals(text))
             .unwrap_or((text, ""));
         let rest = rest.trim_matches(['*', '_', ' ']);
-        match section(name) {
+        let section = section(name);
+        match section {
             Some(place) => {
                 self.end_sentence();
                 if !rest.is_empty() {
@@ -241,6 +243,7 @@ impl<'a> Reader<'a> {
             }
             None => {}
         }
+        section.is_some() && rest.is_empty()
     }
 
     fn is_number_of_round(&self, word: &Word<'_>) -> bool {

@@ -12,11 +12,23 @@ fn two_decreases(entries: &[Entry], uses: &[Use]) -> Option<Problem> {
     let works = |name: &String| {
         DECREASES.contains(&name.as_str()) && uses.iter().any(|usage| usage.name == *name)
     };
-    let mut invisible = entries
+    let worked: Vec<(&Entry, &String)> = entries
         .iter()
-        .filter(|entry| entry.said.contains("invisible"))
-        .filter_map(|entry| Some((entry, entry.names.iter().find(|name| works(name))?)));
-    let ((_, one), (entry, other)) = (invisible.next()?, invisible.next()?);
+        .filter_map(|entry| Some((entry, entry.names.iter().find(|name| works(name))?)))
+        .collect();
+    let is_invisible = |entry: &Entry| entry.said.contains("invisible");
+    // `dec = single crochet 2 together`, `sc2tog = sc 2 together`
+    let is_plain = |entry: &Entry| {
+        let tall = ["hdc", "half", "htr", "treble"];
+        entry.said.contains("together")
+            && !is_invisible(entry)
+            && !tall.iter().any(|word| entry.said.contains(word))
+    };
+    let pair = |is: &dyn Fn(&Entry) -> bool| {
+        let mut alike = worked.iter().filter(|(entry, _)| is(entry));
+        alike.next().zip(alike.next())
+    };
+    let (&(_, one), &(entry, other)) = pair(&is_invisible).or_else(|| pair(&is_plain))?;
     let message = format!("{} and {} stand for the same", quoted(one), quoted(other));
     Some(
         Problem::warning("abbreviation-twice", entry.span, message)

@@ -85,10 +85,11 @@ fn parts(line: &str) -> Vec<(usize, &str)> {
 
 /// False for the `BLO` of `BLO / FLO = back / front loop only`, which shares its meaning with the name behind it.
 fn has_meaning(before: &str) -> bool {
-    let since = before
-        .rfind([';', '\t', '|', '·', '/'])
-        .map_or(0, |at| at + 1);
-    let part = before[since..].trim_matches([' ', '-', '*', '•', '+', '_']);
+    let part = before
+        .rsplit([';', '\t', '|', '·', '/'])
+        .next()
+        .unwrap_or_default();
+    let part = part.trim_matches([' ', '-', '*', '•', '+', '_']);
     part.contains(char::is_whitespace)
 }
 

@@ -22,11 +22,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 }
 
 fn disc(piece: &Piece) -> Option<Problem> {
-    let from_ring = piece
-        .rounds
-        .first()
-        .and_then(|round| piece.round_stitches(round).last())
-        .is_some_and(|(_, stitch)| stitch.into == Into::Ring || stitch.kind.height == Height::Slip);
+    let from_ring = piece.rounds.first().is_some_and(|round| {
+        let last = piece.round_stitches(round).last();
+        last.is_some_and(|(_, stitch)| {
+            stitch.into == Into::Ring || stitch.kind.height == Height::Slip
+        }) || in_one_chain(piece, round)
+    });
     if !from_ring
         || piece
             .rounds
@@ -109,4 +110,14 @@ fn is_said_to_be_flat(draft: &Draft<'_>, piece: usize) -> bool {
         .filter(|sentence| !sentence.in_round)
         .chain(above)
         .any(|sentence| sentence.has(&["flat"]) && !sentence.has(ACTS))
+}
+
+/// True for a round that is worked into one chain: `5 dc in 4th ch from hook`.
+fn in_one_chain(piece: &Piece, round: &Round) -> bool {
+    const LEAST: usize = 4;
+    let worked = piece
+        .round_stitches(round)
+        .filter(|(_, stitch)| stitch.kind.height > Height::Slip && stitch.into == Into::Chain);
+    let feet: Vec<_> = worked.map(|(id, _)| piece.feet(id)).collect();
+    feet.len() >= LEAST && feet.windows(2).all(|pair| pair[0] == pair[1])
 }

@@ -88,19 +88,25 @@ fn us_size(draft: &Draft<'_>, sentence: &Sentence<'_>, length: &Length) -> Optio
         let is_one = number.whole_number().is_some() && matches!(glue, "-" | "/" | "" | "‑" | "–");
         is_one.then_some(number)
     };
-    let place = (0..words.len()).find(|&at| {
+    let is_size = |at: usize| {
         let word = &words[at];
         let same_line = on_one_line(text, word.span, length.span);
         let outside = word.span.start >= length.span.end || word.span.end <= length.span.start;
         let after_us =
             at > 0 && words[at - 1].is_any(&["us", "usa", "size"]) && !is_thread(words, at);
-        let apart = text[..word.span.start].ends_with(['(', '/', '[']);
+        // `10 g navy (B), 3.5 mm hook`: that is a yarn.
+        let beside = !text[gap(word.span, length.span).range()].contains([',', ';']);
+        let apart = beside && text[..word.span.start].ends_with(['(', '/', '[']);
         // `I` alone is the designer, also in `(I used coral)`.
         let says_i = |word: &Word<'_>| word.text == "I" && text[word.span.end..].starts_with(' ');
         let is_letter = SIZES.iter().any(|(_, letter, _)| *letter == word.text)
             && (after_us || apart && !says_i(word) || number_after(at).is_some());
-        outside && same_line && (is_letter || after_us && word.whole_number().is_some())
-    })?;
+        let is_size = is_letter || after_us && word.whole_number().is_some();
+        (outside && same_line && is_size)
+            .then_some((!after_us, gap(word.span, length.span).range().len()))
+    };
+    let places = (0..words.len()).filter_map(|at| Some((is_size(at)?, at)));
+    let (_, place) = places.min()?;
     let first = words[place];
     let number = number_after(place);
     match number.filter(|_| first.whole_number().is_none()) {

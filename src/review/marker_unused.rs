@@ -49,15 +49,26 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
 /// placed in few words, so these have to speak of another one.
 fn in_round(sentence: &Sentence<'_>) -> Option<Span> {
     const OTHER: &[&str] = &["second", "another", "other", "different", "third"];
+    const FAR: usize = 8;
     let words = &sentence.words;
-    let marker = words
-        .windows(2)
-        .position(|pair| pair[0].is_any(OTHER) && pair[1].is_any(&["marker", "pin"]))?;
+    // `Place the marker in the 12th st of this round`
+    let in_nth = |at: usize| {
+        let behind = &words[at + 1..words.len().min(at + FAR)];
+        let mut threes = behind.windows(3);
+        threes.any(|three| {
+            three[0].number() > Some(1.0)
+                && three[1].is_any(&["nd", "rd", "th"])
+                && three[2].is_any(&["st", "stitch", "ch"])
+        })
+    };
+    let is_other = |at: usize| at > 0 && words[at - 1].is_any(OTHER);
+    let marker = (0..words.len())
+        .find(|&at| words[at].is_any(&["marker", "pin"]) && (is_other(at) || in_nth(at)))?;
     let place = words[..marker]
         .iter()
         .rev()
         .find(|word| word.is_any(&["place", "put", "insert", "attach"]))?;
-    Some(place.span.to(words[marker + 1].span))
+    Some(place.span.to(words[marker].span))
 }
 
 /// `Mark the first st of each round`; not `the 12th st of the last rnd`.

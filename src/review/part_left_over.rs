@@ -110,7 +110,7 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
     sewn
 }
 
-/// 2 for `sew a fin to each side of the body`, where nothing else is told of each.
+/// 2 for `sew a fin to each side of the body`, 6 for `three legs to each side`, where nothing else is told of each.
 fn each_side_of(words: &[Word<'_>], name: usize) -> Option<usize> {
     const OTHERS: &[&str] = &[
         "other",
@@ -125,14 +125,18 @@ fn each_side_of(words: &[Word<'_>], name: usize) -> Option<usize> {
         "every",
         "and",
     ];
-    let is_one = words[name.checked_sub(1)?].is_any(&["a", "an", "one"]);
+    let before = &words[name.checked_sub(1)?];
+    let of_each = match before.is_any(&["a", "an", "one"]) {
+        true => 1,
+        false => before.number()? as usize,
+    };
     let sides = words
         .windows(2)
         .filter(|pair| pair[0].is_any(&["each", "either"]));
     let mut sides = sides.map(|pair| pair[1].is("side"));
     let is_all = sides.next() == Some(true) && sides.next().is_none();
     let is_plain = !words.iter().any(|word| word.is_any(OTHERS));
-    (is_one && is_all && is_plain).then_some(2)
+    (is_all && is_plain).then_some(2 * of_each)
 }
 
 /// True where two of a piece become one: `sew them together in pairs`.

@@ -84,11 +84,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             own.any(|s| s.has(STUFFS) || s.has(FLATTENS)) || names.is_among(place, &flattened);
         if widest >= least && !speaks {
             // What is listed and never used was surely meant for a piece that closes.
-            let closing = closing(draft, place).filter(|_| is_listed && !used);
-            let (level, span) = match closing {
-                Some(closing) => (Level::Warning, closing),
-                None => (Level::Note, piece.span),
+            let closing = closing(draft, place);
+            let level = match closing {
+                Some(_) if is_listed && !used => Level::Warning,
+                _ => Level::Note,
             };
+            let span = closing.unwrap_or(piece.span);
             problems.push(
                 Problem::new(
                     level,

@@ -314,7 +314,12 @@ impl<'a> Writer<'a> {
                 match written {
                     Some(written) => {
                         let (span, lead) = self.opening(round.span, end_before);
-                        edits.replace(span, lead + &written.text);
+                        let stop = if self.sentence_follows(span.end, piece) {
+                            "."
+                        } else {
+                            ""
+                        };
+                        edits.replace(span, lead + &written.text + stop);
                         prose.extend(written.kept);
                         rewritten.push(span);
                         // In the same terms its own words hold.
@@ -349,6 +354,19 @@ impl<'a> Writer<'a> {
 
     /// Writes the numbers of a line that repeats rounds as the style has them, and its stitches in the new terms. Gives the
     /// line if its words are no longer those of the old terms.
+    /// True if a sentence opens behind a place on its line, and no full stop parts it from what stands before. A round gets a line
+    /// of its own.
+    fn sentence_follows(&self, at: usize, piece: &pattern::Piece) -> bool {
+        let rest = &self.source.text()[at..];
+        let words = rest.trim_start_matches([' ', '\t']);
+        let start = at + rest.len() - words.len();
+        let opens_round =
+            |line: &Line| matches!(line, Line::Round(round) if round.span.start == start);
+        words.len() < rest.len()
+            && words.starts_with(char::is_uppercase)
+            && !piece.lines.iter().any(opens_round)
+    }
+
     fn repeat(&self, repeat: &RepeatRounds, is_kept: bool, edits: &mut Edits) -> Option<Span> {
         if !is_kept {
             for (span, words) in labels::labels(self.source, repeat.span, self.style) {

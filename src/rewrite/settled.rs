@@ -3,8 +3,8 @@
 use super::own::OwnStitches;
 use crate::fabric::{Piece, Reading};
 use crate::pattern::{
-    Act, Bare, Group, Instruction, Over, Repeat, StitchWord, Target, Times, Work, list_around,
-    start_of_repeat,
+    Act, Bare, Group, Instruction, Over, Repeat, Sharing, StitchWord, Target, Times, Work,
+    list_around, start_of_repeat,
 };
 use crate::source::Span;
 use crate::terms::{Form, Height};
@@ -143,8 +143,12 @@ fn settle(item: &Instruction, known: &Known<'_>, goes_on: bool, list: &mut Vec<I
                 }
             }
         }
+        Act::Together(group) if !known.reading.shares(group.sharing) => {
+            list.extend(settled(&group.items, known));
+        }
         Act::Together(group) => push(Act::Together(Group {
             items: settled(&group.items, known),
+            sharing: Sharing::Sure,
             ..group.clone()
         })),
         Act::Repeat(_) if known.own.whole(item).is_some() => push(item.act.clone()),

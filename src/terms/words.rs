@@ -444,7 +444,7 @@ const BOTH: &[(&str, Word)] = {
         ("third loop | third loops | 3rd loop", ThirdLoop),
         ("skip | sk | miss | skipping | missing | skp", Skip),
         (
-            "magic ring | magic circle | mr | m r | ar | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring | thread ring | yarn ring | ml | ka",
+            "magic ring | magic circle | mr | m r | ar | adjustable ring | adjustable loop | magic loop | mring | sliding loop | slip ring | amigurumi ring | thread ring | yarn ring | ml | ka | make a loop | form a loop | make a yarn loop | wind the yarn round the finger | wind the yarn round your finger | wind yarn round finger | wind the yarn around the finger | wind the yarn around your finger | wrap the yarn around your finger | wrap the yarn round your finger | wrap the yarn around the finger",
             MagicRing,
         ),
         ("ring | circle", Ring),

@@ -305,6 +305,7 @@ impl Hook<'_> {
     fn act(&mut self, item: &Instruction) {
         match &item.act {
             Act::Work(work) => self.work(work, item.span),
+            Act::Together(group) if !self.reading.shares(group.sharing) => self.list(&group.items),
             Act::Together(group) => self.together(group, item.span),
             // A list hands its repeats on with what follows them.
             Act::Repeat(repeat) => self.repeat(repeat, false, item.span),

@@ -99,7 +99,11 @@ impl LabelReader<'_, '_> {
                 _ => false,
             };
             let says = is_total || is_yarn || is_change;
-            if !has_more || !cell.is_empty() && !says {
+            // `12 | +6`: the change is all that follows.
+            let has_change = is_total
+                && matches!(&rest[end + 1..], [sign, t, ..]
+                    if matches!(sign.kind, Kind::Plus | Kind::Dash) && matches!(t.kind, Kind::Number(_)));
+            if !has_more && !has_change || !cell.is_empty() && !says {
                 return;
             }
             if is_total {

@@ -196,6 +196,19 @@ pub struct Group {
     pub target: Target,
     /// Loop or post.
     pub hold: Option<Into>,
+    /// Whether all of them share a place at all.
+    pub sharing: Sharing,
+}
+
+/// Whether stitches told one after another, with a place behind the last, share that place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sharing {
+    /// The words leave no doubt: `(2 dc, ch 1, 2 dc) in next st`.
+    Sure,
+    /// Usually: `(hdc + dc in next st)`.
+    Usual,
+    /// Seldom: `(hdc, dc in next st)`.
+    Unusual,
 }
 
 /// A list to work several times.

@@ -403,6 +403,8 @@ pub struct Doubts {
     pub around: bool,
     /// `Repeat Rnd 3 (36)`, with another total than Rnd 3's: as often as there, or as often as it fits.
     pub again: bool,
+    /// `hdc + dc in next st`: both in that one, or each in its own.
+    pub sharing: bool,
     /// `7 sc, 3 sc in one, 6 sc, inc` along a chain, with no word for its other side: as far as the chain goes, or all round it.
     pub all_round: bool,
 }
