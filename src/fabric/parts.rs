@@ -309,7 +309,7 @@ impl Parts {
         // `the front loops left by Rnd 37` are of the round before.
         let free = found(number, true)
             .or_else(|| found(number.checked_sub(1)?, true).filter(|_| hold.is_some()));
-        let are_free = free.is_some() || hold.is_none();
+        let are_free = free.is_some();
         let (part, round) = free.or_else(|| found(number, false))?;
         let edge = PartEdge {
             part,

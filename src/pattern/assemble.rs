@@ -280,7 +280,12 @@ impl<'s> Assembler<'s> {
         let begins_with_parts = make::of_parts(&self.waiting[at].tokens).is_some();
         let is_named_above = above.is_some_and(|above| {
             let says_make = || heading::read(&above.tokens, self.text).says_make;
-            let tells_more = ends_in_colon(&self.waiting[at]) && says_make();
+            // `ARMS – make 2`, and below it `Oatmeal`
+            let line = &self.waiting[at];
+            let is_word =
+                line.tokens.len() == 1 && !heading::read(&line.tokens, self.text).says_make;
+            let is_word = is_word && above.tokens.iter().any(|t| t.is("make"));
+            let tells_more = (ends_in_colon(line) || is_word) && says_make();
             may_name(above) && (tells_more || begins_with_parts)
         });
         Some(at - usize::from(is_named_above))

@@ -304,10 +304,7 @@ impl<'s> Assembler<'s> {
         let yarn = self.yarn_in(span).or_else(|| self.colour_in(span));
         let mut acts = Vec::from_iter(yarn.map(|yarn| act(Act::Yarn(yarn))));
         acts.push(act(Act::Step(StepKind::JoinYarn)));
-        acts.push(act(Act::IntoRound {
-            number,
-            hold: Some(hold),
-        }));
+        acts.push(act(Act::IntoRound { number, hold }));
         Some(acts)
     }
 

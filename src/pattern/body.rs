@@ -28,6 +28,8 @@ pub(super) struct Names {
     pub pieces: BTreeSet<String>,
     /// Stitches that the pattern defines.
     pub own: OwnStitches,
+    /// The words above the round have told which round's loops it goes into.
+    pub in_loops: bool,
 }
 
 /// A round's body as read.
@@ -311,6 +313,13 @@ fn meaning(tokens: &[Token<'_>], start: usize, names: &Names) -> Option<(Word, u
         .filter(|own| trade.is_none_or(|t| own.1 >= t.1))
         .or(trade)?;
     let end = nth(taken - 1) + 1;
+    // `free loops of Rnd 15` are not those of the chain.
+    const NEAR: usize = 4;
+    let mut behind = tokens[end..].iter().take(NEAR);
+    let of_a_round = names.in_loops || behind.any(|t| t.names_rounds() || t.is("r"));
+    if word == Word::OtherSide && tokens[start].is("free") && of_a_round {
+        return None;
+    }
     // The full stop that ends `d.c.` or `rep.` belongs to it.
     let is_stop = |index: usize| {
         tokens

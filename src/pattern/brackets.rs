@@ -231,6 +231,7 @@ impl Reader<'_> {
                 };
                 self.wrap(items, from, times, last, None, span);
                 items[from].span = self.span_from(first);
+                self.all_of_it_in_one(items, from, first);
             }
             self.hold_after(&mut items[from..]);
             self.yarn_after(items, from);
@@ -238,6 +239,27 @@ impl Reader<'_> {
         }
         self.hold_after(&mut items[from..]);
         !has_place
+    }
+
+    /// `(sc, ch 5) twice in next loop`: both times in that one.
+    fn all_of_it_in_one(&mut self, items: &mut [Instruction], from: usize, first: usize) {
+        let start = self.at;
+        let counted = matches!(items.get(from).map(|item| &item.act),
+            Some(Act::Repeat(repeat)) if matches!(repeat.times, Times::Exactly(_)));
+        let place = self.group_place().filter(|place| {
+            let one = place.over == Over::Count(1) && place.hold.is_none();
+            one && matches!(place.target, Target::Next | Target::Space(_))
+        });
+        let (Some(place), true) = (place, counted) else {
+            self.at = start;
+            return;
+        };
+        let span = self.span_from(first);
+        let repeat = items[from].clone();
+        items[from] = Instruction {
+            act: place.together(vec![repeat]),
+            span,
+        };
     }
 
     /// `(5 sc, dec) x 2 black, (5 sc, dec) x 2 white`: the yarn of the group.

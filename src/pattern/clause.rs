@@ -291,6 +291,19 @@ impl Reader<'_> {
             return false;
         }
         let Some((word, taken)) = self.word() else {
+            // `behind rd 11, into the back loops of rd 10, dc`
+            let number = usize::from(self.number_ahead(2).is_some());
+            if self.is_word(0, "behind")
+                && matches!(self.word_ahead(1), Some((Word::Round | Word::Row, 1)))
+                && matches!(self.kind(2 + number), Some(Kind::Comma | Kind::Colon))
+            {
+                self.at += 2 + number;
+                clause.first = self.at;
+                return false;
+            }
+            if self.free_loops_follow() {
+                return self.place_or_filler(clause, items, 0);
+            }
             // `as Row 2, but do not turn`
             if self.is_word(0, "but") && matches!(self.word_ahead(1), Some((Word::Remark, _))) {
                 self.at += 1;

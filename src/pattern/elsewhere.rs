@@ -302,7 +302,10 @@ impl Reader<'_> {
                 let unit = self.word_ahead(1 + taken).map(|(word, _)| word);
                 // `repeat rnd 8 - 24`: one round, and its total.
                 let is_last = !several && self.at_dashed_number() && self.kind(2).is_none();
-                is_last || unit.is_some_and(|word| word == Word::AnyStitch || word.names_stitch())
+                is_last
+                    || unit.is_some_and(|word| {
+                        matches!(word, Word::AnyStitch | Word::Space) || word.names_stitch()
+                    })
             });
             if joins && !total {
                 let ahead = 1 + usize::from(

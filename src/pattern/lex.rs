@@ -229,6 +229,9 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         ']' => (Kind::Close(Bracket::Square), one),
         '{' => (Kind::Open(Bracket::Curly), one),
         '}' => (Kind::Close(Bracket::Curly), one),
+        // `<6>`: a total, and no tag of a web page.
+        '<' if angle_total(rest).is_some() => (Kind::Open(Bracket::Curly), one),
+        '>' if ends_angle_total(&text[..at]) => (Kind::Close(Bracket::Curly), one),
         ',' | '，' | '、' => (Kind::Comma, one),
         ';' => (Kind::Semicolon, one),
         ':' | '：' => (Kind::Colon, one),
@@ -253,6 +256,30 @@ fn token_at(text: &str, at: usize, limit: usize, c: char) -> (Kind, usize) {
         '&' => (Kind::Ampersand, one),
         _ => (Kind::Other, one),
     }
+}
+
+/// The length of `<18>` or `<18 sts>` at the front of some text.
+fn angle_total(rest: &str) -> Option<usize> {
+    const LONGEST: usize = 16;
+    let inner = rest.strip_prefix('<')?;
+    let end = inner.bytes().take(LONGEST).position(|b| b == b'>')?;
+    let starts = inner.starts_with(|c: char| c.is_ascii_digit());
+    let plain = inner[..end]
+        .chars()
+        .all(|c| c.is_ascii_alphanumeric() || c == ' ');
+    (starts && plain).then_some(end + 2)
+}
+
+/// True if such a total begins before the end of some text and ends there.
+fn ends_angle_total(before: &str) -> bool {
+    const LONGEST: usize = 16;
+    let mut back = before.bytes().rev().take(LONGEST);
+    let length = back.position(|b| b == b'<');
+    length.is_some_and(|length| {
+        let inner = &before[before.len() - length..];
+        inner.starts_with(|c: char| c.is_ascii_digit())
+            && inner.chars().all(|c| c.is_ascii_alphanumeric() || c == ' ')
+    })
 }
 
 fn is_fasten_off(rest: &str) -> bool {

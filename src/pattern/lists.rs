@@ -61,6 +61,10 @@ impl Reader<'_> {
                     if until.is_none() && !self.pass_remark_behind_total(token.kind, &items) {
                         self.trailing_total(token.kind, &items);
                     }
+                    let tells = matches!(token.kind, Kind::Comma | Kind::Colon);
+                    if tells && until.is_none() && self.stated.is_none() {
+                        self.pass_things_told(&mut items);
+                    }
                 }
                 Kind::Word | Kind::Number(_) => {
                     if !self.repeat_phrase(&mut items, &mut open)

@@ -7,12 +7,21 @@ use crate::terms::{Height, Into};
 impl Reader<'_> {
     /// `… a free front loop of round 6`, where no stitches are named but the slip stitch that joins the yarn: which loop of
     /// which round.
-    pub(super) fn loops_of_a_round(&self) -> Option<(Into, u32)> {
+    pub(super) fn loops_of_a_round(&self) -> Option<(Option<Into>, u32)> {
         const BETWEEN: usize = 5;
         let meaning = |at: usize| self.word_ahead(at).map(|(word, _)| word);
+        // `in one of the loops you left on the 8th round`
+        let left = || {
+            let says = ["left", "free", "unused", "unworked"];
+            self.tokens
+                .iter()
+                .any(|t| says.iter().any(|word| t.is(word)))
+        };
+        let is_loop = |at: usize| self.is_word(at, "loop") || self.is_word(at, "loops");
         let loops = (0..self.tokens.len()).find_map(|at| match meaning(at)? {
-            Word::FrontLoop => Some((at, Into::FrontLoop)),
-            Word::BackLoop => Some((at, Into::BackLoop)),
+            Word::FrontLoop => Some((at, Some(Into::FrontLoop))),
+            Word::BackLoop => Some((at, Some(Into::BackLoop))),
+            Word::Space if is_loop(at) && left() => Some((at, None)),
             _ => None,
         });
         let (at, hold) = loops?;

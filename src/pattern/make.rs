@@ -54,6 +54,10 @@ pub(super) fn number_before(
     let at = first + usize::from(is_make);
     let number = number_at(tokens, at, end)?;
     let mark = tokens.get(at + 1).filter(|_| at + 1 < end)?;
+    // `Make 7ch.`
+    if is_make && matches!(&*mark.text, "ch" | "chain" | "chains") {
+        return None;
+    }
     match mark.kind {
         Kind::Stop | Kind::Close(_) if !is_make => None,
         Kind::Colon | Kind::Dash => (at + 2 < end).then_some((number, at + 2)),
@@ -161,6 +165,18 @@ pub(super) fn number_to_make(tokens: &[Token<'_>], at: usize, end: usize) -> Opt
             .get(close + 1)
             .is_none_or(|t| t.kind != Kind::Word || matches!(&*t.text, "in" | "with" | "using"))
     {
+        // `(beige, 2x)`
+        let counts = |part: &[Token<'_>]| match part {
+            [n, sign] | [sign, n] if sign.is("x") || sign.kind == Kind::Times => match n.kind {
+                Kind::Number(n) => Some(n),
+                _ => None,
+            },
+            _ => None,
+        };
+        let mut parts = tokens[at + 1..close].split(|t| t.kind == Kind::Comma);
+        if let Some(n) = parts.find_map(counts) {
+            return Some((n, at));
+        }
         let signed = is_sign(at + 1);
         let n = number(at + 1 + usize::from(signed))?;
         // `(2x)`

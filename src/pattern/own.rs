@@ -250,6 +250,8 @@ fn may_be_named(name: &[&Token<'_>], text: &str, names: &Names) -> bool {
         None => super::compound::split(&name[0].text, names.terms).is_none(),
         Some((Word::Bobble | Word::Popcorn | Word::Puff | Word::Picot | Word::Spike, _)) => true,
         Some((Word::Figure | Word::Filler, taken)) => taken < name.len(),
+        // A space to most, a stitch where the pattern says so.
+        Some((Word::Space, 1)) => name.len() == 1 && name[0].is("sp"),
         Some(_) => false,
     }
 }
@@ -268,6 +270,11 @@ fn definition(value: &[Token<'_>], text: &str, names: &Names) -> Option<OwnStitc
         _ => None,
     };
     let in_bracket = explained.and_then(|explained| worked(explained, text, names));
+    // `sp = single crochet point`, as translated texts call a stitch
+    let value = match value {
+        [before @ .., last] if last.is("point") && !before.is_empty() => before,
+        value => value,
+    };
     in_bracket.or_else(|| worked(value, text, names))
 }
 

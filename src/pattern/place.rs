@@ -101,6 +101,10 @@ struct Said {
     next: bool,
     /// `in skipped st`
     skipped: bool,
+    /// `in the free loops of Rnd 3`
+    free_loops: bool,
+    /// `in front loops of Rnd 3`
+    loops: bool,
     along: bool,
     corner: bool,
     to_corner: bool,
@@ -229,6 +233,11 @@ impl Reader<'_> {
 
     fn place_inner(&mut self) -> Option<Place> {
         let mut said = Said::default();
+        // `free loops of Rnd 15: sc around`
+        if self.free_loops_follow() {
+            self.describe(&mut said);
+            return said.into_place();
+        }
         match self.word()? {
             (Word::In | Word::Over, taken) => self.at += taken,
             // `3 dc all in next st`, `both into the same st`
@@ -258,6 +267,14 @@ impl Reader<'_> {
             (Word::Around, taken) if self.goes_along_a_chain(taken) => {
                 said.along = true;
                 self.at += taken;
+            }
+            // `fpdc around the fpdc`
+            (Word::Around, taken) if self.is_word(taken, "the") && self.at_compound(taken + 1) => {
+                self.at += taken + 2;
+                said.hold = Some(Into::FrontPost);
+                said.next = true;
+                said.unit = Some(Unit::Stitch);
+                return said.into_place();
             }
             (Word::Around, taken) => {
                 let follows = self.word_ahead(taken);
@@ -333,18 +350,23 @@ impl Reader<'_> {
             (Word::BackLoop | Word::FrontLoop | Word::ThirdLoop | Word::BothLoops, _) => {}
             _ => return None,
         }
-        // `sc in dc, dc in sc`: into the one that comes next.
-        if self.is_word_before("in")
-            && let Some((Word::Stitch(height), taken)) = self.word()
+        // `sc in dc, dc in the sc`: into the one that comes next.
+        let article = usize::from(self.is_word(0, "the"));
+        if (self.is_word_before("in") || self.is_word_before("into"))
+            && let Some((Word::Stitch(height), taken)) = self.word_ahead(article)
             && height > Height::Slip
             && height != Height::Chain
-            && matches!(
-                self.kind(taken),
-                None | Some(Kind::Comma | Kind::Close(_) | Kind::Semicolon | Kind::Star(_))
-            )
+            && let made = self.just_made(article + taken)
+            && (made > 0
+                || matches!(
+                    self.kind(article + taken),
+                    None | Some(Kind::Comma | Kind::Close(_) | Kind::Semicolon | Kind::Star(_))
+                ))
         {
-            self.at += taken;
-            said.next = true;
+            self.at += article + taken + made;
+            // `3 ch, ss into the dc just made`
+            said.same = made > 0;
+            said.next = made == 0;
             said.unit = Some(Unit::Stitch);
             return said.into_place();
         }
@@ -392,6 +414,19 @@ impl Reader<'_> {
         self.is_word(0, "along")
             && matches!(chain, Some((Word::Stitch(Height::Chain), 1)))
             && self.number_ahead(ahead + article + 1).is_none()
+    }
+
+    /// Tokens of `just made`.
+    fn just_made(&self, ahead: usize) -> usize {
+        let made = ["made", "worked"];
+        let says = self.is_word(ahead, "just") && made.iter().any(|w| self.is_word(ahead + 1, w));
+        if says { 2 } else { 0 }
+    }
+
+    /// At a word such as `fpdc`.
+    fn at_compound(&self, ahead: usize) -> bool {
+        let token = self.tokens.get(self.at + ahead);
+        token.is_some_and(|t| super::compound::split(&t.text, self.names.terms).is_some())
     }
 
     fn first_follows(&self, mut ahead: usize) -> bool {
@@ -473,13 +508,23 @@ impl Reader<'_> {
                 self.at += 1;
                 continue;
             }
+            // `2 sc in the ch of the first sc`
+            if said.unit == Some(Unit::Chain)
+                && let Some(taken) = self.of_the_first_stitch()
+            {
+                said.first = true;
+                said.unit = Some(Unit::Stitch);
+                self.at += taken;
+                return;
+            }
             let Some((word, taken)) = self.word() else {
                 if self.is_word(0, "skipped") || self.is_word(0, "sk'd") {
                     said.skipped = true;
                     self.at += 1;
                     continue;
                 }
-                if (self.is_word(0, "unused") || self.is_word(0, "free")) && self.loops_follow(1) {
+                if self.free_loops_follow() {
+                    said.free_loops = true;
                     self.at += 1;
                     continue;
                 }
@@ -518,12 +563,7 @@ impl Reader<'_> {
                     return;
                 }
                 // `FPdc around next FPdc`
-                if said.is_expecting_unit()
-                    && said.unit.is_none()
-                    && self.peek().is_some_and(|t| {
-                        super::compound::split(&t.text, self.names.terms).is_some()
-                    })
-                {
+                if said.is_expecting_unit() && said.unit.is_none() && self.at_compound(0) {
                     said.unit = Some(Unit::Stitch);
                     self.at += 1;
                     continue;
@@ -639,6 +679,10 @@ impl Reader<'_> {
                     said.ordinal = None;
                     said.hold = Some(Into::BackLoop);
                 }
+                Word::Space if said.free_loops && self.at_loop() => {
+                    said.unit = Some(Unit::Stitch);
+                    said.loops = true;
+                }
                 Word::Space if matches!(said.unit, None | Some(Unit::Chain)) => {
                     said.unit = Some(Unit::Space);
                     if said.glued_chain {
@@ -654,8 +698,16 @@ impl Reader<'_> {
                 Word::Ring => said.ring = Some(Target::Ring),
                 Word::MagicRing => said.ring = Some(Target::NewRing),
                 Word::MainColour if self.first_round => said.ring = Some(Target::NewRing),
-                Word::BackLoop => said.hold = Some(Into::BackLoop),
-                Word::FrontLoop => said.hold = Some(Into::FrontLoop),
+                Word::BackLoop | Word::FrontLoop => {
+                    said.hold = Some(match word {
+                        Word::BackLoop => Into::BackLoop,
+                        _ => Into::FrontLoop,
+                    });
+                    let last = self.tokens.get(self.at + taken - 1);
+                    said.loops = last.is_some_and(|t| t.is("loops") || t.is("lps"));
+                }
+                // `the front loops left on Rnd 3`
+                Word::In if said.hold.is_some() && self.is_word_before("left") => {}
                 Word::BothLoops => said.hold = Some(Into::Stitch),
                 Word::ThirdLoop => said.hold = Some(Into::BackLoop),
                 Word::Post => said.hold = Some(said.hold.unwrap_or(Into::FrontPost)),
@@ -685,7 +737,7 @@ impl Reader<'_> {
                     self.at += taken;
                     if let Some((n, taken)) = self.number() {
                         said.earlier = Some(n);
-                        self.at += taken;
+                        self.at += taken + self.of_a_piece(taken).unwrap_or(0);
                         if self.stitches_follow() {
                             return;
                         }
@@ -696,6 +748,40 @@ impl Reader<'_> {
             }
             self.at += taken;
         }
+    }
+
+    /// At `free` or `unused` before the word for loops.
+    pub(super) fn free_loops_follow(&self) -> bool {
+        let is_loop = self.is_word(1, "loop") || self.is_word(1, "loops");
+        (self.is_word(0, "unused") || self.is_word(0, "free")) && (self.loops_follow(1) || is_loop)
+    }
+
+    /// Tokens of `of the first sc`.
+    fn of_the_first_stitch(&self) -> Option<usize> {
+        let (Word::Of, mut ahead) = self.word()? else {
+            return None;
+        };
+        while let Some((Word::Filler, taken)) = self.word_ahead(ahead) {
+            ahead += taken;
+        }
+        let (Word::First, first) = self.word_ahead(ahead)? else {
+            return None;
+        };
+        let (Word::Stitch(height), stitch) = self.word_ahead(ahead + first)? else {
+            return None;
+        };
+        (height > Height::Slip && height != Height::Chain).then_some(ahead + first + stitch)
+    }
+
+    /// Tokens of `of the body` behind the number of a round.
+    fn of_a_piece(&self, ahead: usize) -> Option<usize> {
+        let (Word::Of, of) = self.word_ahead(ahead)? else {
+            return None;
+        };
+        let article = usize::from(self.is_word(ahead + of, "the"));
+        let name = self.tokens.get(self.at + ahead + of + article)?;
+        let is_piece = self.names.pieces.contains(&super::stem::stem(&name.text));
+        is_piece.then_some(of + article + 1)
     }
 
     /// At the word for a loop.
@@ -911,7 +997,10 @@ impl Said {
             } else {
                 Target::First
             }
-        } else if let Some(round) = self.earlier.filter(|_| self.hold.is_some()) {
+        } else if let Some(round) = self
+            .earlier
+            .filter(|_| self.hold.is_some() || self.free_loops)
+        {
             Target::Earlier(round)
         } else {
             match self.unit {
@@ -935,7 +1024,7 @@ impl Said {
             } else {
                 Over::Count(n)
             }
-        } else if self.each || self.all || self.rest {
+        } else if self.each || self.all || self.rest || self.loops && self.earlier.is_some() {
             Over::Rest
         } else {
             Over::Count(1)

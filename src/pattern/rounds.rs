@@ -108,7 +108,7 @@ impl<'s> Assembler<'s> {
             && let Some(also) = also::find(&tokens, run.1)
         {
             run.1 = also.numbers.1;
-            tokens.to_mut().truncate(also.first);
+            tokens.to_mut().drain(also.first..also.end);
         }
         self.check_numbers(&mut numbers, label_span);
         self.numbering.add(&numbers, label_span, &mut self.problems);
@@ -170,6 +170,7 @@ impl<'s> Assembler<'s> {
             tokens.truncate(found.first);
             tokens.extend(rest);
         }
+        self.names.in_loops = self.loops_are_told();
         if change.is_some() {
             tokens = Cow::Owned(Vec::new());
         }
@@ -215,6 +216,20 @@ impl<'s> Assembler<'s> {
             piece.lines.push(Line::Round(round));
             piece.lines.extend(more.map(Line::RepeatRounds));
         }
+    }
+
+    /// True if the words right above a round say whose loops it goes into: `Join yarn in a front loop left free by Rnd 3.`
+    fn loops_are_told(&self) -> bool {
+        let lines = self.pattern.pieces.last().map(|piece| &piece.lines);
+        let above = lines.into_iter().flatten().rev();
+        let mut between = above.take_while(|line| !matches!(line, Line::Round(_)));
+        between.any(|line| match line {
+            Line::Between(between) => between
+                .acts
+                .iter()
+                .any(|item| matches!(item.act, Act::IntoRound { .. })),
+            _ => false,
+        })
     }
 
     /// `## Border` above rounds that count from 1, below a piece worked in rows: they go on with that piece.

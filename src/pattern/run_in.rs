@@ -25,7 +25,8 @@ pub(super) fn parted<'s>(lines: Vec<RawLine<'s>>, text: &str) -> Vec<RawLine<'s>
                 .or_else(|| end_of_capitals(&line.tokens, text))
                 .or_else(|| end_before_a_chain(&line.tokens))
                 .or_else(|| end_before_a_last_chain(&line.tokens).filter(|_| opens_rounds()))
-                .or_else(|| end_before_a_join(&line.tokens).filter(|_| opens_rounds())),
+                .or_else(|| end_before_a_join(&line.tokens).filter(|_| opens_rounds()))
+                .or_else(|| end_of_bracket(&line.tokens).filter(|_| opens_rounds())),
             _ => None,
         };
         if let Some(end) = end {
@@ -130,6 +131,26 @@ fn end_of_number_to_make(tokens: &[Token<'_>]) -> Option<usize> {
     let next = tokens.get(open + 4)?;
     let opens = next.has_capital() && ["using", "with"].iter().any(|word| next.is(word));
     (named && makes && opens && tokens[0].has_capital()).then_some(open + 4)
+}
+
+/// The end of `Fish (sandy brown).` before a sentence.
+fn end_of_bracket(tokens: &[Token<'_>]) -> Option<usize> {
+    const MOST_WORDS: usize = 4;
+    let mut inner = tokens.iter().take(LONGEST_NAME);
+    let open = inner.position(|t| t.kind != Kind::Word)?;
+    let named = (1..=MOST_WORDS).contains(&open) && tokens[0].has_capital();
+    let length = tokens[open..]
+        .iter()
+        .take(LONGEST_NAME)
+        .position(|t| matches!(t.kind, Kind::Close(_)))?;
+    let close = open + length;
+    let [stop, next, ..] = tokens.get(close + 1..)? else {
+        return None;
+    };
+    let opens_bracket = matches!(tokens[open].kind, Kind::Open(_));
+    let sentence = stop.kind == Kind::Stop && next.has_capital() && next.spaced;
+    let is_name = named && opens_bracket && !heading::opens_remarks(&tokens[..open]);
+    (is_name && sentence).then_some(close + 2)
 }
 
 /// The end of `Door ~ brown` before `~ ch 6` and nothing else.

@@ -312,7 +312,7 @@ impl Reader<'_> {
         places.dedup_by(|next, before| around(next) && around(before));
         // `sc around in the front loops of Rnd 2`
         let earlier = places.iter().position(
-            |p| matches!(p.target, Target::Earlier(_) if p.over == Over::Count(1) && !p.each),
+            |p| matches!(p.target, Target::Earlier(_) if matches!(p.over, Over::Count(1) | Over::Rest) && !p.each),
         );
         if let Some(at) = earlier.filter(|_| places.len() > 1)
             && let Target::Earlier(number) = places[at].target
@@ -419,7 +419,9 @@ impl Reader<'_> {
                 each = in_one;
             }
             // `12 sc in back loops of R3`, `3 sc on the chain` between two legs: along them.
-            if let (Target::Earlier(number), Over::Count(1)) = (place.target, place.over)
+            if let (Target::Earlier(number), Over::Count(1) | Over::Rest) =
+                (place.target, place.over)
+                && !place.each
                 && count > 1
             {
                 let act = Act::IntoRound {
@@ -428,6 +430,19 @@ impl Reader<'_> {
                 };
                 items.push(Instruction { act, span });
                 let act = work(in_one, Over::Count(count), Target::Next, None, Bare::No);
+                items.push(Instruction { act, span });
+                continue;
+            }
+            // `sc in each front loop of Rnd 3`, where a piece begins: all along them.
+            if let (Target::Earlier(number), Over::Rest, true) =
+                (place.target, place.over, self.first_round)
+            {
+                let act = Act::IntoRound {
+                    number,
+                    hold: place.hold,
+                };
+                items.push(Instruction { act, span });
+                let act = work(each, Over::Rest, Target::Next, None, Bare::No);
                 items.push(Instruction { act, span });
                 continue;
             }

@@ -183,7 +183,8 @@ impl Reader<'_> {
 
     /// `of 4 dc`, `of 4 double crochets with a common top`: how many, of which height, and the tokens that say so.
     fn gathers_so_many(&self) -> Option<(u32, Height, usize)> {
-        let (Word::Of, of) = self.word()? else {
+        // `bobble with 4 dc`
+        let (Word::Of | Word::With, of) = self.word()? else {
             return None;
         };
         let (n, number) = self.number_ahead(of)?;

@@ -312,6 +312,37 @@ impl Reader<'_> {
         }
     }
 
+    /// `*sc 2, bobble* around, 14 bobbles`, `(…) x 12: 12 spines`: how many of a thing a repeat has made. Passes
+    /// over such words at the cursor, behind all that is worked.
+    pub(super) fn pass_things_told(&mut self, items: &mut [Instruction]) {
+        let Some((_, taken)) = self.number() else {
+            return;
+        };
+        let Some(thing) = self.tokens.get(self.at + taken) else {
+            return;
+        };
+        let meaning = self.word_ahead(taken).map(|(word, _)| word);
+        let is_thing = match meaning {
+            Some(Word::Bobble | Word::Popcorn | Word::Puff | Word::Picot) => true,
+            Some(_) => false,
+            None => thing.kind == Kind::Word && thing.text.len() > 3,
+        };
+        let is_plural = is_thing && thing.text.ends_with('s');
+        let rest = &self.tokens[self.at + taken + 1..];
+        let ends = match rest.first().map(|t| t.kind) {
+            None | Some(Kind::Open(_)) => true,
+            Some(Kind::Stop) => !self.works_from[self.at + taken + 1],
+            _ => false,
+        };
+        let repeats = matches!(items.last().map(|item| &item.act), Some(Act::Repeat(_)));
+        if is_plural && ends && repeats && self.depth == 0 {
+            self.at += taken + 1;
+            if let Some(last) = items.last_mut() {
+                last.span = last.span.to(thing.span);
+            }
+        }
+    }
+
     /// Where the sentence ends that begins at a token, if it only tells of the round: it has words that the trade does not know,
     /// no numbers, and none that ask for something.
     fn remark_from(&self, at: usize, sign: Kind) -> Option<usize> {

@@ -55,7 +55,12 @@ impl Reader<'_> {
             if meaning == Some(Word::In) && self.loops_at(at + 1) {
                 return false;
             }
+            // `into the back loops of Rnd 2, sc`
+            let of_a_round = at > 0
+                && matches!(self.meanings[at - 1], Some((Word::Round | Word::Row, _)))
+                && matches!(token.kind, Kind::Number(_));
             !in_total
+                && !of_a_round
                 && (matches!(token.kind, Kind::Number(_) | Kind::Open(_) | Kind::Star(_))
                     || matches!(
                         meaning,

@@ -194,6 +194,7 @@ pub(super) fn names(pattern: &Pattern, blocks: &[Block<'_>], text: &str) -> Name
         small_letters: false,
         pieces: names_of_pieces(blocks, text),
         own: OwnStitches::default(),
+        in_loops: false,
     };
     names.own = own_stitches(blocks, text, &names);
     names.letter_code = names.own.has_letters()
@@ -225,7 +226,16 @@ fn uses_small_letters(blocks: &[Block<'_>], text: &str) -> bool {
     };
     let names_stitch =
         |t: &Token<'_>| matches!(&*t.text, "sc" | "inc" | "dec" | "dc" | "hdc" | "tr" | "htr");
-    rounds().any(is_v) && !rounds().flatten().any(names_stitch)
+    // `v: Increase` in the pattern's own list
+    let is_listed = || {
+        blocks.iter().any(|block| {
+            let tokens = block.line().map_or(&[][..], |line| &line.tokens);
+            matches!(tokens, [letter, sign, ..]
+                if letter.is("v") && letter.text.len() == 1
+                    && matches!(sign.kind, Kind::Colon | Kind::Equals | Kind::Dash))
+        })
+    };
+    rounds().any(is_v) && (!rounds().flatten().any(names_stitch) || is_listed())
 }
 
 fn own_stitches(blocks: &[Block<'_>], text: &str, names: &Names) -> OwnStitches {
@@ -286,6 +296,12 @@ pub(super) fn uses_letter_code(tokens: &[Token<'_>], text: &str) -> bool {
             return true;
         }
         let glued = !tokens[at].spaced && at > 0 && matches!(tokens[at - 1].kind, Kind::Number(_));
+        // `DEC 6X`: how often.
+        let times_a_stitch =
+            glued && at > 1 && matches!(&*tokens[at - 2].text, "inc" | "dec" | "sc2tog");
+        if times_a_stitch {
+            return false;
+        }
         let opens = at > 0 && matches!(tokens[at - 1].kind, Kind::Open(_));
         let followed = tokens.get(at + 1).is_none_or(|t| {
             matches!(t.kind, Kind::Comma | Kind::Close(_))

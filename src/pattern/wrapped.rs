@@ -363,5 +363,7 @@ pub(super) fn ends_with_total(round: &[Token<'_>]) -> bool {
         .take(3)
         .any(|t| matches!(t.kind, Kind::Number(_)))
         && !works
-        && !inner.iter().any(|t| t.is("make"))
+        && !inner
+            .iter()
+            .any(|t| t.is("make") || t.is("counts") || t.is("count"))
 }

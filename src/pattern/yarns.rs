@@ -421,7 +421,45 @@ impl Reader<'_, '_> {
                 });
             }
         }
+        if let Some(last) = entries.last().map(|entry| entry.start) {
+            self.others_without_letters(last, &mut entries);
+        }
         entries
+    }
+
+    /// `black (B), white (W), orange, slate blue`: the colours behind the last one with a letter, each by the first letter that is free.
+    fn others_without_letters(&self, last: usize, entries: &mut Vec<Entry>) {
+        const MOST: usize = 12;
+        let close =
+            (last..self.tokens.len()).find(|&at| matches!(self.kind(at), Some(Kind::Close(_))));
+        let mut at = close.map_or(self.tokens.len(), |close| close + 1);
+        while self.separates(at) && entries.len() < MOST {
+            while self.separates(at) {
+                at += 1;
+            }
+            let end = self.end_of_stretch(at);
+            let word = |ahead: usize| self.tokens[..end].get(at + ahead).map(|t| &*t.text);
+            if end == at || colours::words_of(word) != Some(end - at) {
+                return;
+            }
+            let taken = |letter: &str| entries.iter().any(|entry| entry.letter == letter);
+            let own = self.tokens[at]
+                .text
+                .chars()
+                .next()
+                .map(|c| c.to_uppercase().to_string());
+            let free = ('A'..='Z').map(String::from);
+            let Some(letter) = own.into_iter().chain(free).find(|letter| !taken(letter)) else {
+                return;
+            };
+            entries.push(Entry {
+                letter,
+                start: at,
+                from: at,
+                to: end,
+            });
+            at = end;
+        }
     }
 
     /// `A white, B red`, `A (white), B (red)`: one of them alone only in a list.
@@ -476,7 +514,10 @@ impl Reader<'_, '_> {
             let (from, to) = self.without_materials(at, end);
             if from < to {
                 let word = |ahead: usize| self.tokens[..to].get(from + ahead).map(|t| &*t.text);
-                all_known &= colours::words_of(word) == Some(to - from);
+                // `mouse grey, sunshine yellow`
+                let last = &self.tokens[to - 1].text;
+                let tinted = colours::COLOURS.contains(&&**last);
+                all_known &= tinted || colours::words_of(word) == Some(to - from);
                 ends_with_and = at > value && is_and(&self.tokens[at - 1]);
                 let is_plain = self.tokens[from..to].iter().all(|t| t.kind == Kind::Word);
                 let letter = u8::try_from(entries.len()).ok().filter(|&place| place < 26);
@@ -519,8 +560,11 @@ impl Reader<'_, '_> {
     fn without_materials(&self, mut from: usize, end: usize) -> (usize, usize) {
         let bracket = (from..end).find(|&at| matches!(self.kind(at), Some(Kind::Open(_))));
         let mut to = bracket.unwrap_or(end);
-        while from < to && (is_material(&self.tokens[from]) || self.kind(from) == Some(Kind::Colon))
-        {
+        let passes = |at: usize| {
+            let t = &self.tokens[at];
+            is_material(t) || t.kind == Kind::Colon || t.is("in")
+        };
+        while from < to && passes(from) {
             from += 1;
         }
         while to > from && is_material(&self.tokens[to - 1]) {

@@ -48,6 +48,11 @@ impl Names {
         self.stems.get(piece).map_or(&[], Vec::as_slice)
     }
 
+    /// How many pieces there are.
+    pub fn count(&self) -> usize {
+        self.stems.len()
+    }
+
     /// The only piece with this word in its name.
     pub fn only(&self, stem: &str) -> Option<usize> {
         match self.by_stem.get(stem)?.as_slice() {

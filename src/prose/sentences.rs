@@ -181,6 +181,8 @@ impl<'a> Reader<'a> {
             .get(self.piece)
             .filter(|&&(at, _)| at < line.end)
         {
+            // What stands above without a full stop belongs to the list that it ends.
+            self.end_sentence();
             self.place = place;
             self.piece += 1;
             self.back_to = None;
@@ -188,8 +190,6 @@ impl<'a> Reader<'a> {
         }
         if !opens_piece {
             is_heading = self.heading(bare, line);
-        } else {
-            self.end_sentence();
         }
         let mut from = line.start;
         for word in words::split(text, line.start) {

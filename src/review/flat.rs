@@ -9,6 +9,8 @@ use crate::terms::{Height, Into};
 /// (common practice, no source).
 const RUFFLES: f64 = 1.3;
 const CUPS: f64 = 0.8;
+/// Growth of a round beside that of a flat disc, from which on it surely ruffles.
+const FAST: f64 = 1.4;
 /// The first rounds say nothing yet.
 const FIRST: usize = 3;
 
@@ -52,8 +54,15 @@ fn disc(piece: &Piece) -> Option<Problem> {
         last = count;
     }
     let grown = shares.get(FIRST - 1..)?;
+    // Three rounds in a row that grow by half as much again ruffle as well.
+    let steps: Vec<f64> = shares
+        .windows(2)
+        .map(|pair| (pair[1].1 - pair[0].1) / (pair[1].2 - pair[0].2))
+        .collect();
+    let fast = steps.len() >= FIRST && steps[steps.len() - FIRST..].iter().all(|&step| step > FAST);
+    let most = if fast { (1.0 + RUFFLES) / 2.0 } else { RUFFLES };
     let is_wrong =
-        |&(_, count, flat): &(&Round, f64, f64)| count / flat > RUFFLES || count / flat < CUPS;
+        |&(_, count, flat): &(&Round, f64, f64)| count / flat > most || count / flat < CUPS;
     // The last round alone may be an edging.
     let from = grown
         .iter()

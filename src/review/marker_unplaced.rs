@@ -36,10 +36,10 @@ pub(super) fn places(sentence: &Sentence<'_>) -> bool {
     if sentence.place == Place::Materials || sentence.has(&["hook"]) && sentence.has(&["with"]) {
         return false;
     }
-    let puts = sentence.has(&[
-        "place", "put", "add", "insert", "use", "using", "with", "attach", "keep", "move",
-        "moving", "fasten",
-    ]);
+    // `Sew the fin at the marked st, then remove the marker`: with what else, says nothing.
+    let has_been = sentence.has(&["marked", "remove", "removing"]);
+    let puts = sentence.has(&["place", "put", "add", "insert", "attach"])
+        || !has_been && sentence.has(&["use", "using", "with", "keep", "move", "moving", "fasten"]);
     let noun = names_marker(sentence);
     puts && noun && !leads_to_marker(sentence) && !eyes_by_marker(sentence)
         || sentence.has(&["pm", "mark", "marking"])

@@ -61,9 +61,12 @@ fn in_round(sentence: &Sentence<'_>) -> Option<Span> {
                 && three[2].is_any(&["st", "stitch", "ch"])
         })
     };
+    // `place the marker in the st just made`
+    let just_made = words.iter().any(|word| word.is("just"));
     let is_other = |at: usize| at > 0 && words[at - 1].is_any(OTHER);
-    let marker = (0..words.len())
-        .find(|&at| words[at].is_any(&["marker", "pin"]) && (is_other(at) || in_nth(at)))?;
+    let marker = (0..words.len()).find(|&at| {
+        words[at].is_any(&["marker", "pin"]) && (is_other(at) || in_nth(at) || just_made)
+    })?;
     let place = words[..marker]
         .iter()
         .rev()

@@ -27,6 +27,7 @@ pub mod pages;
 mod pair_off;
 mod part_left_over;
 mod part_not_made;
+mod part_sewn_early;
 mod part_sewn_twice;
 mod part_unattached;
 mod part_wrong_side;
@@ -36,6 +37,7 @@ mod parts_overlap;
 mod parts_too_few;
 mod range_count;
 mod round_not_there;
+mod sewn_widths;
 mod size_missing;
 mod size_unlikely;
 mod small_parts;
@@ -79,6 +81,7 @@ const CHECKS: &[Check] = &[
     pair_off::check,
     part_left_over::check,
     part_not_made::check,
+    part_sewn_early::check,
     part_sewn_twice::check,
     part_unattached::check,
     part_wrong_side::check,
@@ -87,6 +90,7 @@ const CHECKS: &[Check] = &[
     parts_too_few::check,
     range_count::check,
     round_not_there::check,
+    sewn_widths::check,
     size_missing::check,
     size_unlikely::check,
     small_parts::check,

@@ -10,7 +10,17 @@ pub(super) fn puts_eyes_in(sentence: &Sentence<'_>) -> bool {
     ]);
     let soft = sentence.has(&["embroider", "embroidered", "sew", "glue", "felt"]);
     // What else has to do with eyes: markers between them, other noses, what to do if there are none.
-    let otherwise = sentence.has(&["stitch", "crochet", "leave", "if", "marker", "between"]);
+    let otherwise = sentence.has(&[
+        "stitch",
+        "crochet",
+        "leave",
+        "if",
+        "marker",
+        "between",
+        "wish",
+        "optional",
+        "optionally",
+    ]);
     let between_rounds = sentence.has(&["rnd", "rnds", "round", "rounds", "rd", "rds", "R"]);
     sentence.eyes().is_some() && puts && !soft && (!otherwise || between_rounds)
 }
@@ -36,7 +46,10 @@ pub(super) fn eye_mm(sentence: &Sentence<'_>) -> Option<f64> {
     if !sentence.has(&["eyes", "eye"]) {
         return None;
     }
-    let length =
-        (0..sentence.words.len()).find_map(|at| lengths::length_at(&sentence.words, at))?;
+    // `3.75 mm hook, two 10 mm safety eyes`: the length that stands nearest before them, or the first behind.
+    let eyes = sentence.eyes().unwrap_or(0);
+    let length = |at| lengths::length_at(&sentence.words, at);
+    let before = (0..eyes).rev().find_map(length);
+    let length = before.or_else(|| (eyes..sentence.words.len()).find_map(length))?;
     (length.mm <= 40.0).then_some(length.mm)
 }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::draft::{Draft, Place, Sentence};
-use super::parts::{Names, fastens, joined};
+use super::parts::{Names, fastens, is_goal, joined, times_told};
 use crate::source::Problem;
 use crate::source::words::Word;
 
@@ -77,7 +77,9 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
     for sentence in draft.below_the_header().filter(|s| !s.in_round) {
         // Each piece with the first word that names it; nothing where a second one does.
         let mut named: BTreeMap<usize, Option<usize>> = BTreeMap::new();
-        for (at, stem) in names.in_sentence(sentence) {
+        let objects = names.in_sentence(sentence);
+        // `in front of the legs` puts no legs on.
+        for (at, stem) in objects.filter(|&(at, _)| !is_goal(sentence, at)) {
             if let Some(piece) = names.only(stem) {
                 named
                     .entry(piece)
@@ -98,7 +100,10 @@ fn sewn(draft: &Draft<'_>, names: &Names) -> BTreeMap<usize, Option<usize>> {
         last = named.keys().copied().collect();
         for (piece, at) in named {
             let each_side = at.filter(|_| !sewn_to_one_another(draft, piece));
-            let each_side = each_side.and_then(|at| each_side_of(&sentence.words, at));
+            let each_side = each_side.and_then(|at| {
+                each_side_of(&sentence.words, at)
+                    .or_else(|| each_piece_of(draft, names, sentence, at))
+            });
             let more = at.filter(|_| !sentence.has(OTHERS)).and_then(|at| {
                 all_named_before(&sentence.words, at).or_else(|| one_side(sentence, at))
             });
@@ -135,8 +140,38 @@ fn each_side_of(words: &[Word<'_>], name: usize) -> Option<usize> {
         .filter(|pair| pair[0].is_any(&["each", "either"]));
     let mut sides = sides.map(|pair| pair[1].is("side"));
     let is_all = sides.next() == Some(true) && sides.next().is_none();
-    let is_plain = !words.iter().any(|word| word.is_any(OTHERS));
+    // `between Rounds 3 and 8`
+    let between = |at: usize| {
+        let number = |at: usize| words.get(at).is_some_and(|word| word.number().is_some());
+        words[at].is("and") && at > 0 && number(at - 1) && number(at + 1)
+    };
+    let is_plain = !(0..words.len()).any(|at| words[at].is_any(OTHERS) && !between(at));
     (is_all && is_plain).then_some(2 * of_each)
+}
+
+/// 5 for `sew one sucker to the underside of each arm`, of which five are made.
+fn each_piece_of(
+    draft: &Draft<'_>,
+    names: &Names,
+    sentence: &Sentence<'_>,
+    name: usize,
+) -> Option<usize> {
+    let before = &sentence.words[name.checked_sub(1)?];
+    let of_each = match before.is_any(&["a", "an", "one"]) {
+        true => 1,
+        false => before.number()? as usize,
+    };
+    let plain = !sentence.has(&[
+        "other",
+        "others",
+        "another",
+        "remaining",
+        "rest",
+        "side",
+        "and",
+    ]);
+    let times = times_told(draft, names, sentence, name).filter(|_| plain)?;
+    Some(of_each * times)
 }
 
 /// True where two of a piece become one: `sew them together in pairs`.

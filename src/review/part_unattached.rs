@@ -28,7 +28,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     let mut named: BTreeSet<&str> = BTreeSet::new();
     let mut own: BTreeSet<usize> = BTreeSet::new();
     for sentence in &draft.prose.sentences {
-        let fastens = fastens(sentence);
+        // `The egg stays loose.`
+        let stays = sentence.has(&["stays", "remains", "stay", "separate", "separately"])
+            && sentence.has(&["loose", "free", "separate", "separately", "unattached"]);
+        let fastens = fastens(sentence) || stays;
         let home = match sentence.place {
             Place::Piece(piece) => Some(piece),
             _ => None,

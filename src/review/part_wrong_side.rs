@@ -1,6 +1,7 @@
 //! A left part on the right.
 
-use super::draft::Draft;
+use super::draft::{Draft, Sentence};
+use super::parts::{Names, sews};
 use crate::place::Side;
 use crate::prose::{Word, words};
 use crate::source::{Problem, quoted};
@@ -42,5 +43,116 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                 .help("left and right are the toy's own: join them in the other order, or change their names"),
         );
     }
+    problems.extend(made_for_the_other(draft));
+    problems.extend(
+        draft
+            .below_the_header()
+            .filter_map(|sentence| told_otherwise(draft, sentence)),
+    );
     problems
+}
+
+/// `Sew the left wing to the right side`: the words say both.
+fn told_otherwise(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
+    if sentence.in_round || !sews(sentence) {
+        return None;
+    }
+    let words = &sentence.words;
+    let names = Names::new(draft.pattern);
+    let is_name = |at: usize| names.in_sentence(sentence).any(|(named, _)| named == at);
+    let side = |at: usize| {
+        let word = words
+            .get(at)
+            .filter(|word| word.is_any(&["left", "right"]))?;
+        Some(word.is("left"))
+    };
+    let part = (0..words.len()).find(|&at| side(at).is_some() && is_name(at + 1))?;
+    let goal = (part + 1..words.len())
+        .find(|&at| side(at).is_some() && words.get(at + 1).is_some_and(|word| word.is("side")))?;
+    let others = ["other", "opposite", "hand"];
+    if side(part) == side(goal) || sentence.has(&others) || sentence.has(&["and"]) {
+        return None;
+    }
+    let message = format!(
+        "{} goes to the {} side in these words",
+        quoted(
+            draft
+                .source
+                .slice(words[part].span.to(words[part + 1].span))
+        ),
+        words[goal].text
+    );
+    Some(
+        Problem::warning(
+            "part-wrong-side",
+            words[goal].span.to(words[goal + 1].span),
+            message,
+        )
+        .help("left and right are the toy's own: change one of the two"),
+    )
+}
+
+/// `Sew the big claw to the left and the small claw to the right`, where the heading of the big claw says that it is the right one.
+fn made_for_the_other(draft: &Draft<'_>) -> Vec<Problem> {
+    let names = Names::new(draft.pattern);
+    let side = |word: &Word<'_>| word.is_any(&["left", "right"]).then(|| word.is("left"));
+    let told_in_heading = |piece: usize| {
+        let span = draft.pattern.pieces[piece].span;
+        let line = draft.source.line_of(span.start) - 1;
+        let words = words::split(draft.source.slice(draft.source.line_span(line)), 0);
+        let mut sides: Vec<bool> = words.filter_map(|word| side(&word)).collect();
+        sides.dedup();
+        <[bool; 1]>::try_from(sides).ok().map(|[side]| side)
+    };
+    let mut problems = Vec::new();
+    for sentence in draft.below_the_header().filter(|s| !s.in_round && sews(s)) {
+        let words = &sentence.words;
+        if sentence.has(&["other", "opposite", "viewer", "you"]) {
+            continue;
+        }
+        let named: Vec<(usize, usize)> = (0..words.len())
+            .filter_map(|at| Some((at, piece_named(&names, sentence, at)?)))
+            .collect();
+        for (place, &(at, piece)) in named.iter().enumerate() {
+            let end = named.get(place + 1).map_or(words.len(), |next| next.0);
+            // `to the left wing` names another piece.
+            let goal =
+                (at + 1..end).find(|&at| side(&words[at]).is_some() && words[at - 1].is("the"));
+            let (Some(goal), Some(made)) = (goal, told_in_heading(piece)) else {
+                continue;
+            };
+            if side(&words[goal]) == Some(made) {
+                continue;
+            }
+            let message = format!(
+                "{} is made as the {} one, but these words put it on the {}",
+                quoted(&draft.pattern.pieces[piece].name),
+                if made { "left" } else { "right" },
+                words[goal].text
+            );
+            problems.push(
+                Problem::warning("part-wrong-side", words[goal].span, message)
+                    .help("left and right are the toy's own: change one of the two"),
+            );
+        }
+    }
+    problems
+}
+
+/// The piece that two words or one name: `big claw`, where another claw is made too.
+fn piece_named(names: &Names, sentence: &Sentence<'_>, at: usize) -> Option<usize> {
+    let stem = |at: usize| sentence.words.get(at).map(Word::stem);
+    let (here, before) = (stem(at)?, stem(at.checked_sub(1)?)?);
+    if let Some(piece) = names.only(&here) {
+        return Some(piece);
+    }
+    let both = |piece: &usize| {
+        let of = names.of(*piece);
+        of.contains(&here) && of.contains(&before)
+    };
+    let mut found = (0..names.count()).filter(both);
+    match (found.next(), found.next()) {
+        (Some(piece), None) => Some(piece),
+        _ => None,
+    }
 }

@@ -131,3 +131,26 @@ pub(super) fn joined(draft: &Draft<'_>) -> Vec<Joined> {
     }
     all
 }
+
+/// How often the words behind a place do something: once for each copy of `each leg`, twice for `each side`.
+pub(super) fn times_told(
+    draft: &Draft<'_>,
+    names: &Names,
+    sentence: &Sentence<'_>,
+    at: usize,
+) -> Option<usize> {
+    let words = &sentence.words;
+    let mut behind = (at + 1..words.len())
+        .take_while(|&at| words[at].number().is_none() && !words[at].is_any(&["over", "around"]));
+    let each = behind.find(|&at| words[at].is_any(&["each", "either"]))?;
+    let next = words.get(each + 1)?;
+    if next.is("side") {
+        return Some(2);
+    }
+    let piece = names.only(&next.stem())?;
+    draft
+        .pattern
+        .pieces
+        .get(piece)
+        .map(|piece| piece.make as usize)
+}

@@ -1,7 +1,7 @@
 //! More of a part than is made.
 
 use super::draft::Draft;
-use super::parts::{Names, joined, sews};
+use super::parts::{Names, joined, sews, times_told};
 use crate::prose::{Word, words};
 use crate::source::{Problem, Span, quoted};
 
@@ -44,6 +44,8 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
                 continue;
             }
             let number = sentence.words[before].number().unwrap_or(0.0) as usize;
+            // `four legs to each side`
+            let number = number * times_told(draft, &names, sentence, at).unwrap_or(1);
             if number > draft.pattern.pieces[place].make as usize {
                 let sewn = sentence.words[before].span.to(sentence.words[at].span);
                 // Two numbers that agree leave the third as the slip.

@@ -46,9 +46,13 @@ fn says_another(draft: &Draft<'_>, round: &Round) -> Option<Problem> {
         let close = start + draft.source.text()[start..round.span.end].find([')', ']'])?;
         let inside: Vec<Word<'_>> =
             words::split(&draft.source.text()[start..close], start).collect();
-        let [number, word] = &inside[..] else {
+        // `(4 rounds, 32 sts)`
+        let [number, word, rest @ ..] = &inside[..] else {
             return None;
         };
+        if !matches!(rest, [] | [_] | [_, _]) {
+            return None;
+        }
         let in_label = start < round.words.start && number.whole_number().is_some();
         let count = number
             .number()

@@ -8,7 +8,14 @@ use crate::source::Problem;
 pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     if !draft.is_whole()
         || draft
-            .entry(&["size", "measurements", "height", "dimensions"])
+            .entry(&[
+                "size",
+                "measurements",
+                "height",
+                "length",
+                "width",
+                "dimensions",
+            ])
             .is_some()
     {
         return Vec::new();

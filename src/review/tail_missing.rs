@@ -46,7 +46,12 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
         let Some(part) = object.map(|&(_, piece)| piece).or(home) else {
             continue;
         };
-        let mut mentioned = named.iter().map(|&(_, piece)| piece).chain(home);
+        // Where the end is woven in, the yarn of what is sewn on beside it is no help.
+        let is_hidden = || draft.in_place(Place::Piece(part)).any(hides_the_end);
+        let goals = named
+            .iter()
+            .filter(|&&(at, piece)| piece == part || is_goal(sentence, at) || !is_hidden());
+        let mut mentioned = goals.map(|&(_, piece)| piece).chain(home);
         // The tail of a piece that closes has been used up.
         let has_yarn = |piece: usize| {
             tails.contains(&piece)
@@ -68,11 +73,17 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
             .map(|step| step.span)
             .or_else(|| fastens_off(draft, part));
         // Where the sewing itself speaks of a tail, it is left unless the end is hidden.
-        let is_hidden = || draft.in_place(Place::Piece(part)).any(hides_the_end);
         if uses_tail(sentence) && !is_hidden() {
             continue;
         }
-        if let Some(end) = last {
+        // `Fasten off. Sew to the front.`: at once, with the end that hangs there.
+        let at_once = |end: &Span| {
+            let line = |at: usize| draft.source.line_of(at);
+            end.start < sentence.span().start
+                && line(end.start) == line(sentence.span().start)
+                && !is_hidden()
+        };
+        if let Some(end) = last.filter(|end| !at_once(end)) {
             problems.push(
                 Problem::warning(
                     "tail-missing",

@@ -72,8 +72,13 @@ fn by_colour(draft: &Draft<'_>) -> Vec<Problem> {
         })
         .map(|(_, word)| word)
         .collect();
-    let below: BTreeSet<String> = draft
-        .below_the_header()
+    // `Red and white stripes alternate above the base` may stand above the first piece.
+    let lists_yarn = |sentence: &Sentence<'_>| sentence.has(AMOUNTS) || sentence.has(OF_YARN);
+    let told = draft.prose.sentences.iter().filter(|sentence| {
+        !matches!(sentence.place, Place::Materials | Place::Abbreviations)
+            && (sentence.place != Place::Front || !lists_yarn(sentence))
+    });
+    let below: BTreeSet<String> = told
         .flat_map(|sentence| &sentence.words)
         .map(|word| colours::plain(word.text))
         .collect();

@@ -309,6 +309,9 @@ impl Parts {
         let words = Span::new(round.words.start.min(tail_start), tail_start);
         let mut remarks = Vec::new();
         for gap in gaps(words, covered.clone()) {
+            if says_for_which(source.slice(gap), round) {
+                continue;
+            }
             if let Some(span) = remark(gap, source) {
                 remarks.push((span, plain(source.slice(span))));
             }
@@ -358,6 +361,15 @@ fn says_how_many(words: &str, round: &Round) -> bool {
 /// True for `repeat this for Rnd 5` after a round whose label ends with that number.
 fn says_for_which(words: &str, round: &Round) -> bool {
     let words = words.to_lowercase();
+    // `Keep doing that for 3 more rounds, through Rnd 8.`
+    let keeps = ["keep", "continue", "do ", "repeat", "carry"];
+    if words.contains(" more r")
+        && keeps
+            .iter()
+            .any(|word| words.trim_start_matches(['.', ' ']).starts_with(word))
+    {
+        return true;
+    }
     let Some((again, rounds)) = words.rsplit_once(" for r") else {
         return false;
     };

@@ -110,7 +110,11 @@ impl Speller<'_> {
             Act::Evenly(evenly) => self.evenly(evenly)?,
             Act::Skip { over, target } => self.skip(*over, *target)?,
             // Where nothing says what a piece goes on from, nothing has to.
-            Act::IntoRound { hold: None, .. } if !self.worked && items.len() > 1 => {
+            Act::IntoRound { hold: None, .. }
+                if !self.worked
+                    && items.len() > 1
+                    && !self.source.slice(item.span).contains("loop") =>
+            {
                 let (words, taken) = self.next(&items[1..])?;
                 return Some((words, taken + 1));
             }
@@ -616,10 +620,11 @@ impl Speller<'_> {
     }
 
     fn loops_of_round(&mut self, number: u32, hold: Option<Into>) -> Option<String> {
-        let loops = match hold? {
-            Into::FrontLoop => "front loops",
-            Into::BackLoop => "back loops",
-            _ => return None,
+        let loops = match hold {
+            Some(Into::FrontLoop) => "front loops",
+            Some(Into::BackLoop) => "back loops",
+            None => "free loops",
+            Some(_) => return None,
         };
         let round = self.style.rounds(self.is_row, &[(number, number)]);
         Some(format!("in the {loops} of {round}"))

@@ -380,7 +380,7 @@ const BOTH: &[(&str, Word)] = {
             Stitch(Height::Chain),
         ),
         (
-            "sl st | sl sts | slst | slsts | ss | sl stitch | slip stitch | slip stitches | slip st | slip sts | slp st | sl | slip | s s",
+            "sl st | sl sts | slst | slsts | ss | sl stitch | slip stitch | slip stitches | slipped stitch | slipped stitches | slip point | slipped point | slip st | slip sts | slp st | sl | slip | s s",
             Stitch(Height::Slip),
         ),
         ("extended | ext", Extended),
@@ -433,11 +433,11 @@ const BOTH: &[(&str, Word)] = {
         ("bp | back post | raised back", BackPost),
         ("post | posts | stem", Post),
         (
-            "blo | bl | back loop | back loops | back half-loop | back half-loops | back half loop | back half loops | for back half-loop | for back half loop | for the back half-loops | for the back half loops | back loop only | back loops only | bl only | blo only | back lp | back lps | back lp only | back lps only | tbl | back wall | behind the back loop | behind the back loops | behind back loop | for the back loop | for the back loops | on the back loop | on the back loops | behind the back wall | back wall of the loop | behind the back wall of the loop",
+            "blo | bl | back strand | back strands | back strand only | back strands only | back thread | back threads | back thread only | back threads only | back loop | back loops | back half-loop | back half-loops | back half loop | back half loops | for back half-loop | for back half loop | for the back half-loops | for the back half loops | back loop only | back loops only | bl only | blo only | back lp | back lps | back lp only | back lps only | tbl | back wall | behind the back loop | behind the back loops | behind back loop | for the back loop | for the back loops | on the back loop | on the back loops | behind the back wall | back wall of the loop | behind the back wall of the loop",
             BackLoop,
         ),
         (
-            "flo | fl | front loop | front loops | front half-loop | front half-loops | front half loop | front half loops | for front half-loop | for front half loop | for the front half-loops | for the front half loops | front loop only | front loops only | fl only | flo only | front lp | front lps | front lp only | front lps only | tfl | front wall | behind the front loop | behind the front loops | behind front loop | for the front loop | for the front loops | on the front loop | on the front loops | behind the front wall | front wall of the loop | behind the front wall of the loop",
+            "flo | fl | front strand | front strands | front strand only | front strands only | front thread | front threads | front thread only | front threads only | front loop | front loops | front half-loop | front half-loops | front half loop | front half loops | for front half-loop | for front half loop | for the front half-loops | for the front half loops | front loop only | front loops only | fl only | flo only | front lp | front lps | front lp only | front lps only | tfl | front wall | behind the front loop | behind the front loops | behind front loop | for the front loop | for the front loops | on the front loop | on the front loops | behind the front wall | front wall of the loop | behind the front wall of the loop",
             FrontLoop,
         ),
         ("both loops", BothLoops),
@@ -509,7 +509,7 @@ const BOTH: &[(&str, Word)] = {
         ("both", Both),
         ("and | then | plus", And),
         (
-            "the | is | a | an | any | other | its | this | these | set | sequence | section | create | finally | make | plain | put | dial | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | knit | only | by | now | again | also | go | at | end | for | do | more sts | back | after it | after that | after them | back down | back to the body | back to the base | back to base | back to the start | back to the beginning | back to the head | back towards the body | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have | still have | you still have | you will still have | you should still have | there are still | so | we | that's | that’s | thats | that makes | which makes | that gives you | which gives you | this gives you | giving you | to give | always",
+            "the | is | a | an | any | other | its | this | these | set | sequence | section | create | finally | make | plain | put | dial | mount | start | starting | begin | continue | continuing | it | work | working | worked | place | crochet | knit | only | by | now | again | also | go | at | end | for | do | more sts | back | after it | after that | after them | back down | back to the body | back to the base | back to base | back to the start | back to the beginning | back to the head | back towards the body | just | loosely | tightly | firmly | form | forming | you're going to | you’re going to | you are going to | we're going to | we’re going to | we are going to | you'll | you’ll | you will | we'll | we’ll | you want to | you need to | your | so you end up with | you end up with | so you have | so you should have | you now have | you have | we have | there are | there are now | there should be | there will be | you should now have | you should have | you will have | still have | you still have | you will still have | you should still have | there are still | so | we | that's | that’s | thats | that makes | which makes | that gives you | which gives you | this gives you | giving you | to give | always",
             Filler,
         ),
         ("mc | main colour | main color", MainColour),

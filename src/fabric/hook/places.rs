@@ -256,8 +256,13 @@ impl Hook<'_> {
         if self.state.into_round == Some(number) {
             return;
         }
-        if self.is_first
-            && self.below.is_empty()
+        let place = self.piece.rounds.len().saturating_sub(1);
+        let found = self.piece.rounds[..place]
+            .iter()
+            .rposition(|r| r.number == number);
+        // Plates that each begin in loops of another round of the piece before count no such round of their own.
+        let begins = self.is_first && self.below.is_empty();
+        if (begins || found.is_none())
             && let Some((of, are_free)) = self.parts.loops_of_a_piece_before(number, hold)
         {
             if !are_free {
@@ -269,14 +274,16 @@ impl Hook<'_> {
             self.state.on_loops = Some(OnLoops { of, span, worked });
             return;
         }
-        let place = self.piece.rounds.len().saturating_sub(1);
-        let found = self.piece.rounds[..place]
-            .iter()
-            .rposition(|r| r.number == number);
         match found {
             Some(at) => {
+                let taken = |at: usize| at + 1 < place && self.takes_loops(at + 1, hold);
+                // `a back loop left free behind Rnd 12`, which was worked into the front ones: of the round below it.
+                let behind = at
+                    .checked_sub(1)
+                    .filter(|&below| taken(at) && !taken(below));
+                let at = behind.unwrap_or(at);
+                let is_taken = taken(at);
                 let edge = self.piece.rounds[at].edge.clone();
-                let is_taken = at + 1 < place && self.takes_loops(at + 1, hold);
                 if is_taken {
                     self.loops_not_free(number, span);
                 }

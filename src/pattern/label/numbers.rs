@@ -188,6 +188,10 @@ impl LabelReader<'_, '_> {
         if !is_range && !is_list {
             return None;
         }
+        // `6 up to and including 10`
+        if is_range && self.is(next, "and") && self.is(next + 1, "including") {
+            next += 2;
+        }
         // `5, 7, and 9`
         if is_list && self.is(next, "and") {
             next += 1;
