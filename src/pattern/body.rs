@@ -86,6 +86,8 @@ pub(super) struct Reader<'a> {
     pub problems: Vec<Problem>,
     /// Repeats that took in other repeats.
     pub(super) taken_in: u32,
+    /// Instructions that words have asked for again, behind others.
+    pub(super) worked_again: usize,
     /// Words that only say what the instruction after them does.
     pub announced: Option<Span>,
     /// A star has opened a repeat, and the next closes it.
@@ -147,6 +149,7 @@ impl<'a> Reader<'a> {
             doubts: Doubts::default(),
             problems: Vec::new(),
             taken_in: 0,
+            worked_again: 0,
             announced: None,
             star_open: false,
             after_chain: false,

@@ -11,17 +11,14 @@ impl Reader<'_> {
         const BETWEEN: usize = 5;
         let meaning = |at: usize| self.word_ahead(at).map(|(word, _)| word);
         // `in one of the loops you left on the 8th round`
-        let left = || {
-            let says = ["left", "free", "unused", "unworked"];
-            self.tokens
-                .iter()
-                .any(|t| says.iter().any(|word| t.is(word)))
-        };
+        let says = ["left", "free", "unused", "unworked"];
+        let mut tokens = self.tokens.iter();
+        let is_left = tokens.any(|t| says.iter().any(|word| t.is(word)));
         let is_loop = |at: usize| self.is_word(at, "loop") || self.is_word(at, "loops");
         let loops = (0..self.tokens.len()).find_map(|at| match meaning(at)? {
             Word::FrontLoop => Some((at, Some(Into::FrontLoop))),
             Word::BackLoop => Some((at, Some(Into::BackLoop))),
-            Word::Space if is_loop(at) && left() => Some((at, None)),
+            Word::Space if is_left && is_loop(at) => Some((at, None)),
             _ => None,
         });
         let (at, hold) = loops?;

@@ -523,6 +523,22 @@ impl Reader<'_> {
         open.star = None;
         open.star_end = None;
         let span = self.span_from(first);
+        self.worked_again = self.worked_again.saturating_add(inner.len());
+        if self.worked_again > limits::WORKED_AGAIN {
+            if !self.gave_up {
+                self.problem(Problem::error(
+                    "repeat-too-large",
+                    span,
+                    format!(
+                        "this round works more than {} instructions again",
+                        limits::WORKED_AGAIN
+                    ),
+                ));
+            }
+            self.at = self.tokens.len();
+            self.gave_up = true;
+            return true;
+        }
         let from = items.len();
         items.extend(inner);
         self.wrap(items, from, times, LastTime::Whole, None, span);

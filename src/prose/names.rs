@@ -48,9 +48,9 @@ impl Names {
         self.stems.get(piece).map_or(&[], Vec::as_slice)
     }
 
-    /// How many pieces there are.
-    pub fn count(&self) -> usize {
-        self.stems.len()
+    /// All pieces with this word in their names.
+    pub fn all(&self, stem: &str) -> &[usize] {
+        self.by_stem.get(stem).map_or(&[], Vec::as_slice)
     }
 
     /// The only piece with this word in its name.

@@ -43,30 +43,25 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
                 .help("left and right are the toy's own: join them in the other order, or change their names"),
         );
     }
-    problems.extend(made_for_the_other(draft));
-    problems.extend(
-        draft
-            .below_the_header()
-            .filter_map(|sentence| told_otherwise(draft, sentence)),
-    );
+    let names = Names::new(draft.pattern);
+    for sentence in draft.below_the_header().filter(|s| !s.in_round && sews(s)) {
+        problems.extend(made_for_the_other(draft, &names, sentence));
+        problems.extend(told_otherwise(draft, &names, sentence));
+    }
     problems
 }
 
 /// `Sew the left wing to the right side`: the words say both.
-fn told_otherwise(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem> {
-    if sentence.in_round || !sews(sentence) {
-        return None;
-    }
+fn told_otherwise(draft: &Draft<'_>, names: &Names, sentence: &Sentence<'_>) -> Option<Problem> {
     let words = &sentence.words;
-    let names = Names::new(draft.pattern);
-    let is_name = |at: usize| names.in_sentence(sentence).any(|(named, _)| named == at);
     let side = |at: usize| {
         let word = words
             .get(at)
             .filter(|word| word.is_any(&["left", "right"]))?;
         Some(word.is("left"))
     };
-    let part = (0..words.len()).find(|&at| side(at).is_some() && is_name(at + 1))?;
+    let mut named = names.in_sentence(sentence).map(|(at, _)| at);
+    let part = named.find_map(|at| at.checked_sub(1).filter(|&at| side(at).is_some()))?;
     let goal = (part + 1..words.len())
         .find(|&at| side(at).is_some() && words.get(at + 1).is_some_and(|word| word.is("side")))?;
     let others = ["other", "opposite", "hand"];
@@ -93,9 +88,14 @@ fn told_otherwise(draft: &Draft<'_>, sentence: &Sentence<'_>) -> Option<Problem>
 }
 
 /// `Sew the big claw to the left and the small claw to the right`, where the heading of the big claw says that it is the right one.
-fn made_for_the_other(draft: &Draft<'_>) -> Vec<Problem> {
-    let names = Names::new(draft.pattern);
+fn made_for_the_other(draft: &Draft<'_>, names: &Names, sentence: &Sentence<'_>) -> Vec<Problem> {
+    let words = &sentence.words;
     let side = |word: &Word<'_>| word.is_any(&["left", "right"]).then(|| word.is("left"));
+    if !words.iter().any(|word| side(word).is_some())
+        || sentence.has(&["other", "opposite", "viewer", "you"])
+    {
+        return Vec::new();
+    }
     let told_in_heading = |piece: usize| {
         let span = draft.pattern.pieces[piece].span;
         let line = draft.source.line_of(span.start) - 1;
@@ -105,52 +105,45 @@ fn made_for_the_other(draft: &Draft<'_>) -> Vec<Problem> {
         <[bool; 1]>::try_from(sides).ok().map(|[side]| side)
     };
     let mut problems = Vec::new();
-    for sentence in draft.below_the_header().filter(|s| !s.in_round && sews(s)) {
-        let words = &sentence.words;
-        if sentence.has(&["other", "opposite", "viewer", "you"]) {
+    let named: Vec<(usize, usize)> = names
+        .in_sentence(sentence)
+        // A heading such as `Big claw (the crab's right)` lends its other words as well.
+        .filter(|(_, stem)| !matches!(*stem, "left" | "right" | "the"))
+        .filter_map(|(at, stem)| Some((at, piece_named(names, sentence, (at, stem))?)))
+        .collect();
+    for (place, &(at, piece)) in named.iter().enumerate() {
+        let end = named.get(place + 1).map_or(words.len(), |next| next.0);
+        // `to the left wing` names another piece.
+        let goal = (at + 1..end).find(|&at| side(&words[at]).is_some() && words[at - 1].is("the"));
+        let told = goal.and_then(|goal| Some((goal, told_in_heading(piece)?)));
+        let Some((goal, made)) = told else {
+            continue;
+        };
+        if side(&words[goal]) == Some(made) {
             continue;
         }
-        let named: Vec<(usize, usize)> = (0..words.len())
-            .filter_map(|at| Some((at, piece_named(&names, sentence, at)?)))
-            .collect();
-        for (place, &(at, piece)) in named.iter().enumerate() {
-            let end = named.get(place + 1).map_or(words.len(), |next| next.0);
-            // `to the left wing` names another piece.
-            let goal =
-                (at + 1..end).find(|&at| side(&words[at]).is_some() && words[at - 1].is("the"));
-            let (Some(goal), Some(made)) = (goal, told_in_heading(piece)) else {
-                continue;
-            };
-            if side(&words[goal]) == Some(made) {
-                continue;
-            }
-            let message = format!(
-                "{} is made as the {} one, but these words put it on the {}",
-                quoted(&draft.pattern.pieces[piece].name),
-                if made { "left" } else { "right" },
-                words[goal].text
-            );
-            problems.push(
-                Problem::warning("part-wrong-side", words[goal].span, message)
-                    .help("left and right are the toy's own: change one of the two"),
-            );
-        }
+        let message = format!(
+            "{} is made as the {} one, but these words put it on the {}",
+            quoted(&draft.pattern.pieces[piece].name),
+            if made { "left" } else { "right" },
+            words[goal].text
+        );
+        problems.push(
+            Problem::warning("part-wrong-side", words[goal].span, message)
+                .help("left and right are the toy's own: change one of the two"),
+        );
     }
     problems
 }
 
 /// The piece that two words or one name: `big claw`, where another claw is made too.
-fn piece_named(names: &Names, sentence: &Sentence<'_>, at: usize) -> Option<usize> {
-    let stem = |at: usize| sentence.words.get(at).map(Word::stem);
-    let (here, before) = (stem(at)?, stem(at.checked_sub(1)?)?);
-    if let Some(piece) = names.only(&here) {
+fn piece_named(names: &Names, sentence: &Sentence<'_>, (at, stem): (usize, &str)) -> Option<usize> {
+    if let Some(piece) = names.only(stem) {
         return Some(piece);
     }
-    let both = |piece: &usize| {
-        let of = names.of(*piece);
-        of.contains(&here) && of.contains(&before)
-    };
-    let mut found = (0..names.count()).filter(both);
+    let before = sentence.words[at.checked_sub(1)?].stem();
+    let both = |piece: &usize| names.of(*piece).contains(&before);
+    let mut found = names.all(stem).iter().copied().filter(both);
     match (found.next(), found.next()) {
         (Some(piece), None) => Some(piece),
         _ => None,

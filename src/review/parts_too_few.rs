@@ -1,5 +1,7 @@
 //! More of a part than is made.
 
+use std::collections::BTreeSet;
+
 use super::draft::Draft;
 use super::parts::{Names, joined, sews, times_told};
 use crate::prose::{Word, words};
@@ -27,10 +29,15 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
         if sentence.in_round || !sews(sentence) {
             continue;
         }
+        // One slip of a sentence is one problem.
+        let mut reported: BTreeSet<usize> = BTreeSet::new();
         for (at, stem) in names.in_sentence(sentence) {
             let (Some(place), Some(before)) = (names.only(stem), at.checked_sub(1)) else {
                 continue;
             };
+            if reported.contains(&place) {
+                continue;
+            }
             // `4 skirt sts apart`
             let counts_stitches = sentence
                 .words
@@ -45,8 +52,12 @@ fn sewn(draft: &Draft<'_>) -> Vec<Problem> {
             }
             let number = sentence.words[before].number().unwrap_or(0.0) as usize;
             // `four legs to each side`
+            if number == 0 {
+                continue;
+            }
             let number = number * times_told(draft, &names, sentence, at).unwrap_or(1);
             if number > draft.pattern.pieces[place].make as usize {
+                reported.insert(place);
                 let sewn = sentence.words[before].span.to(sentence.words[at].span);
                 // Two numbers that agree leave the third as the slip.
                 let span = Some(place)

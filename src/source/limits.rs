@@ -18,6 +18,8 @@ pub const PIECES: usize = 1_000;
 pub const YARNS: usize = 100;
 /// Most copies of one piece (`make 2`).
 pub const COPIES: u32 = 1_000;
+/// Most instructions of one round that words such as `rep between *'s` work again behind others.
+pub const WORKED_AGAIN: usize = 10_000;
 /// Most readings of one round that are tried against the arithmetic.
 pub const READINGS: usize = 64;
 /// How many joins back another of the same part, or one on the same stitches, is looked for.
