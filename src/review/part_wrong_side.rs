@@ -45,8 +45,10 @@ pub(super) fn check(draft: &Draft<'_>) -> Vec<Problem> {
     }
     let names = Names::new(draft.pattern);
     for sentence in draft.below_the_header().filter(|s| !s.in_round && sews(s)) {
-        problems.extend(made_for_the_other(draft, &names, sentence));
-        problems.extend(told_otherwise(draft, &names, sentence));
+        match told_otherwise(draft, &names, sentence) {
+            Some(problem) => problems.push(problem),
+            None => problems.extend(made_for_the_other(draft, &names, sentence)),
+        }
     }
     problems
 }
@@ -109,7 +111,7 @@ fn made_for_the_other(draft: &Draft<'_>, names: &Names, sentence: &Sentence<'_>)
         .in_sentence(sentence)
         // A heading such as `Big claw (the crab's right)` lends its other words as well.
         .filter(|(_, stem)| !matches!(*stem, "left" | "right" | "the"))
-        .filter_map(|(at, stem)| Some((at, piece_named(names, sentence, (at, stem))?)))
+        .filter_map(|(at, stem)| Some((at, piece_named(draft, names, sentence, (at, stem))?)))
         .collect();
     for (place, &(at, piece)) in named.iter().enumerate() {
         let end = named.get(place + 1).map_or(words.len(), |next| next.0);
@@ -137,12 +139,20 @@ fn made_for_the_other(draft: &Draft<'_>, names: &Names, sentence: &Sentence<'_>)
 }
 
 /// The piece that two words or one name: `big claw`, where another claw is made too.
-fn piece_named(names: &Names, sentence: &Sentence<'_>, (at, stem): (usize, &str)) -> Option<usize> {
+fn piece_named(
+    draft: &Draft<'_>,
+    names: &Names,
+    sentence: &Sentence<'_>,
+    (at, stem): (usize, &str),
+) -> Option<usize> {
     if let Some(piece) = names.only(stem) {
         return Some(piece);
     }
     let before = sentence.words[at.checked_sub(1)?].stem();
-    let both = |piece: &usize| names.of(*piece).contains(&before);
+    let both = |piece: &usize| {
+        let mut called = words::split(&draft.pattern.pieces[*piece].name, 0);
+        called.any(|word| word.stem() == before)
+    };
     let mut found = names.all(stem).iter().copied().filter(both);
     match (found.next(), found.next()) {
         (Some(piece), None) => Some(piece),
